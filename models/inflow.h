@@ -1,0 +1,19 @@
+// SPDX-License-Identifier: MIT
+// What the well gives and what the user takes, where either depends on pressure.
+#pragma once
+
+// Inflow [kg/s] on a straight productivity line through the scheduled rate at the reference
+// pressure and zero at the well's shut-in pressure; never negative (a check valve is assumed).
+// well_pressure 0 means the rate does not depend on pressure.
+double inflow_productivity(double rate, double pressure, double reference, double well_pressure);
+
+struct nozzle;
+
+// Demand [kg/s] through a fixed opening that passes the scheduled rate at the reference pressure:
+// rate x p psi(outlet/p) / (p_ref psi(outlet/p_ref)). Isentropic nozzle, constant temperature.
+double inflow_orifice_demand(const struct nozzle *nozzle, double rate, double pressure,
+                             double reference, double outlet, double laminar_drop);
+
+// The same for a liquid: rate x sqrt((p - outlet)/(p_ref - outlet)).
+double inflow_orifice_demand_liquid(double rate, double pressure, double reference, double outlet,
+                                    double laminar_drop);

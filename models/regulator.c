@@ -1,0 +1,257 @@
+// SPDX-License-Identifier: MIT
+// Preparation: which states this build carries, and what does not change in a run.
+#include "regulator.h"
+
+#include <math.h>
+#include <string.h>
+
+#define QUARTER_PI 0.7853981633974483
+#define GRAVITY 9.80665 // standard gravity [m/s2], ISO 80000-3
+
+static double hole_area(double diameter) {
+    return QUARTER_PI * diameter * diameter;
+}
+
+static int add_slot(struct regulator_layout *layout, const char *name, const char *unit,
+                    double scale) {
+    int index = layout->count++;
+    layout->slot[index] = (struct regulator_slot){name, unit, scale};
+    return index;
+}
+
+const struct volume_parameters *regulator_volume(const struct regulator_parameters *p, int node) {
+    const struct volume_parameters *const table[NODE_VOLUMES] = {
+        &p->controlled, &p->actuator.chamber,     &p->sense.cavity, &p->pilot.supply_volume,
+        &p->downstream, &p->actuator.spring_case, &p->flowline};
+    return table[node];
+}
+
+static bool has_volume(const struct regulator_parameters *p, enum regulator_node node) {
+    if (regulator_volume(p, (int)node)->volume <= 0.0) {
+        return false;
+    }
+    switch (node) {
+    case NODE_CHAMBER:
+    case NODE_SUPPLY:
+        return p->actuation == ACTUATION_PILOT;
+    case NODE_CAVITY:
+        return p->sense.passage != SENSE_IDEAL;
+    case NODE_DOWNSTREAM:
+    case NODE_FLOWLINE:
+        return p->duty == DUTY_BACK_PRESSURE;
+    default:
+        return true;
+    }
+}
+
+// Where a role without a volume of its own reads its state.
+static enum regulator_node stand_in(const struct regulator_parameters *p,
+                                    enum regulator_node node) {
+    bool back = p->duty == DUTY_BACK_PRESSURE;
+    enum regulator_node downstream = back ? NODE_DOWNSTREAM : NODE_CONTROLLED;
+    switch (node) {
+    case NODE_CAVITY:
+    case NODE_FLOWLINE:
+        return NODE_CONTROLLED;
+    case NODE_CHAMBER: // a direct build has none
+        return NODE_ATMOSPHERE;
+    case NODE_SUPPLY:
+        if (p->pilot.supply_from == SUPPLY_STATED) {
+            return NODE_STATED_SUPPLY;
+        }
+        return back ? NODE_CONTROLLED : NODE_BOUNDARY;
+    case NODE_DOWNSTREAM:
+        return NODE_BOUNDARY;
+    case NODE_CASE:
+        return p->actuator.case_reference == REFERENCE_ATMOSPHERE ? NODE_ATMOSPHERE : downstream;
+    default:
+        return node;
+    }
+}
+
+static void map_nodes(struct regulator *r) {
+    const struct regulator_parameters *p = &r->parameters;
+    for (int n = 0; n < NODE_COUNT; n++) {
+        r->source[n] = n;
+    }
+    for (int n = 0; n < NODE_VOLUMES; n++) {
+        if (!has_volume(p, (enum regulator_node)n)) {
+            r->source[n] = (int)stand_in(p, (enum regulator_node)n);
+        }
+    }
+    // One stand-in may name another (case -> downstream -> boundary).
+    for (int n = 0; n < NODE_VOLUMES; n++) {
+        r->source[n] = r->source[r->source[n]];
+    }
+}
+
+static void lay_out_motion(struct regulator *r) {
+    const struct regulator_parameters *p = &r->parameters;
+    struct regulator_layout *l = &r->layout;
+    double travel = p->trim.rated_travel;
+    l->travel = add_slot(l, "plug travel", "m", travel);
+    l->speed = add_slot(l, "plug speed", "m/s", 10.0 * travel);
+    if (r->has_friction) {
+        l->bristle =
+            add_slot(l, "stem bristle", "m",
+                     p->actuator.friction.static_force / p->actuator.friction.bristle_stiffness);
+    }
+    if (p->actuator.backlash > 0.0) {
+        l->plug = add_slot(l, "plug opening", "m", travel);
+    }
+    if (r->has_pilot) {
+        l->pilot_travel = add_slot(l, "pilot travel", "m", p->pilot.travel);
+        if (p->pilot.moving_mass > 0.0) {
+            l->pilot_speed = add_slot(l, "pilot speed", "m/s", 1000.0 * p->pilot.travel);
+        }
+        if (r->has_pilot_friction) {
+            l->pilot_bristle =
+                add_slot(l, "pilot bristle", "m",
+                         p->pilot.friction.static_force / p->pilot.friction.bristle_stiffness);
+        }
+    }
+}
+
+static double reference_pressure(const struct regulator_parameters *p) {
+    return p->flow_reference > 0.0 ? p->flow_reference : p->atmosphere;
+}
+
+static void lay_out_volumes(struct regulator *r) {
+    static const char *const mass_name[NODE_VOLUMES] = {
+        "controlled mass", "chamber mass", "cavity mass",  "supply mass",
+        "downstream mass", "case mass",    "flowline mass"};
+    static const char *const energy_name[NODE_VOLUMES] = {
+        "controlled energy", "chamber energy", "cavity energy",  "supply energy",
+        "downstream energy", "case energy",    "flowline energy"};
+    static const char *const excess_name[NODE_VOLUMES] = {
+        "controlled excess volume", "chamber excess volume",    "cavity excess volume",
+        "supply excess volume",     "downstream excess volume", "case excess volume",
+        "flowline excess volume"};
+    const struct regulator_parameters *p = &r->parameters;
+    struct regulator_layout *l = &r->layout;
+    double pressure = reference_pressure(p);
+    for (int n = 0; n < NODE_VOLUMES; n++) {
+        if (r->source[n] != n) {
+            continue;
+        }
+        double volume = regulator_volume(p, n)->volume;
+        if (r->liquid) {
+            r->compliance[n] = volume / p->liquid.bulk_modulus;
+            double give =
+                n == NODE_CONTROLLED && p->gas_cap > 0.0 ? p->gas_cap / pressure : r->compliance[n];
+            l->mass[n] = add_slot(l, excess_name[n], "m3", give * pressure);
+            continue;
+        }
+        l->mass[n] = add_slot(l, mass_name[n], "kg", volume * pressure / r->pressure_per_density);
+        if (r->thermal) {
+            l->energy[n] =
+                add_slot(l, energy_name[n], "J", volume * pressure / (p->gas.exponent - 1.0));
+        }
+    }
+    if (p->sense.inertance && p->sense.passage != SENSE_IDEAL) {
+        double density = r->liquid ? p->liquid.density : pressure / r->pressure_per_density;
+        l->sense_flow = add_slot(l, "sense line flow", "kg/s",
+                                 hole_area(p->sense.bore) * sqrt(density * 0.01 * pressure));
+    }
+}
+
+static void lay_out_totals(struct regulator *r) {
+    struct regulator_layout *l = &r->layout;
+    double mass = l->slot[l->mass[NODE_CONTROLLED]].scale;
+    if (r->liquid) {
+        mass *= r->parameters.liquid.density;
+    }
+    l->mass_in = add_slot(l, "mass in", "kg", mass);
+    l->mass_out = add_slot(l, "mass out", "kg", mass);
+    if (r->thermal) {
+        double energy = l->slot[l->energy[NODE_CONTROLLED]].scale;
+        l->energy_in = add_slot(l, "energy in", "J", energy);
+        l->energy_out = add_slot(l, "energy out", "J", energy);
+    }
+}
+
+static void lay_out(struct regulator *r) {
+    struct regulator_layout *l = &r->layout;
+    l->bristle = l->plug = l->pilot_travel = l->pilot_speed = l->pilot_bristle = -1;
+    l->sense_flow = l->energy_in = l->energy_out = -1;
+    for (int n = 0; n < NODE_VOLUMES; n++) {
+        l->mass[n] = l->energy[n] = -1;
+    }
+    lay_out_motion(r);
+    lay_out_volumes(r);
+    lay_out_totals(r);
+}
+
+static void prepare_lines(struct regulator *r) {
+    const struct regulator_parameters *p = &r->parameters;
+    double area = hole_area(p->sense.bore);
+    struct line *line = &r->sense_line;
+    *line = (struct line){.laminar = p->sense.passage == SENSE_LAMINAR,
+                          .gas = !r->liquid,
+                          .flow_area = p->sense.discharge * area,
+                          .inertance = area > 0.0 ? p->sense.length / area : 0.0,
+                          .laminar_drop = p->laminar_drop};
+    if (line->laminar) {
+        line->conductance =
+            r->liquid ? flow_laminar_liquid_conductance(p->sense.bore, p->sense.length,
+                                                        p->liquid.viscosity, p->liquid.density)
+                      : flow_laminar_gas_conductance(p->sense.bore, p->sense.length,
+                                                     p->gas.viscosity, p->gas.molar_mass,
+                                                     p->gas.compressibility * p->temperature);
+    }
+    r->tap_area = hole_area(p->sense.tap_bore);
+    r->vent_area = p->actuator.case_vent_discharge * hole_area(p->actuator.case_vent_diameter);
+    r->bleed_area = p->pilot.bleed_discharge * hole_area(p->pilot.bleed_diameter);
+    r->supply_line_area = 0.8 * hole_area(p->pilot.supply_line_diameter);
+    r->flowline_area = 0.8 * hole_area(p->flowline_diameter);
+}
+
+void regulator_prepare(struct regulator *r, const struct regulator_parameters *parameters) {
+    memset(r, 0, sizeof *r);
+    r->parameters = *parameters;
+    const struct regulator_parameters *p = &r->parameters;
+    r->liquid = p->phase == FLUID_LIQUID;
+    r->thermal = !r->liquid && !p->isothermal;
+    r->has_pilot = p->actuation == ACTUATION_PILOT;
+    r->has_friction = p->actuator.friction.static_force > 0.0;
+    r->has_pilot_friction =
+        r->has_pilot && p->pilot.friction.static_force > 0.0 && p->pilot.moving_mass > 0.0;
+    bool back = p->duty == DUTY_BACK_PRESSURE;
+    r->action = r->has_pilot || back ? 1.0 : -1.0;
+    r->spring_side = r->action;
+    r->pressure_per_density =
+        r->liquid ? 0.0
+                  : p->gas.compressibility * GAS_CONSTANT * p->temperature / p->gas.molar_mass;
+    if (!r->liquid) {
+        r->nozzle = nozzle_prepare(p->gas.exponent);
+        r->choking = p->gas.exponent / 1.4 * p->trim.choking_ratio;
+    }
+    r->trim = trim_prepare(&p->trim);
+    r->solid_mass = p->actuator.moving_mass + p->trim.moving_mass;
+    r->moving_mass = r->solid_mass + damper_oil_mass(&p->actuator.oil);
+    double side = p->actuator.stem == STEM_HORIZONTAL      ? 0.0
+                  : p->actuator.stem == STEM_WEIGHT_CLOSES ? -1.0
+                                                           : 1.0;
+    r->weight = side * GRAVITY * r->solid_mass;
+    double unbalance = p->pilot.seat_unbalance * hole_area(p->pilot.supply_diameter);
+    r->pilot_forces =
+        (struct pilot_forces){back ? 1.0 : -1.0, p->pilot.diaphragm_area, p->pilot.feedback_area,
+                              p->pilot.spring_rate, unbalance};
+    // A set screw gives a fixed force: it is turned with the downstream pressure at the start.
+    r->set_reference = p->actuator.case_reference == REFERENCE_DOWNSTREAM && back
+                           ? schedule_value(&p->boundary, schedule_piece(&p->boundary, 0.0), 0.0)
+                           : p->atmosphere;
+    prepare_lines(r);
+    map_nodes(r);
+    lay_out(r);
+}
+
+struct regulator_mode regulator_mode_at(const struct regulator *r, double time) {
+    const struct regulator_parameters *p = &r->parameters;
+    return (struct regulator_mode){
+        .flow_piece = schedule_piece(&p->flow, time),
+        .boundary_piece = schedule_piece(&p->boundary, time),
+        .set_piece = schedule_piece(&p->set_point, time),
+        .level_piece = schedule_piece(&p->level, time),
+    };
+}

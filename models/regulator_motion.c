@@ -1,0 +1,125 @@
+// SPDX-License-Identifier: MIT
+// Forces and accelerations of plug and pilot.
+#include "evaluation.h"
+
+#include "actuator.h"
+
+#include <math.h>
+
+double evaluation_fluid_force(const struct evaluation *e, double drop, double share) {
+    const struct trim_parameters *t = &e->regulator->parameters.trim;
+    if (t->force_law == TRIM_FORCE_BALANCED) {
+        return 0.0;
+    }
+    if (t->force_law == TRIM_FORCE_TABLE) {
+        share = trim_table_value(&e->regulator->trim.parameters.force_table,
+                                 e->opening_travel / t->rated_travel);
+    }
+    double force =
+        drop * trim_seat_area(&e->regulator->trim, e->opening_travel) * (1.0 - t->balance) * share;
+    return t->direction == TRIM_FLOW_TO_CLOSE ? -force : force;
+}
+
+double evaluation_set_force(const struct evaluation *e) {
+    const struct regulator_parameters *p = &e->regulator->parameters;
+    if (p->set_is_force) {
+        return p->actuator.preload;
+    }
+    double set = schedule_value(&p->set_point, e->mode->set_piece, e->time);
+    if (e->regulator->has_pilot) {
+        return (set - p->atmosphere) * p->pilot.diaphragm_area + p->set_offset;
+    }
+    return (set - e->regulator->set_reference) * p->actuator.diaphragm_area + p->set_offset;
+}
+
+// Bristle and friction of one moving part; a held part neither creeps nor rubs.
+static double friction(const struct friction_parameters *f, double speed, double bristle,
+                       bool present, bool held, double *bristle_rate) {
+    *bristle_rate = 0.0;
+    if (held) {
+        return 0.0;
+    }
+    if (!present) {
+        return f->viscous * speed;
+    }
+    struct friction_result result = friction_lugre(f, speed, bristle);
+    *bristle_rate = result.bristle_rate;
+    return result.force;
+}
+
+static double compliant_contact(const struct contact_parameters *seat,
+                                const struct contact_parameters *stop, double travel, double speed,
+                                double end) {
+    double force = 0.0;
+    if (seat->law == CONTACT_COMPLIANT && travel < 0.0) {
+        force += contact_force(seat, -travel, -speed);
+    }
+    if (stop->law == CONTACT_COMPLIANT && travel > end) {
+        force -= contact_force(stop, travel - end, speed);
+    }
+    return force;
+}
+
+void evaluation_plug(struct evaluation *e, double fluid_force, double sensed, double *rate) {
+    const struct regulator *r = e->regulator;
+    const struct actuator_parameters *a = &r->parameters.actuator;
+    const struct regulator_layout *l = &r->layout;
+    double rated = r->parameters.trim.rated_travel;
+    double loading = r->has_pilot ? e->side[r->source[NODE_CHAMBER]].pressure : sensed;
+    double area = actuator_area(a->diaphragm_area, a->area_loss, rated, e->travel);
+    double preload = r->has_pilot ? a->preload : evaluation_set_force(e);
+    double free = r->action * (loading - e->side[r->source[NODE_CASE]].pressure) * area -
+                  r->spring_side * preload - a->spring_rate * e->travel + fluid_force + r->weight;
+    bool held = e->mode->plug != HOLD_FREE;
+    double bristle_rate;
+    double rubbing = friction(&a->friction, e->speed, l->bristle >= 0 ? e->state[l->bristle] : 0.0,
+                              r->has_friction, held, &bristle_rate);
+    double contact = compliant_contact(&a->seat, &a->stop, e->travel, e->speed, rated);
+    rate[l->travel] = held ? 0.0 : e->speed;
+    rate[l->speed] = held ? 0.0
+                          : (free - rubbing - a->damping * e->speed -
+                             damper_oil_force(&a->oil, e->speed) + contact) /
+                                r->moving_mass;
+    if (l->bristle >= 0) {
+        rate[l->bristle] = bristle_rate;
+    }
+    if (l->plug >= 0) { // the plug lies between the actuator's push and its lifting lug
+        double gap = e->travel - e->opening_travel;
+        double pull = gap < 0.0 ? gap : gap > a->backlash ? gap - a->backlash : 0.0;
+        rate[l->plug] = pull / a->backlash_time;
+    }
+    if (e->out) {
+        e->out->free_force = free;
+        e->out->friction_force = rubbing;
+        e->out->contact_force = held ? -free : contact;
+    }
+}
+
+void evaluation_pilot(struct evaluation *e, double sensed, double exhaust, double *rate) {
+    const struct regulator *r = e->regulator;
+    const struct pilot_parameters *p = &r->parameters.pilot;
+    const struct regulator_layout *l = &r->layout;
+    struct pilot_pressures pressures = {sensed, r->parameters.atmosphere,
+                                        e->side[r->source[NODE_CHAMBER]].pressure, exhaust,
+                                        e->side[r->source[NODE_SUPPLY]].pressure};
+    double free = pilot_force(&r->pilot_forces, &pressures, evaluation_set_force(e), e->lift);
+    bool held = e->mode->pilot != HOLD_FREE;
+    double bristle_rate;
+    double rubbing = friction(&p->friction, e->lift_speed,
+                              l->pilot_bristle >= 0 ? e->state[l->pilot_bristle] : 0.0,
+                              r->has_pilot_friction, held, &bristle_rate);
+    double contact = compliant_contact(&p->stops, &p->stops, e->lift, e->lift_speed, p->travel);
+    double net = free - rubbing + contact;
+    if (l->pilot_speed >= 0) {
+        rate[l->pilot_travel] = held ? 0.0 : e->lift_speed;
+        rate[l->pilot_speed] = held ? 0.0 : (net - p->damping * e->lift_speed) / p->moving_mass;
+    } else {
+        rate[l->pilot_travel] = held ? 0.0 : net / p->damping;
+    }
+    if (l->pilot_bristle >= 0) {
+        rate[l->pilot_bristle] = bristle_rate;
+    }
+    if (e->out) {
+        e->out->pilot_free_force = free;
+    }
+}

@@ -1,0 +1,98 @@
+// SPDX-License-Identifier: MIT
+// One evaluation: from a state to its derivative, or to what a run reports.
+#include "evaluation.h"
+
+#include <math.h>
+#include <string.h>
+
+static void read_motion(struct evaluation *e) {
+    const struct regulator_layout *l = &e->regulator->layout;
+    e->travel = e->state[l->travel];
+    e->speed = e->state[l->speed];
+    e->opening_travel = l->plug >= 0 ? e->state[l->plug] : e->travel;
+    if (l->pilot_travel >= 0) {
+        e->lift = e->state[l->pilot_travel];
+        e->lift_speed = l->pilot_speed >= 0 ? e->state[l->pilot_speed] : 0.0;
+    }
+}
+
+static int evaluate(struct evaluation *e, double *rate) {
+    const struct regulator *r = e->regulator;
+    const struct regulator_parameters *p = &r->parameters;
+    read_motion(e);
+    if (r->has_pilot && r->layout.pilot_speed < 0) {
+        e->lift_speed = 0.0; // a massless pilot's sweep is neglected with its inertia
+    }
+    if (evaluation_pressures(e) != 0) {
+        return 1;
+    }
+    bool back = p->duty == DUTY_BACK_PRESSURE;
+    int controlled = r->source[NODE_CONTROLLED];
+    int up = back ? controlled : NODE_BOUNDARY;
+    int down = back ? r->source[NODE_DOWNSTREAM] : controlled;
+    double share, choked_drop;
+    double flow = evaluation_trim(e, up, down, &share, &choked_drop);
+    evaluation_pass(e, up, down, flow);
+    double fluid_force =
+        evaluation_fluid_force(e, e->side[up].pressure - e->side[down].pressure, share);
+    evaluation_well_and_demand(e);
+    if (down == NODE_DOWNSTREAM) {
+        evaluation_pass(e, down, NODE_BOUNDARY,
+                        evaluation_restriction(e, p->downstream_outlet_area, down, NODE_BOUNDARY));
+    }
+    if (r->source[NODE_CASE] == NODE_CASE) {
+        int beyond = p->actuator.case_reference == REFERENCE_ATMOSPHERE ? NODE_ATMOSPHERE : down;
+        evaluation_pass(e, NODE_CASE, beyond,
+                        evaluation_restriction(e, r->vent_area, NODE_CASE, beyond));
+    }
+    double exhaust = r->has_pilot ? evaluation_pilot_flows(e) : p->atmosphere;
+    struct flow_side tap = e->side[controlled];
+    if (r->tap_area > 0.0) { // velocity head at a tap in the pipe
+        tap.pressure -= 0.5 * flow * flow / (tap.density * r->tap_area * r->tap_area);
+    }
+    evaluation_sense(e, tap, rate);
+    int cavity = r->source[NODE_CAVITY];
+    double sensed = cavity == NODE_CAVITY ? e->side[cavity].pressure : tap.pressure;
+    evaluation_plug(e, fluid_force, sensed, rate);
+    if (r->has_pilot) {
+        evaluation_pilot(e, sensed, exhaust, rate);
+    }
+    evaluation_volumes(e, rate);
+    if (e->out) {
+        e->out->sensed = sensed;
+        e->out->trim_flow = flow;
+        e->out->fluid_force = fluid_force;
+        e->out->drop_share = share;
+        e->out->choked_drop = choked_drop;
+        e->out->upstream = e->side[up].pressure;
+        e->out->downstream = e->side[down].pressure;
+    }
+    return 0;
+}
+
+int regulator_derivatives(const struct regulator *regulator, const struct regulator_mode *mode,
+                          double time, const double *state, double *derivative) {
+    struct evaluation e = {.regulator = regulator, .mode = mode, .time = time, .state = state};
+    return evaluate(&e, derivative);
+}
+
+int regulator_observe(const struct regulator *r, const struct regulator_mode *mode, double time,
+                      const double *state, struct regulator_observation *out) {
+    memset(out, 0, sizeof *out);
+    double rate[REGULATOR_STATES_MAX];
+    struct evaluation e = {.regulator = r, .mode = mode, .time = time, .state = state, .out = out};
+    int status = evaluate(&e, rate);
+    out->travel = e.travel;
+    out->speed = e.speed;
+    out->opening_travel = e.opening_travel;
+    out->pilot_travel = e.lift;
+    for (int n = 0; n < NODE_COUNT; n++) {
+        struct flow_side side = e.side[n < NODE_VOLUMES ? r->source[n] : n];
+        out->pressure[n] = side.pressure;
+        out->temperature[n] = r->liquid || side.density <= 0.0
+                                  ? r->parameters.temperature
+                                  : side.pressure / side.density / r->pressure_per_density *
+                                        r->parameters.temperature;
+    }
+    return status;
+}

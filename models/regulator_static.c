@@ -1,0 +1,344 @@
+// SPDX-License-Identifier: MIT
+#include "regulator_static.h"
+
+#include "evaluation.h"
+#include "root.h"
+
+#include <math.h>
+
+// Pressures beyond this share of the largest pressure named do not occur: "no balance".
+#define PRESSURE_CEILING 100.0
+#define PRESSURE_FLOOR 10.0 // [Pa]
+
+struct search {
+    struct evaluation e;
+    double floor, ceiling;
+    double scale; // smallest pressure that matters [Pa]
+    bool pilot_at_stop;
+    bool pinned_set; // look for the set force, not from it
+};
+
+static void put(struct search *s, int role, double pressure) {
+    int node = role < NODE_VOLUMES ? s->e.regulator->source[role] : role;
+    s->e.side[node].pressure = pressure;
+    s->e.side[node].density = s->e.regulator->liquid
+                                  ? s->e.regulator->parameters.liquid.density
+                                  : pressure / s->e.regulator->pressure_per_density;
+}
+
+static double pressure_of(const struct search *s, int role) {
+    return s->e.side[s->e.regulator->source[role]].pressure;
+}
+
+static void begin(struct search *s, const struct regulator *r, const struct regulator_mode *mode,
+                  double time) {
+    const struct regulator_parameters *p = &r->parameters;
+    *s = (struct search){.e = {.regulator = r, .mode = mode, .time = time}};
+    double boundary = schedule_value(&p->boundary, mode->boundary_piece, time);
+    double set = p->set_is_force ? 0.0 : schedule_value(&p->set_point, mode->set_piece, time);
+    double high = fmax(fmax(boundary, set), fmax(p->flow_reference, p->atmosphere));
+    s->floor = r->liquid ? p->atmosphere - high : PRESSURE_FLOOR;
+    s->ceiling = PRESSURE_CEILING * high;
+    s->scale = 1e-12 * high;
+    if (p->duty == DUTY_REDUCING) {
+        s->ceiling = fmax(boundary, high);
+    }
+    put(s, NODE_BOUNDARY, boundary);
+    put(s, NODE_ATMOSPHERE, p->atmosphere);
+    put(s, NODE_STATED_SUPPLY, p->pilot_supply_pressure);
+    put(s, NODE_WELL, p->well_pressure);
+}
+
+// Net mass flow into a node when everything that touches it is evaluated afresh.
+static void clear_rates(struct search *s) {
+    for (int n = 0; n < NODE_COUNT; n++) {
+        s->e.mass_rate[n] = 0.0;
+    }
+}
+
+static double supply_miss(void *context, double pressure) {
+    struct search *s = context;
+    put(s, NODE_SUPPLY, pressure);
+    clear_rates(s);
+    evaluation_pilot_flows(&s->e);
+    return s->e.mass_rate[NODE_SUPPLY];
+}
+
+// Flow left over in the chamber at a chamber pressure, the pilot following its force balance.
+static double chamber_miss(void *context, double pressure) {
+    struct search *s = context;
+    const struct regulator *r = s->e.regulator;
+    put(s, NODE_CHAMBER, pressure);
+    clear_rates(s);
+    double exhaust = evaluation_pilot_flows(&s->e);
+    struct pilot_pressures pressures = {s->e.sensed, r->parameters.atmosphere, pressure, exhaust,
+                                        pressure_of(s, NODE_SUPPLY)};
+    double end = r->parameters.pilot.travel;
+    double force = pilot_force(&r->pilot_forces, &pressures, evaluation_set_force(&s->e), 0.0);
+    double lift = force / r->pilot_forces.spring_rate;
+    s->pilot_at_stop = lift <= 0.0 || lift >= end;
+    s->e.lift = fmin(fmax(lift, 0.0), end);
+    if (r->source[NODE_SUPPLY] == NODE_SUPPLY) {
+        int feed = r->parameters.pilot.supply_from == SUPPLY_STATED ? NODE_STATED_SUPPLY
+                   : r->parameters.duty == DUTY_BACK_PRESSURE       ? NODE_CONTROLLED
+                                                                    : NODE_BOUNDARY;
+        root_bracketed(supply_miss, s, pressure, fmax(pressure, s->e.side[feed].pressure),
+                       s->scale);
+    }
+    clear_rates(s);
+    evaluation_pilot_flows(&s->e);
+    return s->e.mass_rate[NODE_CHAMBER];
+}
+
+static int exhaust_node(const struct regulator *r) {
+    bool back = r->parameters.duty == DUTY_BACK_PRESSURE;
+    return r->parameters.pilot.exhaust_to == REFERENCE_ATMOSPHERE
+               ? NODE_ATMOSPHERE
+               : r->source[back ? NODE_DOWNSTREAM : NODE_CONTROLLED];
+}
+
+static void settle_pilot(struct search *s) {
+    const struct regulator *r = s->e.regulator;
+    if (!r->has_pilot) {
+        return;
+    }
+    int feed = r->parameters.pilot.supply_from == SUPPLY_STATED ? NODE_STATED_SUPPLY
+               : r->parameters.duty == DUTY_BACK_PRESSURE       ? r->source[NODE_CONTROLLED]
+                                                                : NODE_BOUNDARY;
+    double source = s->e.side[feed].pressure;
+    put(s, NODE_SUPPLY, source);
+    double exhaust = s->e.side[exhaust_node(r)].pressure;
+    double chamber =
+        root_bracketed(chamber_miss, s, fmin(source, exhaust), fmax(source, exhaust), s->scale);
+    chamber_miss(s, chamber); // leave everything as at the root
+}
+
+static void sense_at_rest(struct search *s, double trim_flow) {
+    const struct regulator *r = s->e.regulator;
+    struct flow_side tap = s->e.side[r->source[NODE_CONTROLLED]];
+    s->e.sensed = tap.pressure;
+    if (r->tap_area > 0.0) {
+        s->e.sensed -= 0.5 * trim_flow * trim_flow / (tap.density * r->tap_area * r->tap_area);
+    }
+}
+
+// Trim, pilot, outlet with the controlled and downstream pressures as they are put.
+static void all_flows(struct search *s) {
+    const struct regulator *r = s->e.regulator;
+    bool back = r->parameters.duty == DUTY_BACK_PRESSURE;
+    int controlled = r->source[NODE_CONTROLLED];
+    int up = back ? controlled : NODE_BOUNDARY,
+        down = back ? r->source[NODE_DOWNSTREAM] : controlled;
+    double share, choked;
+    double flow = evaluation_trim(&s->e, up, down, &share, &choked);
+    s->e.fluid_force =
+        evaluation_fluid_force(&s->e, s->e.side[up].pressure - s->e.side[down].pressure, share);
+    sense_at_rest(s, flow);
+    if (!s->pinned_set) {
+        settle_pilot(s);
+    }
+    clear_rates(s);
+    evaluation_pass(&s->e, up, down, flow);
+    if (r->has_pilot) {
+        evaluation_pilot_flows(&s->e);
+    }
+    if (down == NODE_DOWNSTREAM) {
+        evaluation_pass(&s->e, down, NODE_BOUNDARY,
+                        evaluation_restriction(&s->e, r->parameters.downstream_outlet_area, down,
+                                               NODE_BOUNDARY));
+    }
+}
+
+static double downstream_miss(void *context, double pressure) {
+    struct search *s = context;
+    put(s, NODE_DOWNSTREAM, pressure);
+    all_flows(s);
+    return s->e.mass_rate[NODE_DOWNSTREAM];
+}
+
+static double flowline_miss(void *context, double pressure) {
+    struct search *s = context;
+    put(s, NODE_FLOWLINE, pressure);
+    clear_rates(s);
+    evaluation_well_and_demand(&s->e);
+    return s->e.mass_rate[NODE_FLOWLINE];
+}
+
+static double inflow_at_rest(struct search *s) {
+    const struct regulator *r = s->e.regulator;
+    int controlled = r->source[NODE_CONTROLLED];
+    double rates[NODE_COUNT];
+    for (int n = 0; n < NODE_COUNT; n++) {
+        rates[n] = s->e.mass_rate[n];
+    }
+    if (r->source[NODE_FLOWLINE] == NODE_FLOWLINE) {
+        double pressure = s->e.side[controlled].pressure;
+        double high = r->parameters.well_pressure > 0.0 ? r->parameters.well_pressure : s->ceiling;
+        double found = root_bracketed(flowline_miss, s, pressure, fmax(pressure, high), s->scale);
+        flowline_miss(s, found);
+    } else {
+        clear_rates(s);
+        evaluation_well_and_demand(&s->e);
+    }
+    double flow = s->e.mass_rate[controlled];
+    for (int n = 0; n < NODE_COUNT; n++) {
+        s->e.mass_rate[n] = rates[n];
+    }
+    return flow;
+}
+
+static double controlled_miss(void *context, double pressure) {
+    struct search *s = context;
+    const struct regulator *r = s->e.regulator;
+    put(s, NODE_CONTROLLED, pressure);
+    if (r->source[NODE_DOWNSTREAM] == NODE_DOWNSTREAM) {
+        double boundary = s->e.side[NODE_BOUNDARY].pressure;
+        double low = fmin(boundary, pressure), high = fmax(boundary, pressure);
+        downstream_miss(s, root_bracketed(downstream_miss, s, low, high, s->scale));
+    } else {
+        all_flows(s);
+    }
+    return s->e.mass_rate[r->source[NODE_CONTROLLED]] + inflow_at_rest(s);
+}
+
+static double plug_force_at_rest(struct search *s) {
+    double rate[REGULATOR_STATES_MAX];
+    struct regulator_observation out = {0};
+    s->e.out = &out;
+    double state[REGULATOR_STATES_MAX] = {0.0};
+    s->e.state = state;
+    evaluation_plug(&s->e, s->e.fluid_force, s->e.sensed, rate);
+    s->e.out = NULL;
+    return out.free_force;
+}
+
+static void place_plug(struct search *s, double travel) {
+    s->e.travel = s->e.opening_travel = travel;
+}
+
+static struct regulator_static report(struct search *s, double miss) {
+    const struct regulator *r = s->e.regulator;
+    struct regulator_static out = {.travel = s->e.travel,
+                                   .pilot_travel = s->e.lift,
+                                   .sensed = s->e.sensed,
+                                   .pilot_at_stop = s->pilot_at_stop};
+    int case_node = r->parameters.actuator.case_reference == REFERENCE_ATMOSPHERE ? NODE_ATMOSPHERE
+                    : r->parameters.duty == DUTY_BACK_PRESSURE ? r->source[NODE_DOWNSTREAM]
+                                                               : r->source[NODE_CONTROLLED];
+    if (r->source[NODE_CASE] == NODE_CASE) {
+        put(s, NODE_CASE, s->e.side[case_node].pressure);
+    }
+    if (r->source[NODE_CAVITY] == NODE_CAVITY) {
+        put(s, NODE_CAVITY, s->e.sensed);
+    }
+    out.force = plug_force_at_rest(s);
+    out.flow = fabs(inflow_at_rest(s));
+    for (int n = 0; n < NODE_COUNT; n++) {
+        out.pressure[n] = s->e.side[n < NODE_VOLUMES ? r->source[n] : n].pressure;
+    }
+    double tolerance = 1e-6 * fmax(out.flow, 1e-9);
+    out.balanced = fabs(miss) <= tolerance;
+    return out;
+}
+
+struct regulator_static regulator_static_at(const struct regulator *regulator,
+                                            const struct regulator_mode *mode, double time,
+                                            double travel) {
+    struct search s;
+    begin(&s, regulator, mode, time);
+    place_plug(&s, travel);
+    double pressure = root_bracketed(controlled_miss, &s, s.floor, s.ceiling, s.scale);
+    double miss = controlled_miss(&s, pressure);
+    return report(&s, miss);
+}
+
+double regulator_static_shut_force(const struct regulator *r, const struct regulator_mode *mode,
+                                   double time) {
+    struct search s;
+    begin(&s, r, mode, time);
+    const struct regulator_parameters *p = &r->parameters;
+    double set =
+        p->set_is_force ? p->flow_reference : schedule_value(&p->set_point, mode->set_piece, time);
+    bool back = p->duty == DUTY_BACK_PRESSURE;
+    double away = 0.1 * (set - p->atmosphere) * (back ? -1.0 : 1.0);
+    double boundary = s.e.side[NODE_BOUNDARY].pressure;
+    put(&s, NODE_CONTROLLED, set + away);
+    if (back) {
+        put(&s, NODE_DOWNSTREAM, boundary);
+    }
+    place_plug(&s, 0.0);
+    s.pinned_set = true;
+    if (r->has_pilot) {
+        put(&s, NODE_SUPPLY, set + away);
+        put(&s, NODE_CHAMBER, s.e.side[exhaust_node(r)].pressure);
+    }
+    all_flows(&s);
+    return report(&s, 0.0).force;
+}
+
+// Flow left over at a travel when the controlled pressure is held at the set pressure and the
+// chamber has just the pressure that holds the plug there.
+static double set_miss(void *context, double travel) {
+    struct search *s = context;
+    const struct regulator *r = s->e.regulator;
+    place_plug(s, travel);
+    if (r->has_pilot) {
+        put(s, NODE_CHAMBER, s->e.side[exhaust_node(r)].pressure);
+        all_flows(s);
+        put(s, NODE_CASE, pressure_of(s, NODE_CASE));
+        const struct actuator_parameters *a = &r->parameters.actuator;
+        double force = report(s, 0.0).force;
+        double area =
+            a->diaphragm_area * (1.0 - a->area_loss * travel / r->parameters.trim.rated_travel);
+        put(s, NODE_CHAMBER, pressure_of(s, NODE_CHAMBER) - force / area);
+    }
+    all_flows(s);
+    return s->e.mass_rate[r->source[NODE_CONTROLLED]] + inflow_at_rest(s);
+}
+
+static double lift_miss(void *context, double lift) {
+    struct search *s = context;
+    s->e.lift = lift;
+    clear_rates(s);
+    evaluation_pilot_flows(&s->e);
+    return s->e.mass_rate[NODE_CHAMBER];
+}
+
+double regulator_static_set_offset(const struct regulator *r, const struct regulator_mode *mode,
+                                   double time) {
+    struct search s;
+    begin(&s, r, mode, time);
+    const struct regulator_parameters *p = &r->parameters;
+    double set = schedule_value(&p->set_point, mode->set_piece, time);
+    put(&s, NODE_CONTROLLED, set);
+    if (p->duty == DUTY_BACK_PRESSURE) {
+        put(&s, NODE_DOWNSTREAM, s.e.side[NODE_BOUNDARY].pressure);
+    }
+    s.pinned_set = true;
+    double rated = p->trim.rated_travel;
+    if (r->has_pilot) {
+        put(&s, NODE_SUPPLY,
+            p->pilot.supply_from == SUPPLY_STATED ? p->pilot_supply_pressure
+            : p->duty == DUTY_BACK_PRESSURE       ? set
+                                                  : s.e.side[NODE_BOUNDARY].pressure);
+    }
+    double shut = set_miss(&s, 0.0), open = set_miss(&s, rated);
+    if ((shut > 0.0) == (open > 0.0)) {
+        return (double)NAN;
+    }
+    double travel = root_bracketed(set_miss, &s, 0.0, rated, 1e-14);
+    set_miss(&s, travel);
+    if (!r->has_pilot) { // the spring carries what the rest of the forces leave
+        return report(&s, 0.0).force / r->spring_side;
+    }
+    double end = p->pilot.travel;
+    if (lift_miss(&s, end) < 0.0 || lift_miss(&s, 0.0) > 0.0) {
+        return (double)NAN;
+    }
+    s.e.lift = root_bracketed(lift_miss, &s, 0.0, end, 1e-16);
+    struct pilot_pressures pressures = {s.e.sensed, p->atmosphere, pressure_of(&s, NODE_CHAMBER),
+                                        s.e.side[exhaust_node(r)].pressure,
+                                        pressure_of(&s, NODE_SUPPLY)};
+    double force = pilot_force(&r->pilot_forces, &pressures, evaluation_set_force(&s.e), s.e.lift);
+    return force / r->pilot_forces.sign;
+}

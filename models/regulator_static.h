@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: MIT
+// The regulator at rest with the plug held at a given travel: what all pressures settle to, and the
+// net force that is then left on the plug. A root of that force in travel is an equilibrium.
+#pragma once
+
+#include "regulator.h"
+
+struct regulator_static {
+    double travel;               // given [m]
+    double pilot_travel;         // [m], within its stops
+    double pressure[NODE_COUNT]; // [Pa]
+    double sensed;               // [Pa]
+    double flow;                 // through the controlled volume [kg/s]
+    double force;                // net on the plug, opening positive [N]
+    bool balanced;               // false: no pressure passes the flow at this travel
+    bool pilot_at_stop;          // the pilot lies on one of its stops
+};
+
+// Everything at rest for a travel [m] at a time [s].
+struct regulator_static regulator_static_at(const struct regulator *regulator,
+                                            const struct regulator_mode *mode, double time,
+                                            double travel);
+
+// Net force on the shut plug [N] when the controlled pressure has moved 10 % of the set pressure
+// (gauge) to the closing side and the chamber is exhausted. Positive: this build cannot shut.
+double regulator_static_shut_force(const struct regulator *regulator,
+                                   const struct regulator_mode *mode, double time);
+
+// Force that the set screw must add [N] so that the controlled pressure at rest is the set
+// pressure at the present flow; NaN when no travel passes that flow at the set pressure.
+double regulator_static_set_offset(const struct regulator *regulator,
+                                   const struct regulator_mode *mode, double time);

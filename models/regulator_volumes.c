@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: MIT
+// What the volumes hold: from the state to pressures, and from flows back to rates.
+#include "evaluation.h"
+
+#include "actuator.h"
+#include "volume.h"
+
+// Room made by moving parts in each volume, and its rate of change.
+static void sweep(struct evaluation *e, double room[NODE_COUNT]) {
+    const struct regulator *r = e->regulator;
+    const struct regulator_parameters *p = &r->parameters;
+    const struct actuator_parameters *a = &p->actuator;
+    if (p->level.kind != SCHEDULE_CONSTANT) {
+        room[NODE_CONTROLLED] -= schedule_value(&p->level, e->mode->level_piece, e->time);
+        e->volume_rate[NODE_CONTROLLED] -= schedule_slope(&p->level, e->mode->level_piece, e->time);
+    }
+    if (!a->swept_volume) {
+        return;
+    }
+    double rated = p->trim.rated_travel;
+    double swept = actuator_sweep(a->diaphragm_area, a->area_loss, rated, e->travel);
+    double rate = actuator_area(a->diaphragm_area, a->area_loss, rated, e->travel) * e->speed;
+    int pressure_side = r->source[r->has_pilot ? NODE_CHAMBER : NODE_CAVITY];
+    int case_side = r->source[NODE_CASE];
+    room[pressure_side] += r->action * swept;
+    e->volume_rate[pressure_side] += r->action * rate;
+    room[case_side] -= r->action * swept;
+    e->volume_rate[case_side] -= r->action * rate;
+    if (r->has_pilot) {
+        const struct pilot_forces *f = &r->pilot_forces;
+        int cavity = r->source[NODE_CAVITY], chamber = r->source[NODE_CHAMBER];
+        room[cavity] += f->sign * f->diaphragm_area * e->lift;
+        e->volume_rate[cavity] += f->sign * f->diaphragm_area * e->lift_speed;
+        room[chamber] -= f->feedback_area * e->lift;
+        e->volume_rate[chamber] -= f->feedback_area * e->lift_speed;
+    }
+}
+
+static int read_volume(struct evaluation *e, int node, double room) {
+    const struct regulator *r = e->regulator;
+    const struct regulator_parameters *p = &r->parameters;
+    double held = e->state[r->layout.mass[node]];
+    if (r->liquid) {
+        double excess = held - room;
+        bool cap = node == NODE_CONTROLLED && p->gas_cap > 0.0;
+        if (cap && excess >= p->gas_cap) {
+            return 1;
+        }
+        double pressure = cap ? volume_gas_cap_pressure(excess, p->gas_cap_pressure, p->gas_cap)
+                              : volume_liquid_pressure(excess, p->atmosphere, r->compliance[node]);
+        e->side[node] = (struct flow_side){pressure, p->liquid.density};
+        return 0;
+    }
+    double volume = regulator_volume(p, node)->volume + room;
+    if (!(held > 0.0) || !(volume > 0.0)) {
+        return 1;
+    }
+    if (r->thermal) {
+        double energy = e->state[r->layout.energy[node]];
+        if (!(energy > 0.0)) {
+            return 1;
+        }
+        e->side[node] = volume_gas(held, energy, volume, p->gas.exponent);
+        e->enthalpy[node] = p->gas.exponent * energy / held;
+    } else {
+        e->side[node] = volume_gas_isothermal(held, volume, r->pressure_per_density);
+    }
+    return 0;
+}
+
+static void set_boundary(struct evaluation *e, int node, double pressure) {
+    const struct regulator *r = e->regulator;
+    e->side[node].pressure = pressure;
+    e->side[node].density =
+        r->liquid ? r->parameters.liquid.density : pressure / r->pressure_per_density;
+    if (r->thermal) { // h = k/(k-1) Z R T/M
+        double k = r->parameters.gas.exponent;
+        e->enthalpy[node] = k / (k - 1.0) * r->pressure_per_density;
+    }
+}
+
+int evaluation_pressures(struct evaluation *e) {
+    const struct regulator *r = e->regulator;
+    const struct regulator_parameters *p = &r->parameters;
+    double room[NODE_COUNT] = {0.0};
+    sweep(e, room);
+    for (int n = 0; n < NODE_VOLUMES; n++) {
+        if (r->source[n] == n && read_volume(e, n, room[n]) != 0) {
+            return 1;
+        }
+    }
+    set_boundary(e, NODE_BOUNDARY, schedule_value(&p->boundary, e->mode->boundary_piece, e->time));
+    set_boundary(e, NODE_ATMOSPHERE, p->atmosphere);
+    set_boundary(e, NODE_WELL, p->well_pressure);
+    set_boundary(e, NODE_STATED_SUPPLY, p->pilot_supply_pressure);
+    return 0;
+}
+
+void evaluation_volumes(struct evaluation *e, double *rate) {
+    const struct regulator *r = e->regulator;
+    const struct regulator_layout *l = &r->layout;
+    double work = 0.0, heat = 0.0;
+    double per_density = r->liquid ? 1.0 / r->parameters.liquid.density : 1.0;
+    for (int n = 0; n < NODE_VOLUMES; n++) {
+        if (l->mass[n] < 0) {
+            continue;
+        }
+        rate[l->mass[n]] = e->mass_rate[n] * per_density;
+        if (l->energy[n] >= 0) {
+            double temperature = e->side[n].pressure / e->side[n].density /
+                                 r->pressure_per_density * r->parameters.temperature;
+            double warmed = regulator_volume(&r->parameters, n)->wall_conductance *
+                            (r->parameters.temperature - temperature);
+            double pushed = e->side[n].pressure * e->volume_rate[n];
+            rate[l->energy[n]] = e->energy_rate[n] + warmed - pushed;
+            heat += warmed;
+            work += pushed;
+        }
+    }
+    double in = -(e->mass_rate[NODE_WELL] + e->mass_rate[NODE_STATED_SUPPLY]);
+    double out = e->mass_rate[NODE_ATMOSPHERE] + e->mass_rate[NODE_DEMAND];
+    double energy_in = -(e->energy_rate[NODE_WELL] + e->energy_rate[NODE_STATED_SUPPLY]) + heat;
+    double energy_out = e->energy_rate[NODE_ATMOSPHERE] + e->energy_rate[NODE_DEMAND] + work;
+    if (r->parameters.duty == DUTY_BACK_PRESSURE) {
+        out += e->mass_rate[NODE_BOUNDARY];
+        energy_out += e->energy_rate[NODE_BOUNDARY];
+    } else {
+        in -= e->mass_rate[NODE_BOUNDARY];
+        energy_in -= e->energy_rate[NODE_BOUNDARY];
+    }
+    rate[l->mass_in] = in;
+    rate[l->mass_out] = out;
+    if (r->thermal) {
+        rate[l->energy_in] = energy_in;
+        rate[l->energy_out] = energy_out;
+    }
+}

@@ -1,0 +1,76 @@
+# SPDX-License-Identifier: MIT
+# Colours, lines and the reading of arguments, common to all pictures. The scripts that sim/plot.c
+# runs set, before they load this file (which would not see the ARG variables):
+#   folder        of the scripts           data_folder   of the data files
+#   output_file   - : standard output      format        svg, png or text
+#   heading       of the picture           titles        list of the runs' titles
+#   labels        list of axis labels      numbers       list, read below
+# The items of a list end with the character 0x1f. Texts come from users: they are only ever used as
+# values, with `noenhanced`.
+
+separator = "\037"
+item(list, n) = n == 1 ? list[1 : strstrt(list, separator) - 1] : \
+                item(list[strstrt(list, separator) + 1 : strlen(list)], n - 1)
+number(n) = item(numbers, n) + 0
+
+runs = int(number(1))
+time_start = number(2)
+time_end = number(3)
+close_from = number(4)
+has_set = item(numbers, 5) ne "nan" && item(numbers, 5) ne "-nan"
+set_pressure = has_set ? number(5) : 0
+has_chamber = int(number(6))
+data(run) = data_folder . "/" . run . ".dat"
+whole_title_of(run) = item(titles, run)
+title_room = 44
+title_of(run) = strlen(whole_title_of(run)) <= title_room ? whole_title_of(run) : \
+                whole_title_of(run)[1 : title_room - 3] . "..."
+label_of(quantity) = item(labels, quantity)
+
+# Blocks of a data file (sim/plot_data.h).
+block_whole = 0
+block_close = 1
+block_path = 2
+block_loop = 3
+block_contacts = 4
+block_contacts_close = 5
+
+set encoding utf8
+set datafile missing "NaN"
+
+# Palette for colour-blind readers: M. Okabe, K. Ito, "Color Universal Design" (2008). Yellow is
+# left out because it is faint on white. Dashes tell the lines apart where colours do not.
+array colour[6] = [0x0072B2, 0xD55E00, 0x009E73, 0xCC79A7, 0xE69F00, 0x56B4E9]
+set linetype 1 lc rgb 0x0072B2 lw 1.6 dt 1
+set linetype 2 lc rgb 0xD55E00 lw 1.6 dt (14,4)
+set linetype 3 lc rgb 0x009E73 lw 1.6 dt (6,3)
+set linetype 4 lc rgb 0xCC79A7 lw 1.6 dt (14,4,3,4)
+set linetype 5 lc rgb 0xE69F00 lw 1.6 dt (3,3)
+set linetype 6 lc rgb 0x56B4E9 lw 1.6 dt (9,3,3,3,3,3)
+set linetype 7 lc rgb 0x444444 lw 1.4 dt (5,4)
+set style line 10 lc rgb 0xDDDDDD lw 0.7 dt 1
+set style line 11 lc rgb 0x444444 lw 1.0 dt 1
+
+# The two terminals measure a font differently: these give the same sizes on the picture.
+label_font = format eq "svg" ? ",12" : ",10"
+small_font = format eq "svg" ? ",13" : ",10.5"
+heading_font = format eq "svg" ? ",19" : ",15"
+if (format eq "svg") {
+    set terminal svg size 1200,900 dynamic noenhanced font "DejaVu Sans,13" background "#ffffff"
+}
+if (format eq "text") {
+    set terminal dumb 100 24 mono noenhanced
+}
+if (format eq "png") {
+    set terminal pngcairo size 1200,900 noenhanced font "DejaVu Sans,11"
+}
+if (output_file eq "-") {
+    set output
+} else {
+    set output output_file
+}
+
+set border 3 ls 11
+set tics nomirror out scale 0.5
+set grid ls 10
+unset key

@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: MIT
+// Small motions about a point of rest: growth rate and frequency of every mode (LAPACKE). The
+// bristle and the backlash are left out and friction enters as its viscous term only: a stuck
+// bristle would give a zero eigenvalue and hide the oscillation that a kick sets free.
+#pragma once
+
+#include "equilibrium.h"
+
+struct linear_mode {
+    double growth;        // real part of the eigenvalue [1/s]; positive grows
+    double frequency;     // imaginary part / 2 pi [Hz]; 0: does not oscillate
+    double damping_ratio; // -real/|eigenvalue| [-]
+};
+
+struct linear_modes {
+    size_t count;
+    struct linear_mode at[REGULATOR_STATES_MAX]; // by falling growth; a pair is listed once
+};
+
+// The regulator without bristle and backlash, as linearised.
+void linearise_prepare(struct regulator *out, const struct regulator_parameters *parameters);
+
+// Modes at an open point of rest of that regulator. Returns false when the eigenvalues fail.
+bool linearise_modes(const struct regulator *regulator, const struct regulator_mode *mode,
+                     double time, const double *state, struct linear_modes *out);
+
+// Jacobian by central differences over the states that drive anything; row-major,
+// [states_driving][states_driving]; returns their number.
+int linearise_jacobian(const struct regulator *regulator, const struct regulator_mode *mode,
+                       double time, const double *state,
+                       double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX]);
+
+// The slowest-decaying (or growing) oscillating mode; NULL when none oscillates.
+const struct linear_mode *linearise_leading(const struct linear_modes *modes);

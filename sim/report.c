@@ -1,0 +1,204 @@
+// SPDX-License-Identifier: MIT
+#include "report.h"
+
+#include <math.h>
+#include <string.h>
+
+#define TEXT_SIZE 64
+
+static const char *heading(enum figure_group group) {
+    static const char *const text[] = {"at rest", "motion", "seat and stop", "the run itself"};
+    return text[group];
+}
+
+static void title(FILE *out, const struct scenario_case *c) {
+    fprintf(out, "%s", c->title[0] ? c->title : "scenario");
+    fprintf(out, ", trim %s\n", c->trim_name);
+}
+
+// Notes that change how the figures are to be read.
+static void notes(FILE *out, const struct simulation *s) {
+    if (s->start.rest.count > 1) {
+        fprintf(out,
+                "  note: %zu points of rest exist; the run starts at the first that restores\n",
+                s->start.rest.count);
+    }
+    if (s->start.rest.count == 0) {
+        fprintf(out, "  note: no point of rest exists under the first flow; the run starts shut\n");
+    }
+    if (s->peak_not_passed) {
+        fprintf(out, "  note: fully open, this trim does not hold the set pressure at the largest "
+                     "flow\n");
+    }
+    if (s->outcome == SIMULATION_FAILED || s->outcome == SIMULATION_INTERRUPTED) {
+        fprintf(out, "  note: stopped at %.6g s: %s\n", s->statistics.end_time,
+                s->message[0] ? s->message : "by a signal");
+    }
+    if (s->events_cut) {
+        fprintf(out, "  note: too many events to keep; the trace leaves later ones out\n");
+    }
+}
+
+void report_run(FILE *out, const struct scenario_case *scenario, const struct simulation *run) {
+    title(out, scenario);
+    fprintf(out, "  verdict: %s - %s\n", verdict_name(run->judged.verdict),
+            verdict_meaning(run->judged.verdict));
+    fprintf(out, "  because: %s\n", run->judged.reason);
+    notes(out, run);
+    enum figure_group last = FIGURE_RUN;
+    bool first = true;
+    for (size_t i = 0; figure_at(i); i++) {
+        const struct figure *f = figure_at(i);
+        char text[TEXT_SIZE];
+        figure_text(f, f->value(run, scenario), scenario, text, sizeof text);
+        if (strcmp(text, "-") == 0) {
+            continue;
+        }
+        if (first || f->group != last) {
+            fprintf(out, "  %s\n", heading(f->group));
+            last = f->group;
+            first = false;
+        }
+        fprintf(out, "    %-46s %s\n", f->help, text);
+    }
+    fprintf(out, "    %-46s %ld steps, %ld calls, %ld restarts, %ld events\n", "work of the solver",
+            run->statistics.steps, run->statistics.rate_calls, run->statistics.restarts,
+            run->statistics.events);
+}
+
+static void comparison_row(FILE *out, size_t count, const struct scenario_case *const scenario[],
+                           const struct simulation *const run[], const struct figure *figure) {
+    char text[REPORT_COLUMNS_MAX][TEXT_SIZE];
+    bool any = false;
+    for (size_t i = 0; i < count; i++) {
+        figure_text(figure, figure->value(run[i], scenario[i]), scenario[i], text[i], TEXT_SIZE);
+        any = any || strcmp(text[i], "-") != 0;
+    }
+    if (!any) {
+        return;
+    }
+    fprintf(out, "  %-44s", figure->help);
+    for (size_t i = 0; i < count; i++) {
+        fprintf(out, " %18s", text[i]);
+    }
+    fputc('\n', out);
+}
+
+static void comparison_words(FILE *out, const char *label, size_t count, const char *const word[]) {
+    fprintf(out, "  %-44s", label);
+    for (size_t i = 0; i < count; i++) {
+        fprintf(out, " %18.18s", word[i]);
+    }
+    fputc('\n', out);
+}
+
+void report_comparison(FILE *out, size_t count, const struct scenario_case *const scenario[],
+                       const struct simulation *const run[]) {
+    const char *word[REPORT_COLUMNS_MAX] = {NULL};
+    bool one_title = true;
+    for (size_t i = 1; i < count; i++) {
+        one_title = one_title && strcmp(scenario[i]->title, scenario[0]->title) == 0;
+    }
+    fprintf(out, "%s\n", one_title ? scenario[0]->title : "comparison");
+    if (!one_title) {
+        for (size_t i = 0; i < count; i++) {
+            word[i] = scenario[i]->title;
+        }
+        comparison_words(out, "", count, word);
+    }
+    for (size_t i = 0; i < count; i++) {
+        word[i] = scenario[i]->trim_name;
+    }
+    comparison_words(out, "trim", count, word);
+    for (size_t i = 0; i < count; i++) {
+        word[i] = verdict_name(run[i]->judged.verdict);
+    }
+    comparison_words(out, "verdict", count, word);
+    for (size_t i = 0; figure_at(i); i++) {
+        comparison_row(out, count, scenario, run, figure_at(i));
+    }
+    for (size_t i = 0; i < count; i++) {
+        fprintf(out, "  %s: %s\n", scenario[i]->trim_name, run[i]->judged.reason);
+        notes(out, run[i]);
+    }
+}
+
+static void input_name(char *text, size_t size, const struct scenario_entry *e) {
+    snprintf(text, size, "%s%s%s", e->section, e->section[0] ? "." : "", e->name);
+}
+
+static size_t list_inputs(FILE *out, const struct scenario *scenario, size_t trim,
+                          enum provenance wanted, const char *label, bool full) {
+    struct scenario_entry e;
+    size_t count = 0, width = 0;
+    for (size_t i = 0; scenario_provenance(scenario, trim, i, &e); i++) {
+        if (!e.applies || e.provenance != wanted || strcmp(e.name, "teaches") == 0 ||
+            strcmp(e.name, "title") == 0) {
+            continue;
+        }
+        char name[96], item[256];
+        input_name(name, sizeof name, &e);
+        if (full) {
+            snprintf(item, sizeof item, "%s = %s", name, e.text ? e.text : "(see the field list)");
+        } else {
+            snprintf(item, sizeof item, "%s", name);
+        }
+        if (count++ == 0) {
+            fprintf(out, "  %s:", label);
+            width = strlen(label) + 3;
+        }
+        size_t length = strlen(item) + 2;
+        if (width + length > 98) {
+            fprintf(out, "\n     ");
+            width = 5;
+        }
+        fprintf(out, " %s;", item);
+        width += length;
+    }
+    if (count > 0) {
+        fputc('\n', out);
+    }
+    return count;
+}
+
+void report_inputs(FILE *out, const struct scenario *scenario, size_t trim, bool everything) {
+    fprintf(out, "where the values come from\n");
+    list_inputs(out, scenario, trim, PROVENANCE_GIVEN, "given", true);
+    size_t guesses =
+        list_inputs(out, scenario, trim, PROVENANCE_GUESS, "guessed, so measure them", true);
+    list_inputs(out, scenario, trim, PROVENANCE_DEFAULT, "left at the default", everything);
+    if (guesses > 0) {
+        fprintf(out,
+                "  The verdict is no better than its guesses: vary them before buying parts.\n");
+    }
+}
+
+void report_tighter(FILE *out, const struct scenario_case *scenario, const struct simulation *run,
+                    const struct simulation *tighter) {
+    fprintf(out, "at a ten times tighter tolerance (%.1e): verdict %s\n",
+            0.1 * scenario->run.relative_tolerance, verdict_name(tighter->judged.verdict));
+    for (size_t i = 0; figure_at(i); i++) {
+        const struct figure *f = figure_at(i);
+        double a = f->value(run, scenario), b = f->value(tighter, scenario);
+        if (f->group == FIGURE_RUN || (!isfinite(a) && !isfinite(b))) {
+            continue;
+        }
+        char text[TEXT_SIZE];
+        figure_text(f, b, scenario, text, sizeof text);
+        double size = fmax(fabs(a), fabs(b));
+        if (isfinite(a) && isfinite(b)) {
+            fprintf(out, "    %-46s %-18s moved %.2g %%\n", f->help, text,
+                    size > 0.0 ? 100.0 * fabs(a - b) / size : 0.0);
+        } else {
+            fprintf(out, "    %-46s %-18s appears in one run only\n", f->help, text);
+        }
+    }
+}
+
+void report_cautions(FILE *out) {
+    fputs("A model, not a test on site. Pressure stays trapped in chambers and lines, springs are\n"
+          "under load, plugs pinch, and gas may carry H2S: isolate, vent and prove zero before\n"
+          "opening anything. The maker's manual, local codes and licensed practice come first.\n"
+          "lowlift sizes no relief device.\n",
+          out);
+}

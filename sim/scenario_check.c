@@ -1,0 +1,106 @@
+// SPDX-License-Identifier: MIT
+// Fields of a resolved scenario against each other.
+#include "scenario_resolution.h"
+
+#include <math.h>
+
+enum { SAMPLES_MAX = 50000000, BDF_ORDER_MAX = 5 };
+
+static double check_first(const struct schedule *schedule) {
+    return schedule_value(schedule, schedule_piece(schedule, 0.0), 0.0);
+}
+
+// A number in the unit the scenario was written in, for a message.
+static double check_shown(const struct scenario_resolution *r, double pressure) {
+    const bool us = r->scenario->written_us >= r->scenario->written_metric;
+    return units_from_si(&r->site, UNIT_PRESSURE_LEVEL, us ? "psia" : "kPa(a)", pressure);
+}
+
+static const char *check_unit(const struct scenario_resolution *r) {
+    return r->scenario->written_us >= r->scenario->written_metric ? "psia" : "kPa(a)";
+}
+
+static void check_trim(struct scenario_resolution *r) {
+    const struct trim_parameters *trim = &r->values.model.trim;
+    const bool coefficient = resolution_given(r, "trim.coefficient");
+    if (trim->seat_land >= 0.5 * trim->port_diameter)
+        resolution_error(r, "trim.seat_land", "must be less than half the port");
+    if (coefficient && trim->flow_law == TRIM_FLOW_NOZZLE)
+        resolution_error(r, "trim.coefficient", "trim.flow_law nozzle works from trim.discharge");
+    else if (coefficient && resolution_given(r, "trim.discharge"))
+        resolution_error(r, "trim.discharge", "give this or trim.coefficient, not both");
+    if (trim->shutoff_travel >= trim->rated_travel)
+        resolution_error(r, "trim.shutoff_travel", "must be less than the travel");
+}
+
+static void check_friction(struct scenario_resolution *r) {
+    const struct regulator_parameters *model = &r->values.model;
+    const struct friction_parameters *stem = &model->actuator.friction;
+    const struct friction_parameters *pilot = &model->pilot.friction;
+    if (stem->static_force < stem->kinetic_force)
+        resolution_error(r, "friction.static", "must not be less than friction.kinetic");
+    if (model->actuation == ACTUATION_PILOT && pilot->static_force < pilot->kinetic_force)
+        resolution_error(r, "pilot_friction.static",
+                         "must not be less than pilot_friction.kinetic");
+}
+
+static void check_pressures(struct scenario_resolution *r) {
+    const struct regulator_parameters *model = &r->values.model;
+    const double set = check_first(&model->set_point);
+    const double boundary = check_first(&model->boundary);
+    if (!(set > 0.0)) {
+        resolution_error(r,
+                         resolution_given(r, "set.pressure") ? "set.pressure" : "actuator.preload",
+                         "gives a set pressure of nothing or less");
+        return;
+    }
+    if (model->duty == DUTY_BACK_PRESSURE && set <= boundary)
+        resolution_error(
+            r, "downstream.pressure", "found %.6g %s; must be below the set pressure, %.6g %s",
+            check_shown(r, boundary), check_unit(r), check_shown(r, set), check_unit(r));
+    if (model->duty == DUTY_REDUCING && set >= boundary)
+        resolution_error(
+            r, "inlet.pressure", "found %.6g %s; must be above the set pressure, %.6g %s",
+            check_shown(r, boundary), check_unit(r), check_shown(r, set), check_unit(r));
+    if (model->duty == DUTY_REDUCING && model->demand == DEMAND_ORIFICE &&
+        model->demand_outlet >= model->flow_reference)
+        resolution_error(r, "demand.outlet_pressure", "must be below demand.at_pressure");
+    if (model->well_pressure > 0.0 && model->well_pressure <= model->flow_reference)
+        resolution_error(r, "inflow.well_pressure", "must be above the set pressure");
+    if (r->values.raw.pressure_limit <= set)
+        resolution_error(r, "vessel.pressure_limit", "must be above the set pressure");
+    if (model->phase == FLUID_LIQUID &&
+        model->liquid.vapour_pressure >= model->liquid.critical_pressure)
+        resolution_error(r, "fluid.vapour_pressure", "must be below fluid.critical_pressure");
+}
+
+// Rising liquid may not take all of the vessel at any time.
+static void check_level(struct scenario_resolution *r) {
+    const struct schedule *level = &r->values.model.level;
+    const double room = r->values.model.controlled.volume;
+    double most = fmax(level->base, level->peak);
+    for (size_t i = 0; i < level->count; ++i)
+        most = fmax(most, level->value[i]);
+    if (most >= 0.99 * room)
+        resolution_error(r, "vessel.level", "must leave 1 %% of vessel.volume free");
+}
+
+static void check_run(struct scenario_resolution *r) {
+    const struct run_options *run = &r->values.run;
+    if (run->minimum_duration > run->duration)
+        resolution_error(r, "run.minimum_duration", "must not be more than run.duration");
+    if (run->sample_interval > run->duration)
+        resolution_error(r, "run.sample_interval", "must not be more than run.duration");
+    else if (run->duration / run->sample_interval > SAMPLES_MAX)
+        resolution_error(r, "run.sample_interval", "makes more than %d samples", SAMPLES_MAX);
+    if (run->method == RUN_BDF && run->max_order > BDF_ORDER_MAX)
+        resolution_error(r, "run.max_order", "bdf has at most order %d", BDF_ORDER_MAX);
+}
+
+void resolution_check(struct scenario_resolution *r) {
+    check_trim(r);
+    check_friction(r);
+    check_pressures(r);
+    check_level(r);
+    check_run(r);
+}

@@ -1,0 +1,229 @@
+// SPDX-License-Identifier: MIT
+#include "starter.h"
+
+#include "units.h"
+
+#include <math.h>
+#include <string.h>
+
+// The regulator everything is scaled from, invented for this purpose: body 3 in, port 2.9 in.
+#define BASE_PORT_SHARE 0.967    // port over body
+#define BASE_TRAVEL_SHARE 0.26   // travel over port
+#define BASE_AREA_SHARE 5.8      // diaphragm over port area
+#define BASE_SPRING_SHARE 0.84   // spring force over travel, share of the drop on the diaphragm
+#define BASE_PRELOAD_SHARE 0.065 // preload, share of the drop on the diaphragm
+#define BASE_CHAMBER_SHARE 3.4   // chamber over the volume the diaphragm sweeps
+#define BASE_DAMPING_SHARE 0.61  // damping over sqrt(spring rate x mass)
+#define BASE_DIRECT_DROOP 0.1    // direct: rise of pressure that opens fully, share of gauge set
+#define BASE_BODY 0.0762         // [m]
+#define BASE_MASS 2.72           // [kg]
+#define BASE_MASS_POWER 2.5      // mass over body size
+#define BASE_DROP_MAX 350e3      // a loading pressure beyond this is not used [Pa]
+
+enum { STARTER_TEXT_MAX = 40 };
+
+struct starter {
+    FILE *out;
+    bool us; // units of what is filled in
+    struct unit_context site;
+    double body;    // [m]
+    double port;    // [m]
+    double set;     // [Pa]
+    double other;   // [Pa]
+    double travel;  // [m]
+    double area;    // [m2]
+    double mass;    // [kg]
+    double rate;    // [N/m]
+    double preload; // [N]
+};
+
+// What was typed goes into a YAML file: nothing but a plain value may pass.
+static bool starter_plain(const char *text) {
+    const char *allowed = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 ./()%+-^";
+    const size_t length = strlen(text);
+    return length <= STARTER_TEXT_MAX && strspn(text, allowed) == length;
+}
+
+static bool starter_input(const char *name, const char *text, enum unit_kind kind,
+                          struct quantity *quantity, struct diagnostics *list) {
+    const struct place place = {"<starter>", 0, 0};
+    char message[UNIT_MESSAGE_SIZE];
+    if (!text) {
+        diagnostics_error(list, place, "%s: is missing", name);
+        return false;
+    }
+    if (!starter_plain(text)) {
+        diagnostics_error(list, place, "%s: found '%.40s'; allowed a number with a unit of %s: %s",
+                          name, text, units_kind_name(kind), units_allowed(kind));
+        return false;
+    }
+    const char *error = units_parse(text, kind, quantity, message);
+    if (error)
+        diagnostics_error(list, place, "%s: found '%s'; %s", name, text, error);
+    else if (quantity->value <= 0.0)
+        diagnostics_error(list, place, "%s: found '%s'; must be above 0", name, text);
+    return !error && quantity->value > 0.0;
+}
+
+static bool starter_flow(const struct starter_inputs *inputs, struct diagnostics *list) {
+    struct quantity flow;
+    if (!starter_input("flow", inputs->flow, UNIT_FLOW, &flow, list))
+        return false;
+    if (flow.basis != BASIS_ACTUAL)
+        return true;
+    diagnostics_error(list, (struct place){"<starter>", 0, 0},
+                      "flow: found '%s'; allowed a gas flow such as Mscf/d, Sm3/h, kg/h",
+                      inputs->flow);
+    return false;
+}
+
+static void starter_scale(struct starter *s, const struct starter_inputs *inputs) {
+    const double drop = fmin(fabs(s->set - s->other), BASE_DROP_MAX);
+    s->port = BASE_PORT_SHARE * s->body;
+    s->travel = BASE_TRAVEL_SHARE * s->port;
+    s->area = BASE_AREA_SHARE * 0.25 * 3.14159265358979 * s->port * s->port;
+    s->mass = BASE_MASS * pow(s->body / BASE_BODY, BASE_MASS_POWER);
+    s->rate = BASE_SPRING_SHARE * drop * s->area / s->travel;
+    s->preload = BASE_PRELOAD_SHARE * drop * s->area;
+    if (inputs->actuation == ACTUATION_DIRECT)
+        s->rate = BASE_DIRECT_DROOP * fmax(s->set - s->site.atmosphere, 0.1 * s->set) * s->area /
+                  s->travel;
+}
+
+static bool starter_prepare(struct starter *s, const struct starter_inputs *inputs,
+                            struct diagnostics *list) {
+    struct quantity body = {0};
+    struct quantity set = {0};
+    struct quantity other = {0};
+    struct quantity rest;
+    const bool back = inputs->duty == DUTY_BACK_PRESSURE;
+    const char *other_name = back ? "downstream pressure" : "inlet pressure";
+    s->site.atmosphere = units_standard_atmosphere(0.0);
+    bool fine = starter_input("body", inputs->body, UNIT_LENGTH, &body, list);
+    fine = starter_input("set pressure", inputs->set_pressure, UNIT_PRESSURE_LEVEL, &set, list) &&
+           fine;
+    fine = starter_flow(inputs, list) && fine;
+    fine = starter_input("vessel", inputs->vessel, UNIT_VOLUME, &rest, list) && fine;
+    if (inputs->port)
+        fine = starter_input("port", inputs->port, UNIT_LENGTH, &rest, list) && fine;
+    if (inputs->other_pressure)
+        fine =
+            starter_input(other_name, inputs->other_pressure, UNIT_PRESSURE_LEVEL, &other, list) &&
+            fine;
+    if (!fine)
+        return false;
+    s->us = set.system == UNITS_US;
+    s->body = body.value;
+    units_to_si(&s->site, &set, &s->set);
+    units_to_si(&s->site, &other, &s->other);
+    if (!inputs->other_pressure)
+        s->other =
+            back ? s->site.atmosphere + 0.3 * fmax(s->set - s->site.atmosphere, 0.0) : 2.0 * s->set;
+    if (back == (s->other < s->set)) {
+        starter_scale(s, inputs);
+        return true;
+    }
+    diagnostics_error(list, (struct place){"<starter>", 0, 0}, "%s: must be %s the set pressure",
+                      other_name, back ? "below" : "above");
+    return false;
+}
+
+static void starter_number(double value, char *text, size_t size) {
+    if (fabs(value) >= 1000.0)
+        snprintf(text, size, "%.0f", value);
+    else
+        snprintf(text, size, "%.3g", value);
+}
+
+// One guessed line; the value is given in SI and written in the unit of the house.
+static void starter_guess(const struct starter *s, const char *name, enum unit_kind kind, double si,
+                          const char *why) {
+    const char *token = units_preferred(kind, s->us ? UNITS_US : UNITS_METRIC, false);
+    if (kind == UNIT_VOLUME)
+        token = s->us ? "in3" : "cm3";
+    char number[32];
+    starter_number(units_from_si(&s->site, kind, token, si), number, sizeof number);
+    fprintf(s->out, "  %s: about %s%s%s  # %s\n", name, number, token[0] ? " " : "", token, why);
+}
+
+static void starter_service(const struct starter *s, const struct starter_inputs *inputs) {
+    const bool back = inputs->duty == DUTY_BACK_PRESSURE;
+    fprintf(s->out, "# A first scenario. What was given stands as it is; every value after `about` "
+                    "is a guess:\n"
+                    "# replace the guesses you can measure, beginning with the trim and the "
+                    "actuator.\n");
+    fprintf(s->out, "title: %s %s regulator, %s\n", inputs->body,
+            back ? "back-pressure" : "reducing",
+            inputs->actuation == ACTUATION_PILOT ? "pilot-loaded" : "direct-acting");
+    fprintf(s->out, "duty: %s\nactuation: %s\n", back ? "back-pressure" : "reducing",
+            inputs->actuation == ACTUATION_PILOT ? "pilot" : "direct");
+    fputs("\nfluid:\n", s->out);
+    fputs("  gravity: about 0.65  # a common separator gas\n", s->out);
+    starter_guess(s, "temperature", UNIT_TEMPERATURE, 299.82, "a warm day");
+    fprintf(s->out, "\nvessel:\n  volume: %s\n", inputs->vessel);
+    fprintf(s->out, "\n%s:\n  rate: %s\n", back ? "inflow" : "demand", inputs->flow);
+    fprintf(s->out, "\n%s:\n", back ? "downstream" : "inlet");
+    if (inputs->other_pressure)
+        fprintf(s->out, "  pressure: %s\n", inputs->other_pressure);
+    else
+        starter_guess(s, "pressure", UNIT_PRESSURE_LEVEL, s->other,
+                      back ? "0.3 of the set pressure" : "twice the set pressure, absolute");
+    fprintf(s->out, "\nset:\n  pressure: %s\n", inputs->set_pressure);
+}
+
+static void starter_trim(const struct starter *s, const struct starter_inputs *inputs) {
+    fputs("\ntrim:\n", s->out);
+    starter_guess(s, "port", UNIT_LENGTH, s->port, "0.967 of the body: full port");
+    starter_guess(s, "travel", UNIT_LENGTH, s->travel, "0.26 of the full port");
+    starter_guess(s, "seat_land", UNIT_LENGTH, 0.01 * s->port, "0.01 of the full port");
+    if (inputs->port)
+        fprintf(s->out, "\ntrims:\n  full: {}\n  reduced: {port: %s}\n", inputs->port);
+}
+
+static void starter_actuator(const struct starter *s, const struct starter_inputs *inputs) {
+    const bool pilot = inputs->actuation == ACTUATION_PILOT;
+    fputs("\nactuator:\n", s->out);
+    starter_guess(s, "diaphragm_area", UNIT_AREA, s->area, "5.8 times the full port's area");
+    starter_guess(s, "spring_rate", UNIT_STIFFNESS, s->rate,
+                  pilot ? "0.84 of the drop on the diaphragm opens it fully"
+                        : "10 % of the set pressure opens it fully");
+    if (pilot)
+        starter_guess(s, "preload", UNIT_FORCE, s->preload, "0.065 of the drop on the diaphragm");
+    starter_guess(s, "moving_mass", UNIT_MASS, s->mass, "6 lb at 3 in, power 2.5 of the body");
+    starter_guess(s, "damping", UNIT_DAMPING, BASE_DAMPING_SHARE * sqrt(s->rate * s->mass),
+                  "0.61 of sqrt(spring rate x mass)");
+    if (pilot)
+        starter_guess(s, "chamber_volume", UNIT_VOLUME, BASE_CHAMBER_SHARE * s->area * s->travel,
+                      "3.4 times what the diaphragm sweeps");
+    fputs("\nfriction:\n", s->out);
+    starter_guess(s, "kinetic", UNIT_FORCE, 13.0 * s->body / BASE_BODY,
+                  "3 lbf at 3 in, in proportion to the body");
+}
+
+static void starter_pilot(const struct starter *s) {
+    const char *same = "one pilot for all bodies";
+    fputs("\npilot:\n", s->out);
+    starter_guess(s, "moving_mass", UNIT_MASS, 0.136, same);
+    starter_guess(s, "damping", UNIT_DAMPING, 60.0, same);
+    starter_guess(s, "spring_rate", UNIT_STIFFNESS, 5.80e5, same);
+    starter_guess(s, "travel", UNIT_LENGTH, 0.762e-3, same);
+    starter_guess(s, "diaphragm_area", UNIT_AREA, 24.2e-4, same);
+    starter_guess(s, "feedback_area", UNIT_AREA, 4.88e-4, "0.2 of the pilot's diaphragm");
+    starter_guess(s, "supply_seat", UNIT_LENGTH, 2.31e-3, same);
+    starter_guess(s, "bleed", UNIT_LENGTH, 2.54e-3, same);
+}
+
+bool starter_write(FILE *out, const struct starter_inputs *inputs, struct diagnostics *list) {
+    struct starter s = {.out = out};
+    if (!starter_prepare(&s, inputs, list))
+        return false;
+    starter_service(&s, inputs);
+    starter_trim(&s, inputs);
+    starter_actuator(&s, inputs);
+    if (inputs->actuation == ACTUATION_PILOT)
+        starter_pilot(&s);
+    fputs("\nsense:\n", out);
+    starter_guess(&s, "bore", UNIT_LENGTH, 2.21e-3, "the narrowest fitting of the sense line");
+    starter_guess(&s, "cavity_volume", UNIT_VOLUME, 49.2e-6, "3 in3 with the line's own volume");
+    return true;
+}

@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: MIT
+// A first scenario from the few things a technician knows. Everything else is filled in by scaling
+// one invented 3 in regulator, marked as a guess, with a comment that says where it comes from.
+#pragma once
+
+#include "diagnostic.h"
+
+#include "regulator.h"
+
+#include <stdbool.h>
+#include <stdio.h>
+
+struct starter_inputs {
+    enum regulator_duty duty;
+    enum regulator_actuation actuation;
+    const char *body;           // nominal size, such as "3 in"
+    const char *port;           // reduced port to compare with, or NULL
+    const char *set_pressure;   // such as "50 psig"
+    const char *flow;           // of gas, such as "0.15 MMscf/d"
+    const char *vessel;         // gas volume, such as "8 ft3"
+    const char *other_pressure; // downstream (back-pressure) or inlet (reducing), or NULL: a guess
+};
+
+// Writes the scenario. False after a report (file "<starter>") of what is wrong with an input; then
+// nothing has been written. The caller looks at the state of the stream.
+bool starter_write(FILE *out, const struct starter_inputs *inputs, struct diagnostics *list);

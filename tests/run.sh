@@ -1,0 +1,14 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: MIT
+# Installs what is missing, builds, and runs every test. Takes build presets by name (release when
+# none is given): tests/run.sh asan
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+tests/setup.sh test
+for preset in "${@:-release}"; do
+    # On the CI machine a warning of the release build is an error too.
+    cmake --preset "$preset" -DLOWLIFT_TESTS=ON ${CI:+-DLOWLIFT_WERROR=ON}
+    cmake --build --preset "$preset"
+    ctest --preset "$preset"
+done

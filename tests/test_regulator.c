@@ -1,0 +1,271 @@
+// SPDX-License-Identifier: MIT
+// The assembled regulator at a glance in time: layout, rest states, signs of every build, balances
+// and finiteness at random states. Expectations are closed forms (E) or invariants of the model.
+#include "fixtures.h"
+#include "support.h"
+
+static const double PSI = 6894.757293168361, CUBIC_FOOT = 0.028316846592;
+
+static void test_layout(void **state) {
+    (void)state;
+    for (int v = 0; v < FIXTURE_VARIANTS; v++) {
+        struct regulator_parameters p = fixture_variant(v);
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        const struct regulator_layout *l = &r.layout;
+        assert_in_range(l->count, 5, REGULATOR_STATES_MAX);
+        for (int i = 0; i < l->count; i++) {
+            assert_true(isfinite(l->slot[i].scale) && l->slot[i].scale > 0.0);
+            assert_non_null(l->slot[i].unit);
+            for (int j = 0; j < i; j++) {
+                assert_string_not_equal(l->slot[i].name, l->slot[j].name);
+            }
+        }
+        int totals = r.thermal ? 4 : 2; // the running totals come last
+        assert_int_equal(l->mass_in, l->count - totals);
+        bool pilot = p.actuation == ACTUATION_PILOT;
+        assert_int_equal(l->mass[NODE_CHAMBER] >= 0, pilot);
+        assert_int_equal(l->pilot_travel >= 0, pilot);
+        assert_int_equal(l->energy[NODE_CONTROLLED] >= 0, r.thermal);
+        assert_int_equal(l->plug >= 0, p.actuator.backlash > 0.0);
+    }
+}
+
+static void test_rest_state_reads_back(void **state) {
+    (void)state;
+    for (int v = 0; v < FIXTURE_VARIANTS; v++) {
+        struct regulator_parameters p = fixture_variant(v);
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        double pressure[NODE_COUNT], y[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX];
+        for (int n = 0; n < NODE_COUNT; n++) {
+            pressure[n] = 2e5 + 3e4 * n;
+        }
+        struct regulator_mode mode = regulator_mode_at(&r, 0.0);
+        regulator_rest_state(&r, &mode, 0.0, 0.004, 3e-4, pressure, y);
+        struct regulator_observation o;
+        assert_int_equal(regulator_observe(&r, &mode, 0.0, y, &o), 0);
+        assert_int_equal(regulator_derivatives(&r, &mode, 0.0, y, rate), 0);
+        for (int n = 0; n < NODE_VOLUMES; n++) {
+            if (r.layout.mass[n] >= 0) {
+                assert_close(o.pressure[n], pressure[n], r.liquid ? 1e-9 : 1e-13, 0.0);
+                assert_close(o.temperature[n], p.temperature, 1e-13, 0.0);
+            }
+        }
+        assert_close(o.travel, 0.004, 0.0, 0.0);
+        assert_close(o.opening_travel, 0.004, 0.0, 0.0);
+        assert_close(rate[r.layout.travel], 0.0, 0.0, 0.0);
+    }
+}
+
+// Stored mass and energy change by what the totals say, at any state.
+static void test_balances_at_random_states(void **state) {
+    (void)state;
+    unsigned long long seed = 3;
+    for (int v = 0; v < FIXTURE_VARIANTS; v++) {
+        struct regulator_parameters p = fixture_variant(v);
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        for (int i = 0; i < 200; i++) {
+            double y[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX];
+            struct regulator_mode mode = fixture_random_state(&r, &seed, y);
+            assert_int_equal(regulator_derivatives(&r, &mode, 0.0, y, rate), 0);
+            const struct regulator_layout *l = &r.layout;
+            double in = rate[l->mass_in], out = rate[l->mass_out];
+            double kept = regulator_stored_mass(&r, rate); // linear in the state
+            assert_close(kept, in - out, 0.0, 1e-12 * (fabs(in) + fabs(out) + 1.0));
+            if (r.thermal) {
+                in = rate[l->energy_in], out = rate[l->energy_out];
+                kept = regulator_stored_energy(&r, rate);
+                assert_close(kept, in - out, 0.0, 1e-12 * (fabs(in) + fabs(out) + 1e5));
+            }
+        }
+    }
+}
+
+static void test_rates_are_pure_and_finite(void **state) {
+    (void)state;
+    unsigned long long seed = 5;
+    for (int v = 0; v < FIXTURE_VARIANTS; v++) {
+        struct regulator_parameters p = fixture_variant(v);
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        double y[2][REGULATOR_STATES_MAX], rate[3][REGULATOR_STATES_MAX];
+        for (int i = 0; i < 200; i++) {
+            struct regulator_mode mode = fixture_random_state(&r, &seed, y[0]);
+            fixture_random_state(&r, &seed, y[1]);
+            regulator_derivatives(&r, &mode, 0.0, y[0], rate[0]);
+            regulator_derivatives(&r, &mode, 0.0, y[1], rate[1]); // something else in between
+            regulator_derivatives(&r, &mode, 0.0, y[0], rate[2]);
+            size_t size = (size_t)r.layout.count * sizeof(double);
+            assert_memory_equal(rate[0], rate[2], size);
+            for (int j = 0; j < r.layout.count; j++) {
+                assert_true(isfinite(rate[0][j]));
+            }
+        }
+    }
+}
+
+// Whatever a solver may try, the answer is finite or a refusal; guards are always finite.
+static void test_wild_states(void **state) {
+    (void)state;
+    unsigned long long seed = 7;
+    for (int v = 0; v < FIXTURE_VARIANTS; v++) {
+        struct regulator_parameters p = fixture_variant(v);
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        for (int i = 0; i < 400; i++) {
+            double y[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX], guard[GUARD_COUNT];
+            for (int j = 0; j < r.layout.count; j++) {
+                double size = pow(10.0, 6.0 * fixture_random(&seed) - 3.0);
+                y[j] = (2.0 * fixture_random(&seed) - 1.0) * size * r.layout.slot[j].scale;
+            }
+            struct regulator_mode mode = regulator_mode_at(&r, 0.0);
+            mode.plug = (enum regulator_hold)(i % 3);
+            mode.pilot = (enum regulator_hold)(i / 3 % 3);
+            int status = regulator_derivatives(&r, &mode, 0.0, y, rate);
+            assert_in_range(status, 0, 1);
+            for (int j = 0; status == 0 && j < r.layout.count; j++) {
+                assert_true(isfinite(rate[j]));
+            }
+            regulator_guards(&r, &mode, 0.0, y, guard);
+            for (int j = 0; j < GUARD_COUNT; j++) {
+                assert_true(isfinite(guard[j]));
+            }
+        }
+    }
+}
+
+static void test_emptied_volume_is_refused(void **state) {
+    (void)state;
+    struct regulator_parameters p = fixture_pilot_gas(0.07, 0.0);
+    struct regulator r;
+    regulator_prepare(&r, &p);
+    for (int n = 0; n < NODE_VOLUMES; n++) {
+        if (r.layout.mass[n] < 0) {
+            continue;
+        }
+        double y[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX];
+        struct regulator_mode mode = fixture_rest(&r, 0.001, 4e5, y);
+        y[r.layout.mass[n]] = -1e-9;
+        assert_int_equal(regulator_derivatives(&r, &mode, 0.0, y, rate), 1);
+        fixture_rest(&r, 0.001, 4e5, y);
+        y[r.layout.energy[n]] = NAN;
+        assert_int_equal(regulator_derivatives(&r, &mode, 0.0, y, rate), 1);
+    }
+}
+
+// Free force on plug and pilot, with one pressure raised.
+static struct regulator_observation pushed(const struct regulator *r, enum regulator_node node) {
+    double pressure[NODE_COUNT], y[REGULATOR_STATES_MAX];
+    for (int n = 0; n < NODE_COUNT; n++) {
+        pressure[n] = 4e5 + (n == (int)node ? 1e3 : 0.0);
+    }
+    struct regulator_mode mode = regulator_mode_at(r, 0.0);
+    regulator_rest_state(r, &mode, 0.0, 0.0, 1e-4, pressure, y);
+    struct regulator_observation o;
+    regulator_observe(r, &mode, 0.0, y, &o);
+    return o;
+}
+
+static void test_signs_of_every_build(void **state) {
+    (void)state;
+    // The table of builds in design.md 2.1.
+    for (int duty = DUTY_BACK_PRESSURE; duty <= DUTY_REDUCING; duty++) {
+        double opens = duty == DUTY_BACK_PRESSURE ? 1.0 : -1.0;
+        struct regulator_parameters p = fixture_pilot_gas(0.07, 0.0);
+        p.duty = (enum regulator_duty)duty;
+        p.trim.force_law = TRIM_FORCE_BALANCED;
+        p.actuator.case_reference = REFERENCE_ATMOSPHERE;
+        p.pilot.exhaust_to = REFERENCE_ATMOSPHERE;
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        struct regulator_observation rest = pushed(&r, NODE_WELL);
+        double pilot = pushed(&r, NODE_CAVITY).pilot_free_force - rest.pilot_free_force;
+        assert_close(pilot, opens * 1e3 * p.pilot.diaphragm_area, 1e-9, 0.0);
+        double feedback = pushed(&r, NODE_CHAMBER).pilot_free_force - rest.pilot_free_force;
+        assert_close(feedback, -1e3 * p.pilot.feedback_area, 1e-8, 0.0);
+        double plug = pushed(&r, NODE_CHAMBER).free_force - rest.free_force;
+        assert_close(plug, 1e3 * p.actuator.diaphragm_area, 1e-9, 0.0);
+        p.actuation = ACTUATION_DIRECT;
+        p.sense.passage = SENSE_IDEAL;
+        regulator_prepare(&r, &p);
+        rest = pushed(&r, NODE_WELL);
+        plug = pushed(&r, NODE_CONTROLLED).free_force - rest.free_force;
+        assert_close(plug, opens * 1e3 * p.actuator.diaphragm_area, 1e-9, 0.0);
+        p.set_point = schedule_constant(p.set_point.base + 1e3); // screwed in
+        regulator_prepare(&r, &p);
+        plug = pushed(&r, NODE_WELL).free_force - rest.free_force;
+        assert_close(plug, -opens * 1e3 * p.actuator.diaphragm_area, 1e-9, 0.0);
+    }
+}
+
+static void test_fluid_force_on_the_plug(void **state) {
+    (void)state;
+    // E: shut, the drop acts on the outer diameter of the land, unbalanced share (1 - b) of it.
+    struct regulator_parameters p = fixture_pilot_gas(0.07, 0.0);
+    p.trim.balance = 0.25;
+    double outer = p.trim.port_diameter + 2.0 * p.trim.seat_land;
+    double force = (4e5 - p.boundary.base) * 0.7853981633974483 * outer * outer * 0.75;
+    struct regulator r;
+    regulator_prepare(&r, &p);
+    assert_close(pushed(&r, NODE_WELL).fluid_force, -force, 1e-9, 0.0); // over the plug: shuts it
+    p.trim.direction = TRIM_FLOW_TO_OPEN;
+    regulator_prepare(&r, &p);
+    assert_close(pushed(&r, NODE_WELL).fluid_force, force, 1e-9, 0.0);
+    p.trim.force_law = TRIM_FORCE_BALANCED;
+    regulator_prepare(&r, &p);
+    assert_close(pushed(&r, NODE_WELL).fluid_force, 0.0, 0.0, 0.0);
+}
+
+static void test_vessel_out_of_balance(void **state) {
+    (void)state;
+    // E (checks.md J): 20.944 ft3 of gas, 100 Mscf/d out of balance -> 0.8121 psi/s (60 degF,
+    // ideal).
+    struct regulator_parameters p = fixture_still(DUTY_BACK_PRESSURE);
+    p.phase = FLUID_GAS;
+    p.gas = (struct gas_properties){0.0188, 1.27, 1.0, 1e-5};
+    p.isothermal = true;
+    p.temperature = 519.67 / 1.8;
+    p.controlled.volume = 20.944 * CUBIC_FOOT;
+    double density = 14.696 * PSI * 0.0188 / (GAS_CONSTANT * p.temperature);
+    p.flow = schedule_constant(100e3 / 86400.0 * CUBIC_FOOT * density);
+    struct regulator r;
+    regulator_prepare(&r, &p);
+    double y[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX];
+    struct regulator_mode mode = fixture_rest(&r, 0.0, 4.5e5, y);
+    assert_int_equal(regulator_derivatives(&r, &mode, 0.0, y, rate), 0);
+    double rise = rate[r.layout.mass[NODE_CONTROLLED]] / y[r.layout.mass[NODE_CONTROLLED]] * 4.5e5;
+    assert_close(rise / PSI, 0.8121, 0.0, 5e-5);
+}
+
+static void test_oil_and_weight_move_with_the_plug(void **state) {
+    (void)state;
+    // E: acceleration of a falling plug is g times solid mass over solid and oil mass.
+    struct regulator_parameters p = fixture_still(DUTY_BACK_PRESSURE);
+    p.actuator.stem = STEM_WEIGHT_CLOSES;
+    p.actuator.oil = (struct oil_damper_parameters){0.01, 0.004, 0.02, 870.0, 0.05, 0.7, 0.01};
+    struct regulator r;
+    regulator_prepare(&r, &p);
+    double y[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX];
+    struct regulator_mode mode = fixture_rest(&r, 0.5, p.atmosphere, y);
+    regulator_derivatives(&r, &mode, 0.0, y, rate);
+    double expected = -9.80665 / (1.0 + damper_oil_mass(&p.actuator.oil));
+    assert_close(rate[r.layout.speed], expected, 1e-12, 0.0);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_layout),
+        cmocka_unit_test(test_rest_state_reads_back),
+        cmocka_unit_test(test_balances_at_random_states),
+        cmocka_unit_test(test_rates_are_pure_and_finite),
+        cmocka_unit_test(test_wild_states),
+        cmocka_unit_test(test_emptied_volume_is_refused),
+        cmocka_unit_test(test_signs_of_every_build),
+        cmocka_unit_test(test_fluid_force_on_the_plug),
+        cmocka_unit_test(test_vessel_out_of_balance),
+        cmocka_unit_test(test_oil_and_weight_move_with_the_plug),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
