@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "regulator_static.h"
 
+#include "actuator.h"
 #include "evaluation.h"
 #include "root.h"
 
@@ -10,12 +11,19 @@
 #define PRESSURE_CEILING 100.0
 #define PRESSURE_FLOOR 10.0 // [Pa]
 
+// What the pilot does in a search.
+enum pilot_rule {
+    PILOT_FOLLOWS,  // its own balance of forces, from the set screw
+    PILOT_SHUT,     // nothing: chamber and lift are given
+    PILOT_BALANCES, // whatever holds the plug: the set screw is what is looked for
+};
+
 struct search {
     struct evaluation e;
     double floor, ceiling;
     double scale; // smallest pressure that matters [Pa]
     bool pilot_at_stop;
-    bool pinned_set; // look for the set force, not from it
+    enum pilot_rule pilot;
 };
 
 static void put(struct search *s, int role, double pressure) {
@@ -42,6 +50,8 @@ static void begin(struct search *s, const struct regulator *r, const struct regu
     s->scale = 1e-12 * high;
     if (p->duty == DUTY_REDUCING) {
         s->ceiling = fmax(boundary, high);
+    } else if (p->well_pressure > 0.0) { // nothing flows in above it
+        s->ceiling = fmax(boundary, p->well_pressure);
     }
     put(s, NODE_BOUNDARY, boundary);
     put(s, NODE_ATMOSPHERE, p->atmosphere);
@@ -64,6 +74,28 @@ static double supply_miss(void *context, double pressure) {
     return s->e.mass_rate[NODE_SUPPLY];
 }
 
+// Node that feeds the pilot's supply.
+static int feed_node(const struct regulator *r) {
+    return r->parameters.pilot.supply_from == SUPPLY_STATED ? NODE_STATED_SUPPLY
+           : r->parameters.duty == DUTY_BACK_PRESSURE       ? r->source[NODE_CONTROLLED]
+                                                            : NODE_BOUNDARY;
+}
+
+// Flow left over in the chamber at a pilot travel, a supply volume following.
+static double lift_miss(void *context, double lift) {
+    struct search *s = context;
+    const struct regulator *r = s->e.regulator;
+    s->e.lift = lift;
+    if (r->source[NODE_SUPPLY] == NODE_SUPPLY) {
+        double chamber = pressure_of(s, NODE_CHAMBER);
+        root_bracketed(supply_miss, s, chamber, fmax(chamber, s->e.side[feed_node(r)].pressure),
+                       s->scale);
+    }
+    clear_rates(s);
+    evaluation_pilot_flows(&s->e);
+    return s->e.mass_rate[NODE_CHAMBER];
+}
+
 // Flow left over in the chamber at a chamber pressure, the pilot following its force balance.
 static double chamber_miss(void *context, double pressure) {
     struct search *s = context;
@@ -77,17 +109,7 @@ static double chamber_miss(void *context, double pressure) {
     double force = pilot_force(&r->pilot_forces, &pressures, evaluation_set_force(&s->e), 0.0);
     double lift = force / r->pilot_forces.spring_rate;
     s->pilot_at_stop = lift <= 0.0 || lift >= end;
-    s->e.lift = fmin(fmax(lift, 0.0), end);
-    if (r->source[NODE_SUPPLY] == NODE_SUPPLY) {
-        int feed = r->parameters.pilot.supply_from == SUPPLY_STATED ? NODE_STATED_SUPPLY
-                   : r->parameters.duty == DUTY_BACK_PRESSURE       ? NODE_CONTROLLED
-                                                                    : NODE_BOUNDARY;
-        root_bracketed(supply_miss, s, pressure, fmax(pressure, s->e.side[feed].pressure),
-                       s->scale);
-    }
-    clear_rates(s);
-    evaluation_pilot_flows(&s->e);
-    return s->e.mass_rate[NODE_CHAMBER];
+    return lift_miss(s, fmin(fmax(lift, 0.0), end));
 }
 
 static int exhaust_node(const struct regulator *r) {
@@ -99,13 +121,7 @@ static int exhaust_node(const struct regulator *r) {
 
 static void settle_pilot(struct search *s) {
     const struct regulator *r = s->e.regulator;
-    if (!r->has_pilot) {
-        return;
-    }
-    int feed = r->parameters.pilot.supply_from == SUPPLY_STATED ? NODE_STATED_SUPPLY
-               : r->parameters.duty == DUTY_BACK_PRESSURE       ? r->source[NODE_CONTROLLED]
-                                                                : NODE_BOUNDARY;
-    double source = s->e.side[feed].pressure;
+    double source = s->e.side[feed_node(r)].pressure;
     put(s, NODE_SUPPLY, source);
     double exhaust = s->e.side[exhaust_node(r)].pressure;
     double chamber =
@@ -122,6 +138,50 @@ static void sense_at_rest(struct search *s, double trim_flow) {
     }
 }
 
+// Spring case and sensing cavity rest at the pressure of what they are open to.
+static void place_followers(struct search *s) {
+    const struct regulator *r = s->e.regulator;
+    int case_node = r->parameters.actuator.case_reference == REFERENCE_ATMOSPHERE ? NODE_ATMOSPHERE
+                    : r->parameters.duty == DUTY_BACK_PRESSURE ? r->source[NODE_DOWNSTREAM]
+                                                               : r->source[NODE_CONTROLLED];
+    if (r->source[NODE_CASE] == NODE_CASE) {
+        put(s, NODE_CASE, s->e.side[case_node].pressure);
+    }
+    if (r->source[NODE_CAVITY] == NODE_CAVITY) {
+        put(s, NODE_CAVITY, s->e.sensed);
+    }
+}
+
+static double plug_force_at_rest(struct search *s) {
+    double rate[REGULATOR_STATES_MAX];
+    struct regulator_observation out = {0};
+    s->e.out = &out;
+    double state[REGULATOR_STATES_MAX] = {0.0};
+    s->e.state = state;
+    evaluation_plug(&s->e, s->e.fluid_force, s->e.sensed, rate);
+    s->e.out = NULL;
+    return out.free_force;
+}
+
+// Chamber pressure that holds the plug where it is, and pilot travel that feeds it.
+static void balance_pilot(struct search *s) {
+    const struct regulator *r = s->e.regulator;
+    const struct actuator_parameters *a = &r->parameters.actuator;
+    double source = s->e.side[feed_node(r)].pressure;
+    double exhaust = s->e.side[exhaust_node(r)].pressure;
+    double end = r->parameters.pilot.travel;
+    put(s, NODE_SUPPLY, source);
+    put(s, NODE_CHAMBER, exhaust);
+    place_followers(s);
+    double area = actuator_area(a->diaphragm_area, a->area_loss, r->parameters.trim.rated_travel,
+                                s->e.travel);
+    double wanted = exhaust - r->action * plug_force_at_rest(s) / area;
+    double chamber = fmin(fmax(wanted, fmin(source, exhaust)), fmax(source, exhaust));
+    put(s, NODE_CHAMBER, chamber);
+    s->pilot_at_stop = chamber != wanted || lift_miss(s, end) < 0.0 || lift_miss(s, 0.0) > 0.0;
+    lift_miss(s, root_bracketed(lift_miss, s, 0.0, end, 1e-16)); // leave everything as at the root
+}
+
 // Trim, pilot, outlet with the controlled and downstream pressures as they are put.
 static void all_flows(struct search *s) {
     const struct regulator *r = s->e.regulator;
@@ -134,8 +194,10 @@ static void all_flows(struct search *s) {
     s->e.fluid_force =
         evaluation_fluid_force(&s->e, s->e.side[up].pressure - s->e.side[down].pressure, share);
     sense_at_rest(s, flow);
-    if (!s->pinned_set) {
+    if (r->has_pilot && s->pilot == PILOT_FOLLOWS) {
         settle_pilot(s);
+    } else if (r->has_pilot && s->pilot == PILOT_BALANCES) {
+        balance_pilot(s);
     }
     clear_rates(s);
     evaluation_pass(&s->e, up, down, flow);
@@ -187,6 +249,7 @@ static double inflow_at_rest(struct search *s) {
     return flow;
 }
 
+// Flow left over in the controlled volume at its pressure, everything else at rest.
 static double controlled_miss(void *context, double pressure) {
     struct search *s = context;
     const struct regulator *r = s->e.regulator;
@@ -201,17 +264,6 @@ static double controlled_miss(void *context, double pressure) {
     return s->e.mass_rate[r->source[NODE_CONTROLLED]] + inflow_at_rest(s);
 }
 
-static double plug_force_at_rest(struct search *s) {
-    double rate[REGULATOR_STATES_MAX];
-    struct regulator_observation out = {0};
-    s->e.out = &out;
-    double state[REGULATOR_STATES_MAX] = {0.0};
-    s->e.state = state;
-    evaluation_plug(&s->e, s->e.fluid_force, s->e.sensed, rate);
-    s->e.out = NULL;
-    return out.free_force;
-}
-
 static void place_plug(struct search *s, double travel) {
     s->e.travel = s->e.opening_travel = travel;
 }
@@ -222,15 +274,7 @@ static struct regulator_static report(struct search *s, double miss) {
                                    .pilot_travel = s->e.lift,
                                    .sensed = s->e.sensed,
                                    .pilot_at_stop = s->pilot_at_stop};
-    int case_node = r->parameters.actuator.case_reference == REFERENCE_ATMOSPHERE ? NODE_ATMOSPHERE
-                    : r->parameters.duty == DUTY_BACK_PRESSURE ? r->source[NODE_DOWNSTREAM]
-                                                               : r->source[NODE_CONTROLLED];
-    if (r->source[NODE_CASE] == NODE_CASE) {
-        put(s, NODE_CASE, s->e.side[case_node].pressure);
-    }
-    if (r->source[NODE_CAVITY] == NODE_CAVITY) {
-        put(s, NODE_CAVITY, s->e.sensed);
-    }
+    place_followers(s);
     out.force = plug_force_at_rest(s);
     out.flow = fabs(inflow_at_rest(s));
     for (int n = 0; n < NODE_COUNT; n++) {
@@ -267,7 +311,7 @@ double regulator_static_shut_force(const struct regulator *r, const struct regul
         put(&s, NODE_DOWNSTREAM, boundary);
     }
     place_plug(&s, 0.0);
-    s.pinned_set = true;
+    s.pilot = PILOT_SHUT;
     if (r->has_pilot) {
         put(&s, NODE_SUPPLY, set + away);
         put(&s, NODE_CHAMBER, s.e.side[exhaust_node(r)].pressure);
@@ -276,69 +320,35 @@ double regulator_static_shut_force(const struct regulator *r, const struct regul
     return report(&s, 0.0).force;
 }
 
-// Flow left over at a travel when the controlled pressure is held at the set pressure and the
-// chamber has just the pressure that holds the plug there.
+// The same at a travel, for the set pressure.
 static double set_miss(void *context, double travel) {
     struct search *s = context;
-    const struct regulator *r = s->e.regulator;
     place_plug(s, travel);
-    if (r->has_pilot) {
-        put(s, NODE_CHAMBER, s->e.side[exhaust_node(r)].pressure);
-        all_flows(s);
-        put(s, NODE_CASE, pressure_of(s, NODE_CASE));
-        const struct actuator_parameters *a = &r->parameters.actuator;
-        double force = report(s, 0.0).force;
-        double area =
-            a->diaphragm_area * (1.0 - a->area_loss * travel / r->parameters.trim.rated_travel);
-        put(s, NODE_CHAMBER, pressure_of(s, NODE_CHAMBER) - force / area);
-    }
-    all_flows(s);
-    return s->e.mass_rate[r->source[NODE_CONTROLLED]] + inflow_at_rest(s);
-}
-
-static double lift_miss(void *context, double lift) {
-    struct search *s = context;
-    s->e.lift = lift;
-    clear_rates(s);
-    evaluation_pilot_flows(&s->e);
-    return s->e.mass_rate[NODE_CHAMBER];
+    const struct schedule *set = &s->e.regulator->parameters.set_point;
+    return controlled_miss(s, schedule_value(set, s->e.mode->set_piece, s->e.time));
 }
 
 double regulator_static_set_offset(const struct regulator *r, const struct regulator_mode *mode,
                                    double time) {
     struct search s;
     begin(&s, r, mode, time);
-    const struct regulator_parameters *p = &r->parameters;
-    double set = schedule_value(&p->set_point, mode->set_piece, time);
-    put(&s, NODE_CONTROLLED, set);
-    if (p->duty == DUTY_BACK_PRESSURE) {
-        put(&s, NODE_DOWNSTREAM, s.e.side[NODE_BOUNDARY].pressure);
-    }
-    s.pinned_set = true;
-    double rated = p->trim.rated_travel;
-    if (r->has_pilot) {
-        put(&s, NODE_SUPPLY,
-            p->pilot.supply_from == SUPPLY_STATED ? p->pilot_supply_pressure
-            : p->duty == DUTY_BACK_PRESSURE       ? set
-                                                  : s.e.side[NODE_BOUNDARY].pressure);
-    }
+    s.pilot = PILOT_BALANCES;
+    double rated = r->parameters.trim.rated_travel;
     double shut = set_miss(&s, 0.0), open = set_miss(&s, rated);
     if ((shut > 0.0) == (open > 0.0)) {
         return (double)NAN;
     }
-    double travel = root_bracketed(set_miss, &s, 0.0, rated, 1e-14);
-    set_miss(&s, travel);
+    set_miss(&s,
+             root_bracketed(set_miss, &s, 0.0, rated, 1e-14)); // leave everything as at the root
     if (!r->has_pilot) { // the spring carries what the rest of the forces leave
         return report(&s, 0.0).force / r->spring_side;
     }
-    double end = p->pilot.travel;
-    if (lift_miss(&s, end) < 0.0 || lift_miss(&s, 0.0) > 0.0) {
+    if (s.pilot_at_stop) {
         return (double)NAN;
     }
-    s.e.lift = root_bracketed(lift_miss, &s, 0.0, end, 1e-16);
-    struct pilot_pressures pressures = {s.e.sensed, p->atmosphere, pressure_of(&s, NODE_CHAMBER),
-                                        s.e.side[exhaust_node(r)].pressure,
-                                        pressure_of(&s, NODE_SUPPLY)};
+    struct pilot_pressures pressures = {
+        s.e.sensed, r->parameters.atmosphere, pressure_of(&s, NODE_CHAMBER),
+        s.e.side[exhaust_node(r)].pressure, pressure_of(&s, NODE_SUPPLY)};
     double force = pilot_force(&r->pilot_forces, &pressures, evaluation_set_force(&s.e), s.e.lift);
     return force / r->pilot_forces.sign;
 }

@@ -64,10 +64,10 @@ struct trim_parameters {
     double moving_mass;            // mass of plug and stem of this trim [kg]
 };
 
-// A_v [m2] of 1 Kv and of 1 Cv: w [kg/s] = A_v sqrt(rho dp) in SI. Source: IEC 60534-2-1
-// (Kv: m3/h of water at 1 bar; Cv = 1.1560992 Kv).
-#define TRIM_AREA_PER_KV (1.0 / 36000.0)
-#define TRIM_AREA_PER_CV (1.0 / 36000.0 / 1.1560992)
+// A_v [m2] of 1 Kv and of 1 Cv: w [kg/s] = A_v sqrt(rho dp) in SI. Source: IEC 60534-2-1: 1 Kv is
+// 1 m3/h at 1 bar of water at 15 degC (999.1 kg/m3); Cv = 1.1560992 Kv.
+#define TRIM_AREA_PER_KV (0.999549898704 / 36000.0) // sqrt(0.9991)/36000
+#define TRIM_AREA_PER_CV (TRIM_AREA_PER_KV / 1.1560992)
 
 // A trim with what does not change in a run worked out once.
 struct trim {

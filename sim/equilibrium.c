@@ -62,7 +62,10 @@ static void choose_unknowns(struct polish *p, bool travel_free) {
         add_unknown(p, -2, m->pilot.travel,
                     force / (massless ? m->pilot.damping : m->pilot.moving_mass));
     }
-    double flow = fmax(p->guess.flow, 1e-6);
+    // What flows may be nothing at rest, as below a shut plug; then the scheduled flow is the
+    // scale.
+    double scheduled = schedule_value(&m->flow, p->scan->mode->flow_piece, p->scan->time);
+    double flow = fmax(fmax(p->guess.flow, fabs(scheduled)), 1e-6);
     for (int n = 0; n < NODE_VOLUMES; n++) {
         if (r->layout.mass[n] >= 0) {
             add_unknown(p, n, pressure, r->liquid ? flow / m->liquid.density : flow);

@@ -58,7 +58,7 @@ static const struct field trim_rows[] = {
 };
 
 #define CONTACT_ROWS(section, use, what, member)                                                   \
-    CHOICE(section, "law", use, false, "compliant", contact_words, member.law,                     \
+    CHOICE(section, "law", use, false, "rigid", contact_words, member.law,                         \
            "springy, or rigid with a rebound, or none at all"),                                    \
         NUMBER(section, "stiffness", UNIT_STIFFNESS, use, "5e7 N/m", "1 N/m", "1e12 N/m",          \
                member.stiffness, "of " what),                                                      \

@@ -11,6 +11,7 @@ static const char *const reference_notes[] = {
     "Over time: {steps: [[0 s, 50 psig], [10 s, 45 psig]]}; "
     "{ramp: {from: 0.1 MMscf/d, to: 0.2 MMscf/d, start: 5 s, end: 60 s}}; "
     "{slug: {base: 0.1 MMscf/d, peak: 0.5 MMscf/d, start: 5 s, period: 30 s, duration: 8 s}}; "
+    "{pulse: {middle: 0.2 MMscf/d, crest: 0.25 MMscf/d, start: 0 s, period: 0.1 s}}; "
     "{record: file.csv}, two columns with units in the first line: time [s],rate [MMscf/d].",
     "Several trims: `trims: {full: {port: 2 7/8 in}, reduced: {port: 1 3/4 in}}`; each says only "
     "what differs from `trim`.",

@@ -26,6 +26,13 @@ static void notes(FILE *out, const struct simulation *s) {
     if (s->start.rest.count == 0) {
         fprintf(out, "  note: no point of rest exists under the first flow; the run starts shut\n");
     }
+    const struct linear_mode *leading = linearise_leading(&s->modes);
+    if (leading && leading->growth > 0.0 && s->judged.verdict <= VERDICT_RINGING) {
+        fprintf(out,
+                "  note: only friction holds it: without friction a small motion at %.3g Hz "
+                "grows; try a kick (start.kick_pressure)\n",
+                leading->frequency);
+    }
     if (s->peak_not_passed) {
         fprintf(out, "  note: fully open, this trim does not hold the set pressure at the largest "
                      "flow\n");

@@ -26,6 +26,10 @@ struct scenario *scenario_load_text(const char *name, const char *text, size_t l
 
 void scenario_free(struct scenario *scenario); // NULL is fine
 
+// A copy to change, while the original and its other copies are in use on other threads. The
+// original must outlive it. Free with scenario_free.
+struct scenario *scenario_copy(const struct scenario *original);
+
 // Applies "section.name=value" as if the file had said so. "trim.port=..." holds for all trims,
 // "trims.NAME.port=..." for one. Places count within the text. Returns false after an error.
 bool scenario_override(struct scenario *scenario, const char *assignment, struct diagnostics *out);

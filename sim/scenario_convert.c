@@ -85,11 +85,13 @@ static void convert_schedule(const struct conversion *c) {
         return;
     if (input->shape == SHAPE_CONSTANT)
         return;
-    schedule->kind = SCHEDULE_SLUG;
+    schedule->kind = input->shape == SHAPE_SLUG ? SCHEDULE_SLUG : SCHEDULE_SINE;
     schedule->start = input->start;
     schedule->period = input->period;
     schedule->duration = input->duration;
-    convert_quantity(c, &input->peak, &schedule->peak);
+    if (convert_quantity(c, &input->peak, &schedule->peak) && input->shape == SHAPE_PULSE) {
+        schedule->peak -= schedule->base; // the model's amplitude
+    }
 }
 
 static void convert_integer(const struct conversion *c) {

@@ -5,16 +5,16 @@
 #include "scenario.h"
 #include "yaml_tree.h"
 
-enum schedule_shape { SHAPE_CONSTANT, SHAPE_POINTS, SHAPE_SLUG };
+enum schedule_shape { SHAPE_CONSTANT, SHAPE_POINTS, SHAPE_SLUG, SHAPE_PULSE };
 
 // A schedule as written: values not yet SI, since that needs the whole scenario.
 struct schedule_input {
     enum schedule_shape shape;
-    struct quantity base; // constant, or between slugs
-    struct quantity peak;
-    double start;    // [s]
-    double period;   // [s]
-    double duration; // [s]
+    struct quantity base; // constant, between slugs, or the middle of a pulsation
+    struct quantity peak; // of a slug, or the crest of a pulsation
+    double start;         // [s]
+    double period;        // [s]
+    double duration;      // [s]
     size_t count;
     double *time; // [s]
     struct quantity *value;

@@ -114,6 +114,7 @@ bool scenario_set_si(struct scenario *scenario, const char *path, double si) {
     struct field_value value = *override_value(scenario, &target);
     value.provenance = PROVENANCE_GIVEN;
     value.wrong = false;
+    value.ranged = false; // a study may leave it
     value.text = "(set by a study)";
     value.quantity = units_quantity_si(field->kind, si);
     if (field->type == FIELD_SCHEDULE) {

@@ -4,10 +4,12 @@
 
 #include <string.h>
 
-static const char *const schedule_words[] = {"steps", "ramp",  "slug", "record",
-                                             "value", "guess", NULL};
+static const char *const schedule_words[] = {"steps",  "ramp",  "slug",  "pulse",
+                                             "record", "value", "guess", NULL};
+enum { SCHEDULE_FORMS = 5 }; // the words before `value`
 static const char *const ramp_words[] = {"from", "to", "start", "end", NULL};
 static const char *const slug_words[] = {"base", "peak", "start", "period", "duration", NULL};
+static const char *const pulse_words[] = {"middle", "crest", "start", "period", NULL};
 
 struct schedule_read {
     struct scenario *scenario;
@@ -149,6 +151,26 @@ static bool schedule_slug(const struct schedule_read *read, const struct yaml_no
     return false;
 }
 
+// Pulsation, as of a compressor: a cosine about the middle, with its first crest at the start.
+static bool schedule_pulse(const struct schedule_read *read, const struct yaml_node *node,
+                           struct schedule_input *input) {
+    const struct yaml_node *child[4];
+    input->shape = SHAPE_PULSE;
+    if (!schedule_children(read, "pulse", node, pulse_words, child) ||
+        !schedule_quantity(read, child[0], &input->base) ||
+        !schedule_quantity(read, child[1], &input->peak) ||
+        !schedule_time(read, child[2], &input->start) ||
+        !schedule_time(read, child[3], &input->period)) {
+        return false;
+    }
+    if (input->period > 0.0) {
+        return true;
+    }
+    diagnostics_error(read->out, child[3]->place, "%s.pulse: found '%s'; `period` must be above 0",
+                      read->label, child[3]->text);
+    return false;
+}
+
 const struct schedule_input *scenario_read_schedule(struct scenario *scenario, const char *label,
                                                     enum unit_kind kind,
                                                     const struct yaml_node *node,
@@ -164,17 +186,17 @@ const struct schedule_input *scenario_read_schedule(struct scenario *scenario, c
         if (!schedule_words[word]) {
             scenario_unknown(label, child, schedule_words, out);
             fine = false;
-        } else if (word < 4 && form) {
-            diagnostics_error(out, child->key_place, "%s: only one of steps, ramp, slug, record",
-                              label);
+        } else if (word < SCHEDULE_FORMS && form) {
+            diagnostics_error(out, child->key_place,
+                              "%s: only one of steps, ramp, slug, pulse, record", label);
             fine = false;
-        } else if (word < 4) {
+        } else if (word < SCHEDULE_FORMS) {
             form = child;
         }
     }
     if (!form && fine)
-        diagnostics_error(out, node->place, "%s: needs one of steps, ramp, slug, record, value",
-                          label);
+        diagnostics_error(out, node->place,
+                          "%s: needs one of steps, ramp, slug, pulse, record, value", label);
     if (!form || !fine || form->refused)
         return NULL;
     if (strcmp(form->key, "steps") == 0)
@@ -183,6 +205,8 @@ const struct schedule_input *scenario_read_schedule(struct scenario *scenario, c
         fine = schedule_ramp(&read, form, input);
     else if (strcmp(form->key, "slug") == 0)
         fine = schedule_slug(&read, form, input);
+    else if (strcmp(form->key, "pulse") == 0)
+        fine = schedule_pulse(&read, form, input);
     else
         fine = scenario_read_record(scenario, label, kind, form, input, out);
     return fine ? input : NULL;

@@ -8,15 +8,15 @@
 
 // The regulator everything is scaled from, invented for this purpose: body 3 in, port 2.9 in.
 #define BASE_PORT_SHARE 0.967    // port over body
-#define BASE_TRAVEL_SHARE 0.26   // travel over port
-#define BASE_AREA_SHARE 5.8      // diaphragm over port area
-#define BASE_SPRING_SHARE 0.84   // spring force over travel, share of the drop on the diaphragm
-#define BASE_PRELOAD_SHARE 0.065 // preload, share of the drop on the diaphragm
-#define BASE_CHAMBER_SHARE 3.4   // chamber over the volume the diaphragm sweeps
-#define BASE_DAMPING_SHARE 0.61  // damping over sqrt(spring rate x mass)
+#define BASE_TRAVEL_SHARE 0.29   // travel over port
+#define BASE_AREA_SHARE 3.2      // diaphragm over port area
+#define BASE_SPRING_SHARE 1.2    // spring force over travel, share of the drop on the diaphragm
+#define BASE_PRELOAD_SHARE 0.068 // preload, share of the drop on the diaphragm
+#define BASE_CHAMBER_SHARE 2.4   // chamber over the volume the diaphragm sweeps
+#define BASE_DAMPING_SHARE 0.25  // damping over sqrt(spring rate x mass)
 #define BASE_DIRECT_DROOP 0.1    // direct: rise of pressure that opens fully, share of gauge set
 #define BASE_BODY 0.0762         // [m]
-#define BASE_MASS 2.72           // [kg]
+#define BASE_MASS 2.68           // [kg]
 #define BASE_MASS_POWER 2.5      // mass over body size
 #define BASE_DROP_MAX 350e3      // a loading pressure beyond this is not used [Pa]
 
@@ -169,12 +169,13 @@ static void starter_service(const struct starter *s, const struct starter_inputs
         starter_guess(s, "pressure", UNIT_PRESSURE_LEVEL, s->other,
                       back ? "0.3 of the set pressure" : "twice the set pressure, absolute");
     fprintf(s->out, "\nset:\n  pressure: %s\n", inputs->set_pressure);
+    fputs("  adjusted: at-flow  # the screw was turned until the gauge read it\n", s->out);
 }
 
 static void starter_trim(const struct starter *s, const struct starter_inputs *inputs) {
     fputs("\ntrim:\n", s->out);
     starter_guess(s, "port", UNIT_LENGTH, s->port, "0.967 of the body: full port");
-    starter_guess(s, "travel", UNIT_LENGTH, s->travel, "0.26 of the full port");
+    starter_guess(s, "travel", UNIT_LENGTH, s->travel, "0.29 of the full port");
     starter_guess(s, "seat_land", UNIT_LENGTH, 0.01 * s->port, "0.01 of the full port");
     if (inputs->port)
         fprintf(s->out, "\ntrims:\n  full: {}\n  reduced: {port: %s}\n", inputs->port);
@@ -183,34 +184,37 @@ static void starter_trim(const struct starter *s, const struct starter_inputs *i
 static void starter_actuator(const struct starter *s, const struct starter_inputs *inputs) {
     const bool pilot = inputs->actuation == ACTUATION_PILOT;
     fputs("\nactuator:\n", s->out);
-    starter_guess(s, "diaphragm_area", UNIT_AREA, s->area, "5.8 times the full port's area");
+    starter_guess(s, "diaphragm_area", UNIT_AREA, s->area, "3.2 times the full port's area");
     starter_guess(s, "spring_rate", UNIT_STIFFNESS, s->rate,
-                  pilot ? "0.84 of the drop on the diaphragm opens it fully"
+                  pilot ? "1.2 of the drop on the diaphragm opens it fully"
                         : "10 % of the set pressure opens it fully");
     if (pilot)
-        starter_guess(s, "preload", UNIT_FORCE, s->preload, "0.065 of the drop on the diaphragm");
-    starter_guess(s, "moving_mass", UNIT_MASS, s->mass, "6 lb at 3 in, power 2.5 of the body");
+        starter_guess(s, "preload", UNIT_FORCE, s->preload, "0.068 of the drop on the diaphragm");
+    starter_guess(s, "moving_mass", UNIT_MASS, s->mass, "5.9 lb at 3 in, power 2.5 of the body");
     starter_guess(s, "damping", UNIT_DAMPING, BASE_DAMPING_SHARE * sqrt(s->rate * s->mass),
-                  "0.61 of sqrt(spring rate x mass)");
+                  "0.25 of sqrt(spring rate x mass)");
     if (pilot)
         starter_guess(s, "chamber_volume", UNIT_VOLUME, BASE_CHAMBER_SHARE * s->area * s->travel,
-                      "3.4 times what the diaphragm sweeps");
+                      "2.4 times what the diaphragm sweeps");
+    if (pilot) {
+        fputs("  case: downstream  # the spring side sees what the pilot exhausts to\n", s->out);
+    }
     fputs("\nfriction:\n", s->out);
-    starter_guess(s, "kinetic", UNIT_FORCE, 13.0 * s->body / BASE_BODY,
-                  "3 lbf at 3 in, in proportion to the body");
+    starter_guess(s, "kinetic", UNIT_FORCE, 22.0 * s->body / BASE_BODY,
+                  "5 lbf at 3 in, in proportion to the body");
 }
 
 static void starter_pilot(const struct starter *s) {
     const char *same = "one pilot for all bodies";
     fputs("\npilot:\n", s->out);
-    starter_guess(s, "moving_mass", UNIT_MASS, 0.136, same);
-    starter_guess(s, "damping", UNIT_DAMPING, 60.0, same);
-    starter_guess(s, "spring_rate", UNIT_STIFFNESS, 5.80e5, same);
+    starter_guess(s, "moving_mass", UNIT_MASS, 0.14, same);
+    starter_guess(s, "damping", UNIT_DAMPING, 65.0, same);
+    starter_guess(s, "spring_rate", UNIT_STIFFNESS, 6.39e5, same);
     starter_guess(s, "travel", UNIT_LENGTH, 0.762e-3, same);
-    starter_guess(s, "diaphragm_area", UNIT_AREA, 24.2e-4, same);
-    starter_guess(s, "feedback_area", UNIT_AREA, 4.88e-4, "0.2 of the pilot's diaphragm");
-    starter_guess(s, "supply_seat", UNIT_LENGTH, 2.31e-3, same);
-    starter_guess(s, "bleed", UNIT_LENGTH, 2.54e-3, same);
+    starter_guess(s, "diaphragm_area", UNIT_AREA, 17.1e-4, same);
+    starter_guess(s, "feedback_area", UNIT_AREA, 10.06e-4, "0.6 of the pilot's diaphragm");
+    starter_guess(s, "supply_seat", UNIT_LENGTH, 1.93e-3, same);
+    starter_guess(s, "bleed", UNIT_LENGTH, 1.42e-3, same);
 }
 
 bool starter_write(FILE *out, const struct starter_inputs *inputs, struct diagnostics *list) {
@@ -223,7 +227,11 @@ bool starter_write(FILE *out, const struct starter_inputs *inputs, struct diagno
     if (inputs->actuation == ACTUATION_PILOT)
         starter_pilot(&s);
     fputs("\nsense:\n", out);
-    starter_guess(&s, "bore", UNIT_LENGTH, 2.21e-3, "the narrowest fitting of the sense line");
-    starter_guess(&s, "cavity_volume", UNIT_VOLUME, 49.2e-6, "3 in3 with the line's own volume");
+    starter_guess(&s, "bore", UNIT_LENGTH, 3.81e-3, "the narrowest fitting of the sense line");
+    starter_guess(&s, "cavity_volume", UNIT_VOLUME, 36e-6, "2.2 in3 with the line's own volume");
+    fputs("\nstart:\n", out);
+    starter_guess(&s, "kick_pressure", UNIT_PRESSURE_DROP,
+                  0.06 * fmax(s.set - s.site.atmosphere, 0.1 * s.set),
+                  "6 % of the set pressure: does a disturbance die out?");
     return true;
 }

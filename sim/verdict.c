@@ -8,40 +8,41 @@
 #include <math.h>
 
 // The run ends here: say the most the record supports.
-static bool study_last_word(struct study *study) {
-    struct view *lead = study_leading(study);
+static bool study_last_word(struct verdict_study *study) {
+    struct view *lead = verdict_study_leading(study);
     double quarter = study->end - 0.25 * (study->end - study->start);
-    study_measure(study, quarter);
-    if (study_contacts_since(study, quarter) >= 2) {
-        return study_say_motion(study, VERDICT_SLAMMING,
-                                "has not settled into a repeating cycle by the limit");
+    verdict_study_measure(study, quarter);
+    if (verdict_study_contacts_since(study, quarter) >= 2) {
+        return verdict_study_say_motion(study, VERDICT_SLAMMING,
+                                        "has not settled into a repeating cycle by the limit");
     }
     if (study->coarse) {
-        return study_say(study, VERDICT_UNDECIDED, false,
-                         "fewer than %g samples a cycle: the trace spacing is too wide",
-                         study->limits->cycle_samples);
+        return verdict_study_say(study, VERDICT_UNDECIDED, false,
+                                 "fewer than %g samples a cycle: the trace spacing is too wide",
+                                 study->limits->cycle_samples);
     }
     if (lead->holds) {
-        study_set_trend(study, &lead->trend);
+        verdict_study_set_trend(study, &lead->trend);
     }
     if (lead->swing > lead->rest && view_decays(lead)) {
-        return study_say(study, VERDICT_RINGING, true,
-                         "still decaying at the limit, with a damping ratio of %.3g %%",
-                         100.0 * lead->trend.damping_ratio);
+        return verdict_study_say(study, VERDICT_RINGING, true,
+                                 "still decaying at the limit, with a damping ratio of %.3g %%",
+                                 100.0 * lead->trend.damping_ratio);
     }
     if (lead->swing > lead->rest && lead->holds) {
-        return study_say(study, VERDICT_HUNTING, true,
-                         "still growing at the limit, by a factor of %.3g a cycle; a longer limit "
-                         "shows how far",
-                         exp(lead->trend.rate / lead->trend.frequency));
+        return verdict_study_say(
+            study, VERDICT_HUNTING, true,
+            "still growing at the limit, by a factor of %.3g a cycle; a longer limit "
+            "shows how far",
+            exp(lead->trend.rate / lead->trend.frequency));
     }
     if (lead->swing <= lead->rest) {
-        return study_say(study, VERDICT_UNDECIDED, false,
-                         "quiet at the limit, but not for long enough or still creeping");
+        return verdict_study_say(study, VERDICT_UNDECIDED, false,
+                                 "quiet at the limit, but not for long enough or still creeping");
     }
-    return study_say(study, VERDICT_UNDECIDED, false,
-                     "neither at rest nor in a clear cycle at the limit of %.4g s",
-                     study->input->limit);
+    return verdict_study_say(study, VERDICT_UNDECIDED, false,
+                             "neither at rest nor in a clear cycle at the limit of %.4g s",
+                             study->input->limit);
 }
 
 static bool input_holds(const struct verdict_input *input, struct verdict_result *result) {
@@ -74,11 +75,11 @@ static bool input_holds(const struct verdict_input *input, struct verdict_result
 }
 
 // Motion under a repeating schedule.
-static bool study_schedule(struct study *study) {
+static bool study_schedule(struct verdict_study *study) {
     double period = study->input->schedule_period;
     double window = 0.0;
     struct verdict_schedule_view view = {
-        .motion = study_motion(study),
+        .motion = verdict_study_motion(study),
         .end = study->end,
         .pressure_rest = study->pressure.rest,
         .travel_rest = study->travel.rest,
@@ -90,32 +91,33 @@ static bool study_schedule(struct study *study) {
     }
     double sustained = verdict_schedule_sustained(&view, window, study->limits);
     struct verdict_figures *figures = &study->result->figures;
-    study_measure(study, study->end - window);
+    verdict_study_measure(study, study->end - window);
     figures->periodic = true;
     figures->pattern = (size_t)lround(window / period);
     if (sustained > 0.0) {
         figures->frequency = sustained;
-        return study_say_motion(study, VERDICT_HUNTING,
-                                "oscillates by itself within each schedule period");
+        return verdict_study_say_motion(study, VERDICT_HUNTING,
+                                        "oscillates by itself within each schedule period");
     }
     figures->frequency = 1.0 / window;
-    return study_say_motion(study, VERDICT_FORCED, "repeats its schedule");
+    return verdict_study_say_motion(study, VERDICT_FORCED, "repeats its schedule");
 }
 
-static void study_decide(struct study *study) {
-    if (study_rest(study)) {
+static void study_decide(struct verdict_study *study) {
+    if (verdict_study_rest(study)) {
         return;
     }
     // Under a repeating schedule every decay is interrupted and every cycle may be the schedule's.
     bool answered = study->input->schedule_period > 0.0
                         ? study_schedule(study)
-                        : study_decay(study) || study_cycle(study, &study->pressure) ||
-                              study_cycle(study, &study->travel);
-    if (answered || study_irregular(study) || (study->at_limit && study_last_word(study))) {
+                        : verdict_study_decay(study) ||
+                              verdict_study_cycle(study, &study->pressure) ||
+                              verdict_study_cycle(study, &study->travel);
+    if (answered || verdict_study_irregular(study) || (study->at_limit && study_last_word(study))) {
         return;
     }
-    study_measure(study, study->end - fmin(study->quiet, study->end - study->start));
-    study_say(study, VERDICT_UNDECIDED, false, "not decided yet at %.4g s", study->end);
+    verdict_study_measure(study, study->end - fmin(study->quiet, study->end - study->start));
+    verdict_study_say(study, VERDICT_UNDECIDED, false, "not decided yet at %.4g s", study->end);
 }
 
 bool verdict_judge(const struct verdict_input *input, const struct verdict_limits *limits,
@@ -125,13 +127,13 @@ bool verdict_judge(const struct verdict_input *input, const struct verdict_limit
     if (!input_holds(input, result)) {
         return false;
     }
-    struct study study = {.input = input, .limits = limits, .result = result};
-    study_begin(&study);
+    struct verdict_study study = {.input = input, .limits = limits, .result = result};
+    verdict_study_begin(&study);
     if (study.pressure.series.count < 3) {
-        study_say(&study, VERDICT_UNDECIDED, false, "no record yet after the last step");
+        verdict_study_say(&study, VERDICT_UNDECIDED, false, "no record yet after the last step");
     } else if (input->schedule_changing) {
-        study_measure(&study, study.start);
-        study_say(&study, VERDICT_UNDECIDED, false, "the schedule still changes");
+        verdict_study_measure(&study, study.start);
+        verdict_study_say(&study, VERDICT_UNDECIDED, false, "the schedule still changes");
     } else {
         study_decide(&study);
     }

@@ -8,14 +8,14 @@
 // Least cycles in the later half of the record for any statement about irregular motion.
 static const size_t IRREGULAR_LEAST = 8;
 
-bool study_cycle(struct study *study, struct view *view) {
+bool verdict_study_cycle(struct verdict_study *study, struct view *view) {
     const struct verdict_limits *limits = study->limits;
     struct series half = series_last(&view->series, 0.5 * series_span(&view->series));
     if (series_swing(&half) <= view->rest) {
         return false;
     }
     struct cycles cycles;
-    struct motion motion = study_motion(study);
+    struct motion motion = verdict_study_motion(study);
     cycles_find(&motion, &half, &cycles);
     view->cycle_count = cycles.total;
     if (cycles.count == 0) {
@@ -24,6 +24,7 @@ bool study_cycle(struct study *study, struct view *view) {
     const struct cycle *last = &cycles.cycle[cycles.count - 1];
     double end = last->start + last->period;
     double mean_period = (end - cycles.cycle[0].start) / (double)cycles.count;
+    view->cycle_frequency = 1.0 / mean_period;
     study->coarse = study->coarse || mean_period < limits->cycle_samples * half.step;
     if (study->coarse) {
         return false;
@@ -55,7 +56,7 @@ bool study_cycle(struct study *study, struct view *view) {
     char how[100];
     snprintf(how, sizeof how, "repeats itself every %.3g s%s", (double)pattern / frequency,
              pattern > 1 ? ", in cycles that differ in turn" : "");
-    return study_say_motion(study, VERDICT_HUNTING, how);
+    return verdict_study_say_motion(study, VERDICT_HUNTING, how);
 }
 
 static bool statistics_agree(const struct view *view, double share) {
@@ -77,12 +78,12 @@ static bool view_develops(const struct view *view, const struct verdict_limits *
                            (double)view->trend.swings >= 4.0 * limits->trend_swings);
 }
 
-bool study_irregular(struct study *study) {
+bool verdict_study_irregular(struct verdict_study *study) {
     const struct verdict_limits *limits = study->limits;
     double half = study->end - 0.5 * (study->end - study->start);
     double quarter = study->end - 0.25 * (study->end - study->start);
-    size_t contacts = study_contacts_since(study, half);
-    size_t late = study_contacts_since(study, quarter);
+    size_t contacts = verdict_study_contacts_since(study, half);
+    size_t late = verdict_study_contacts_since(study, quarter);
     size_t cycles = study->pressure.cycle_count > study->travel.cycle_count
                         ? study->pressure.cycle_count
                         : study->travel.cycle_count;
@@ -98,13 +99,17 @@ bool study_irregular(struct study *study) {
         !statistics_agree(&study->pressure, share) || !statistics_agree(&study->travel, share)) {
         return false;
     }
-    if (study_leading(study)->swing <= study_leading(study)->rest && contacts == 0) {
+    if (verdict_study_leading(study)->swing <= verdict_study_leading(study)->rest &&
+        contacts == 0) {
         return false;
     }
-    study_measure(study, half);
+    verdict_study_measure(study, half);
+    const struct view *busier = study->pressure.cycle_count >= study->travel.cycle_count
+                                    ? &study->pressure
+                                    : &study->travel;
     if (cycles > 0) {
-        study->result->figures.frequency = (double)cycles / (study->end - half);
+        study->result->figures.frequency = busier->cycle_frequency;
     }
-    return study_say_motion(study, VERDICT_IRREGULAR,
-                            "keeps moving within bounds without repeating itself");
+    return verdict_study_say_motion(study, VERDICT_IRREGULAR,
+                                    "keeps moving within bounds without repeating itself");
 }

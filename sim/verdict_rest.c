@@ -36,22 +36,22 @@ static bool view_is_growing(const struct view *view) {
     return view->holds && view->trend.rate > 0.0 && view->trend.change > CHANGE_SEEN;
 }
 
-static bool study_is_creeping(const struct study *study) {
+static bool study_is_creeping(const struct verdict_study *study) {
     double time = study->limits->drift_time;
     return fabs(study->pressure.slope) * time > study->pressure.rest ||
            fabs(study->travel.slope) * time > study->travel.rest;
 }
 
-bool study_rest(struct study *study) {
+bool verdict_study_rest(struct verdict_study *study) {
     struct view *pressure = &study->pressure;
     struct view *travel = &study->travel;
     double from = study->end - study->quiet;
     if (from < study->start - 0.5 * pressure->series.step || pressure->swing > pressure->rest ||
-        travel->swing > travel->rest || study_contacts_since(study, from) > 0 ||
+        travel->swing > travel->rest || verdict_study_contacts_since(study, from) > 0 ||
         study_is_creeping(study) || view_is_growing(pressure) || view_is_growing(travel)) {
         return false;
     }
-    study_measure(study, from);
+    verdict_study_measure(study, from);
     struct verdict_figures *figures = &study->result->figures;
     figures->settling_time = 0.0;
     double damping = HUGE_VAL;
@@ -66,21 +66,23 @@ bool study_rest(struct study *study) {
         double own =
             views[i]->holds ? views[i]->trend.damping_ratio : view_overall_damping(views[i]);
         if (views[i]->holds && !(damping <= own)) {
-            study_set_trend(study, &views[i]->trend);
+            verdict_study_set_trend(study, &views[i]->trend);
         }
         damping = own < damping ? own : damping;
         figures->damping_ratio = isinf(damping) ? (double)NAN : damping;
     }
     if (damping < study->limits->ringing_damping) {
-        return study_say(study, VERDICT_RINGING, true,
-                         "comes to rest after %.3g s, but with a damping ratio of only %.3g %%",
-                         figures->settling_time, 100.0 * damping);
+        return verdict_study_say(
+            study, VERDICT_RINGING, true,
+            "comes to rest after %.3g s, but with a damping ratio of only %.3g %%",
+            figures->settling_time, 100.0 * damping);
     }
-    return study_say(study, VERDICT_STEADY, true,
-                     "at rest: in the last %.3g s pressure moved by no more than %.2g %% of set "
-                     "and the plug by %.2g %% of its travel",
-                     study->quiet, 100.0 * pressure->swing / study->input->pressure_scale,
-                     100.0 * travel->swing / study->input->rated_travel);
+    return verdict_study_say(
+        study, VERDICT_STEADY, true,
+        "at rest: in the last %.3g s pressure moved by no more than %.2g %% of set "
+        "and the plug by %.2g %% of its travel",
+        study->quiet, 100.0 * pressure->swing / study->input->pressure_scale,
+        100.0 * travel->swing / study->input->rated_travel);
 }
 
 // Would the decay stop above rest? Friction and play make cycles of a size a0 that a larger swing
@@ -93,9 +95,9 @@ static bool trend_stalls(const struct trend *trend, double rest) {
     return trend->late_rate + slope * (1.0 / rest - 1.0 / late) >= 0.0;
 }
 
-bool study_decay(struct study *study) {
+bool verdict_study_decay(struct verdict_study *study) {
     const struct verdict_limits *limits = study->limits;
-    struct view *lead = study_leading(study);
+    struct view *lead = verdict_study_leading(study);
     struct view *views[] = {&study->pressure, &study->travel};
     double damping = HUGE_VAL;
     double seen = HUGE_VAL; // ln of the ratio over which the decay was watched
@@ -106,7 +108,7 @@ bool study_decay(struct study *study) {
         if (views[i]->swing <= views[i]->rest) {
             continue;
         }
-        if (!view_decays(views[i]) || study_contacts_since(study, trend->start) > 0 ||
+        if (!view_decays(views[i]) || verdict_study_contacts_since(study, trend->start) > 0 ||
             fabs(trend->centre_change) > views[i]->rest || trend_stalls(trend, views[i]->rest)) {
             return false;
         }
@@ -123,17 +125,19 @@ bool study_decay(struct study *study) {
     if (!ringing && (ratio > limits->trend_reach || settled > study->input->limit)) {
         return false;
     }
-    study_measure(study, lead->trend.start);
-    study_set_trend(study, &lead->trend);
+    verdict_study_measure(study, lead->trend.start);
+    verdict_study_set_trend(study, &lead->trend);
     study->result->figures.settling_time = settled - study->start;
     if (ringing) {
-        return study_say(study, VERDICT_RINGING, true,
-                         "decays slowly, with a damping ratio of %.3g %%; at this pace it is at "
-                         "rest %.3g s after it began",
-                         100.0 * damping, settled - study->start);
+        return verdict_study_say(
+            study, VERDICT_RINGING, true,
+            "decays slowly, with a damping ratio of %.3g %%; at this pace it is at "
+            "rest %.3g s after it began",
+            100.0 * damping, settled - study->start);
     }
-    return study_say(study, VERDICT_STEADY, true,
-                     "decays evenly with a damping ratio of %.3g %% and is at rest %.3g s after it "
-                     "began",
-                     100.0 * damping, settled - study->start);
+    return verdict_study_say(
+        study, VERDICT_STEADY, true,
+        "decays evenly with a damping ratio of %.3g %% and is at rest %.3g s after it "
+        "began",
+        100.0 * damping, settled - study->start);
 }

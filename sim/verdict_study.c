@@ -18,10 +18,11 @@ static const double TREND_PERSISTS = 0.7;
 // The longest trend looked for, in multiples of the shortest.
 enum { TREND_LONGEST = 16 };
 
-bool study_say(struct study *study, enum verdict verdict, bool decided, const char *format, ...)
-    __attribute__((format(printf, 4, 5)));
+bool verdict_study_say(struct verdict_study *study, enum verdict verdict, bool decided,
+                       const char *format, ...) __attribute__((format(printf, 4, 5)));
 
-bool study_say(struct study *study, enum verdict verdict, bool decided, const char *format, ...) {
+bool verdict_study_say(struct verdict_study *study, enum verdict verdict, bool decided,
+                       const char *format, ...) {
     va_list arguments;
     va_start(arguments, format);
     study->result->verdict = verdict;
@@ -31,11 +32,11 @@ bool study_say(struct study *study, enum verdict verdict, bool decided, const ch
     return true;
 }
 
-void study_measure(struct study *study, double from) {
+void verdict_study_measure(struct verdict_study *study, double from) {
     verdict_figures_measure(study->input, from, study->end, &study->result->figures);
 }
 
-void study_set_trend(struct study *study, const struct trend *trend) {
+void verdict_study_set_trend(struct verdict_study *study, const struct trend *trend) {
     struct verdict_figures *figures = &study->result->figures;
     figures->frequency = trend->frequency;
     figures->growth_rate = trend->rate;
@@ -82,7 +83,7 @@ static void view_measure_window(struct view *view, double quiet) {
     view->slope = series_slope(&window);
 }
 
-void study_begin(struct study *study) {
+void verdict_study_begin(struct verdict_study *study) {
     const struct verdict_input *input = study->input;
     const struct verdict_limits *limits = study->limits;
     view_begin(&study->pressure, &input->motion.pressure, input->from,
@@ -109,11 +110,11 @@ void study_begin(struct study *study) {
     view_measure_window(&study->travel, study->quiet);
 }
 
-size_t study_contacts_since(const struct study *study, double from) {
+size_t verdict_study_contacts_since(const struct verdict_study *study, double from) {
     return contact_list_between(&study->input->motion.seat, from, HUGE_VAL).count;
 }
 
-struct view *study_leading(struct study *study) {
+struct view *verdict_study_leading(struct verdict_study *study) {
     double pressure = study->pressure.swing / study->pressure.rest;
     double travel = study->travel.swing / study->travel.rest;
     return pressure >= travel ? &study->pressure : &study->travel;
@@ -123,21 +124,23 @@ bool view_decays(const struct view *view) {
     return view->holds && view->trend.rate < 0.0;
 }
 
-bool study_say_motion(struct study *study, enum verdict quiet_seat, const char *how) {
+bool verdict_study_say_motion(struct verdict_study *study, enum verdict quiet_seat,
+                              const char *how) {
     struct verdict_figures *figures = &study->result->figures;
-    size_t contacts = study_contacts_since(study, figures->window_start);
+    size_t contacts = verdict_study_contacts_since(study, figures->window_start);
     if (contacts == 0) {
-        return study_say(study, quiet_seat, true,
-                         "%s; the seat is not touched; pressure swings by %.3g %% of set", how,
-                         100.0 * figures->pressure_swing / study->input->pressure_scale);
+        return verdict_study_say(study, quiet_seat, true,
+                                 "%s; the seat is not touched; pressure swings by %.3g %% of set",
+                                 how,
+                                 100.0 * figures->pressure_swing / study->input->pressure_scale);
     }
     bool chatter = figures->seat_rate > study->limits->chatter_rate;
-    return study_say(study, chatter ? VERDICT_CHATTER : VERDICT_SLAMMING, true,
-                     "%s; the seat is hit %.3g times a minute at up to %.3g m/s", how,
-                     figures->seat_rate, figures->seat_speed);
+    return verdict_study_say(study, chatter ? VERDICT_CHATTER : VERDICT_SLAMMING, true,
+                             "%s; the seat is hit %.3g times a minute at up to %.3g m/s", how,
+                             figures->seat_rate, figures->seat_speed);
 }
 
-struct motion study_motion(const struct study *study) {
+struct motion verdict_study_motion(const struct verdict_study *study) {
     struct motion motion = study->input->motion;
     motion.pressure = study->pressure.series;
     motion.travel = study->travel.series;

@@ -13,11 +13,12 @@ struct view {
     double swing;         // in the quiet window
     double slope;         // in the quiet window [1/s]
     struct trend trend;
-    bool holds;         // the trend is one
-    size_t cycle_count; // cycles in the later half of the record
+    bool holds;             // the trend is one
+    double cycle_frequency; // mean over the cycles kept [Hz]
+    size_t cycle_count;     // cycles in the later half of the record
 };
 
-struct study {
+struct verdict_study {
     const struct verdict_input *input;
     const struct verdict_limits *limits;
     struct verdict_result *result;
@@ -31,31 +32,35 @@ struct study {
 };
 
 // Measure both signals after `from`: quiet window, swing, slope, trend.
-void study_begin(struct study *study);
+void verdict_study_begin(struct verdict_study *study);
 
 // Set verdict, decided and reason; always true.
-bool study_say(struct study *study, enum verdict verdict, bool decided, const char *format, ...)
-    __attribute__((format(printf, 4, 5)));
+bool verdict_study_say(struct verdict_study *study, enum verdict verdict, bool decided,
+                       const char *format, ...) __attribute__((format(printf, 4, 5)));
 
 // Figures from the given time to the end of the record, and those of a trend.
-void study_measure(struct study *study, double from);
-void study_set_trend(struct study *study, const struct trend *trend);
+void verdict_study_measure(struct verdict_study *study, double from);
+void verdict_study_set_trend(struct verdict_study *study, const struct trend *trend);
 
-size_t study_contacts_since(const struct study *study, double from);
+size_t verdict_study_contacts_since(const struct verdict_study *study, double from);
 
 // The signal with the larger swing, measured in swings of rest: the one that tells the story.
-struct view *study_leading(struct study *study);
+struct view *verdict_study_leading(struct verdict_study *study);
 bool view_decays(const struct view *view);
 
 // The motion after `from`.
-struct motion study_motion(const struct study *study);
+struct motion verdict_study_motion(const struct verdict_study *study);
 
 // Say what keeps moving in the window the figures were measured in. With contact the words are
 // slamming and chatter, whatever the motion; without, `quiet_seat`. Always true.
-bool study_say_motion(struct study *study, enum verdict quiet_seat, const char *how);
+bool verdict_study_say_motion(struct verdict_study *study, enum verdict quiet_seat,
+                              const char *how);
 
 // The questions. Each is true when it has answered.
-bool study_rest(struct study *study);  // at rest for long enough?
-bool study_decay(struct study *study); // clear exponential decay, whose end is known early?
-bool study_cycle(struct study *study, struct view *view); // limit cycle by the rises of a signal?
-bool study_irregular(struct study *study); // motion that neither repeats nor develops?
+bool verdict_study_rest(struct verdict_study *study); // at rest for long enough?
+bool verdict_study_decay(
+    struct verdict_study *study); // clear exponential decay, whose end is known early?
+bool verdict_study_cycle(struct verdict_study *study,
+                         struct view *view); // limit cycle by the rises of a signal?
+bool verdict_study_irregular(
+    struct verdict_study *study); // motion that neither repeats nor develops?

@@ -41,6 +41,18 @@ struct regulator_parameters fixture_still(enum regulator_duty duty) {
     return p;
 }
 
+struct regulator_parameters fixture_ball(double rest_speed) {
+    struct regulator_parameters p = fixture_still(DUTY_BACK_PRESSURE);
+    p.trim.rated_travel = 1e-4;
+    p.trim.slot_width = 0.0;
+    p.actuator.diaphragm_area = 0.0;
+    p.actuator.preload = 9.81;
+    p.actuator.seat.law = CONTACT_RIGID;
+    p.actuator.seat.restitution = 0.8;
+    p.actuator.seat.rest_speed = rest_speed;
+    return p;
+}
+
 struct regulator_parameters fixture_relief_valve(double beta, double kappa, double flow) {
     struct regulator_parameters p = fixture_still(DUTY_BACK_PRESSURE);
     const double density = 1000.0, discharge = 0.6;

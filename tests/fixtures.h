@@ -14,6 +14,12 @@
 // back-pressure one. Tests add the one force they are about.
 struct regulator_parameters fixture_still(enum regulator_duty duty);
 
+// A ball of 1 kg under 9.81 N on a rigid seat, e 0.8, that comes to rest below `rest_speed` [m/s].
+// Pressure does not reach it, so any inflow is free to vary. The bounces shrink without end, so
+// travel is scaled in tenths of a millimetre: absolute tolerances follow the rated travel, and one
+// of 1 m would swallow the last thirty bounces.
+struct regulator_parameters fixture_ball(double rest_speed);
+
 // The relief valve of checks.md A in its SI instance, through the liquid direct-acting
 // back-pressure build. Scales: lift 1 mm, time 1 ms, pressure 1 bar, flow 3.16227766e-4 m3/s.
 struct regulator_parameters fixture_relief_valve(double beta, double kappa, double flow);
@@ -68,6 +74,9 @@ struct fixture_record {
     double time[FIXTURE_SAMPLES_MAX], travel[FIXTURE_SAMPLES_MAX], speed[FIXTURE_SAMPLES_MAX];
     double controlled[FIXTURE_SAMPLES_MAX]; // first state of the controlled volume
 };
+
+// Options of a run with a fixed first step of 10 ns.
+struct integrate_options fixture_options(double end, double relative_tolerance);
 
 // Integrate and record; `record` may be NULL.
 struct integrate_result fixture_run(const struct regulator *regulator, struct regulator_mode *mode,

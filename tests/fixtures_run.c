@@ -122,6 +122,14 @@ static void record_step(void *context, double time, const struct regulator_mode 
     ((struct fixture_record *)context)->step_count++;
 }
 
+struct integrate_options fixture_options(double end, double relative_tolerance) {
+    struct integrate_options o = integrate_options_default();
+    o.end = end;
+    o.relative_tolerance = relative_tolerance;
+    o.initial_step = 1e-8;
+    return o;
+}
+
 struct integrate_result fixture_run(const struct regulator *regulator, struct regulator_mode *mode,
                                     double *state, const struct integrate_options *options,
                                     struct fixture_record *record) {

@@ -65,22 +65,10 @@ static void test_peak_force_is_the_energy_balance(void **state) {
     assert_close(contact_peak_force(&c, 3.0, 0.4), 5e7 * pow(d, 1.5), 1e-13, 0.0);
 }
 
-// The bounces shrink without end, so travel is scaled in tenths of a millimetre: absolute
-// tolerances follow the rated travel, and one of 1 m would swallow the last thirty bounces.
-static struct regulator_parameters ball(void) {
-    struct regulator_parameters p = fixture_still(DUTY_BACK_PRESSURE);
-    p.trim.rated_travel = 1e-4;
-    p.actuator.preload = 9.81; // 1 kg under g = 9.81
-    p.actuator.seat.law = CONTACT_RIGID;
-    p.actuator.seat.restitution = 0.8;
-    p.actuator.seat.rest_speed = 1e-7;
-    return p;
-}
-
 static void test_bouncing_ball_comes_to_rest(void **state) {
     (void)state;
     // E (checks.md D): h 1 m, e 0.8, g 9.81: at rest at 4.063713 s; no hang at the accumulation.
-    struct regulator_parameters p = ball();
+    struct regulator_parameters p = fixture_ball(1e-7);
     struct regulator r;
     regulator_prepare(&r, &p);
     double y[REGULATOR_STATES_MAX];
@@ -105,7 +93,7 @@ static void test_bouncing_ball_comes_to_rest(void **state) {
 static void test_bounce_ladder(void **state) {
     (void)state;
     // E: contact n comes at sqrt(2h/g) (1 + 2 (e + ... + e^(n-1))) at speed e^(n-1) sqrt(2 g h).
-    struct regulator_parameters p = ball();
+    struct regulator_parameters p = fixture_ball(1e-7);
     struct regulator r;
     regulator_prepare(&r, &p);
     double y[REGULATOR_STATES_MAX];

@@ -112,16 +112,14 @@ static double kv_for(double rate, double recovery, double inlet, double outlet, 
 static void test_water_sizing(void **state) {
     (void)state;
     // P: IEC 60534-2-1: rho 965.4 kg/m3, pv 70.1 kPa, pc 22120 kPa, p1 680, p2 220 kPa, 360 m3/h:
-    // FL 0.9 -> choked drop 497.19 kPa, Kv 164.995; FL 0.6 -> 220.97 kPa, Kv 238.058. Those Kv
-    // take the reference water at 15 degC, 999.1 kg/m3; 1 Kv = 1/36000 m2 takes 1000, hence the
-    // root: a Kv of ours is 0.05 % below theirs.
-    double water = sqrt(1000.0 / 999.1), choked;
+    // FL 0.9 -> choked drop 497.19 kPa, Kv 164.995; FL 0.6 -> 220.97 kPa, Kv 238.058.
+    double choked;
     double kv = kv_for(360.0, 0.9, 680e3, 220e3, 70.1e3, 22120e3, &choked);
     assert_close(choked, 497.19e3, 2e-5, 0.0);
-    assert_close(kv * water, 164.995, 1e-5, 0.0);
+    assert_close(kv, 164.995, 1e-5, 0.0);
     kv = kv_for(360.0, 0.6, 680e3, 220e3, 70.1e3, 22120e3, &choked);
     assert_close(choked, 220.97e3, 5e-5, 0.0);
-    assert_close(kv * water, 238.058, 1e-5, 0.0);
+    assert_close(kv, 238.058, 1e-5, 0.0);
     // P: pv 69682.893 Pa, pc 22048320 Pa, FL 0.6, p1 680 kPa -> choked at p2 458887.53 Pa.
     kv_for(360.0, 0.6, 680e3, 220e3, 69682.893, 22048320.0, &choked);
     assert_close(680e3 - choked, 458887.53, 1e-7, 0.0);

@@ -150,7 +150,7 @@ static void test_emptied_volume_is_refused(void **state) {
         y[r.layout.mass[n]] = -1e-9;
         assert_int_equal(regulator_derivatives(&r, &mode, 0.0, y, rate), 1);
         fixture_rest(&r, 0.001, 4e5, y);
-        y[r.layout.energy[n]] = NAN;
+        y[r.layout.energy[n]] = (double)NAN;
         assert_int_equal(regulator_derivatives(&r, &mode, 0.0, y, rate), 1);
     }
 }

@@ -1,0 +1,106 @@
+# SPDX-License-Identifier: MIT
+# Completion of lowlift for bash. Names of fields, sections, verdicts and trims are asked of the
+# program itself, so that they are those of the installed version. Needs no other package.
+
+# Add the lines of standard input that begin with a text, quoted where they have blanks.
+_lowlift_offer() {
+    local line
+    while IFS= read -r line; do
+        if [[ $line == "$1"* ]]; then
+            COMPREPLY+=("$(printf '%q' "$line")")
+        fi
+    done
+}
+
+# Add paths: folders, and scenarios unless only folders are wanted.
+_lowlift_paths() { # word [d]
+    local path
+    compopt -o filenames 2>/dev/null
+    while IFS= read -r path; do
+        COMPREPLY+=("$path")
+    done < <(
+        compgen -d -- "$1"
+        [[ ${2:-} == d ]] || compgen -f -X '!*.@(yaml|yml)' -- "$1"
+    )
+}
+
+# Trims of the scenarios named on the line.
+_lowlift_trims() {
+    local word
+    for word in "${COMP_WORDS[@]}"; do
+        if [[ $word == *.y?(a)ml && -f $word ]]; then
+            "$program" check "$word" 2>/dev/null | sed -nE 's/^  trim ([^:]+):.*/\1/p'
+        fi
+    done | sort -u
+}
+
+# Value of an option; false when the word before is no option with a value.
+_lowlift_value() {
+    case $previous in
+    --set)
+        compopt -o nospace 2>/dev/null
+        _lowlift_offer "$word" < <("$program" fields 2>/dev/null |
+            sed -nE 's/^  ([a-z_]+\.[a-z_]+): .*/\1=/p')
+        ;;
+    --trim) _lowlift_offer "$word" < <(_lowlift_trims) ;;
+    --worst)
+        _lowlift_offer "$word" < <("$program" verdicts 2>/dev/null |
+            sed -nE '/^$/q; s/^\| ([a-z ]+) \| [A-Z].*/\1/p')
+        ;;
+    --units) _lowlift_offer "$word" < <(printf '%s\n' us metric si) ;;
+    --plot) _lowlift_offer "$word" < <(printf '%s\n' svg png) ;;
+    --duty) _lowlift_offer "$word" < <(printf '%s\n' back-pressure reducing) ;;
+    --actuation) _lowlift_offer "$word" < <(printf '%s\n' pilot direct) ;;
+    --out)
+        if [[ $command == starter ]]; then
+            _lowlift_paths "$word"
+        else
+            _lowlift_paths "$word" d
+        fi
+        ;;
+    --body | --reduced-port | --set-pressure | --flow | --vessel | --other-pressure) ;;
+    *) return 1 ;;
+    esac
+}
+
+_lowlift_options() {
+    case $command in
+    run | compare)
+        printf '%s\n' --trim --set --units --out --no-files --no-plot --plot --sketch --tighter \
+            --worst --inputs --quiet
+        ;;
+    starter)
+        printf '%s\n' --body --reduced-port --set-pressure --flow --vessel --other-pressure \
+            --duty --actuation --out
+        ;;
+    check) printf '%s\n' --inputs ;;
+    fields) printf '%s\n' --markdown --figures ;;
+    esac
+    echo --help
+}
+
+_lowlift() {
+    local program=$1 word=$2 previous=$3 command=${COMP_WORDS[1]}
+    COMPREPLY=()
+    if [[ $COMP_CWORD -eq 1 ]]; then
+        _lowlift_offer "$word" < <("$program" --help 2>/dev/null |
+            sed -nE 's/^  ([a-z]+) .*/\1/p'
+            printf '%s\n' --help --version)
+    elif [[ ${COMP_WORDS[COMP_CWORD]} == = || $previous == = ]]; then
+        return # a value with its unit
+    elif _lowlift_value; then
+        return
+    elif [[ $word == -* ]]; then
+        _lowlift_offer "$word" < <(_lowlift_options)
+    else
+        case $command in
+        run | compare | check | expect) _lowlift_paths "$word" ;;
+        fields)
+            _lowlift_offer "$word" < <("$program" fields 2>/dev/null |
+                sed -nE 's/^([a-z_]+): .*/\1/p')
+            ;;
+        esac
+    fi
+}
+
+complete -F _lowlift lowlift

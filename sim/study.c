@@ -1,0 +1,190 @@
+// SPDX-License-Identifier: MIT
+#include "study.h"
+
+#include "checkpoint.h"
+#include "integrate.h"
+#include "progress.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+
+_Static_assert(sizeof(unsigned long) == sizeof(uint64_t), "a fingerprint has 64 bits");
+
+struct work {
+    const struct study *study;
+    const struct scenario *scenario; // read-only; each point changes a copy
+    double *result;
+    bool *done;
+    struct checkpoint checkpoint;
+    struct progress progress;
+    bool stop; // the checkpoint fails; read and written by all threads
+};
+
+unsigned long study_fingerprint(unsigned long start, const void *bytes, size_t size) {
+    const unsigned char *at = bytes;
+    unsigned long hash = start;
+    for (size_t i = 0; i < size; i++) {
+        hash = (hash ^ at[i]) * 1099511628211UL;
+    }
+    return hash;
+}
+
+static void fill_unknown(double *numbers, size_t count) {
+    for (size_t i = 0; i < count; i++) {
+        numbers[i] = (double)NAN;
+    }
+}
+
+// What is wrong with a changed scenario is no message to the user: a study may well leave the
+// range in which the scenario makes sense, and its row says so.
+static void evaluate(const struct work *w, size_t index, double *row) {
+    const struct study *study = w->study;
+    struct study_point point = {0};
+    study->describe(study->context, index, &point);
+    struct scenario *own = scenario_copy(w->scenario);
+    bool fine = point.trim < scenario_trim_count(own);
+    for (size_t i = 0; i < point.change_count; i++) {
+        fine = scenario_set_si(own, point.change[i].field, point.change[i].si) && fine;
+    }
+    struct diagnostics list = {0};
+    struct scenario_case resolved = {0};
+    fine = fine && scenario_resolve(own, point.trim, &resolved, &list);
+    study->evaluate(study->context, index, fine ? &resolved : NULL, row);
+    scenario_case_free(&resolved);
+    diagnostics_free(&list);
+    scenario_free(own);
+}
+
+static bool must_stop(struct work *w) {
+    bool stop;
+#pragma omp atomic read
+    stop = w->stop;
+    return stop || integrate_interrupted();
+}
+
+static void finish_point(struct work *w, size_t index) {
+    w->done[index] = true;
+    progress_step(&w->progress);
+    // After a failure the end of the file is not known to be whole.
+    if (w->checkpoint.handle >= 0 && !w->stop &&
+        !checkpoint_add(&w->checkpoint, index, &w->result[index * w->study->width])) {
+#pragma omp atomic write
+        w->stop = true;
+    }
+}
+
+static void run_point(struct work *w, size_t index) {
+    double *row = &w->result[index * w->study->width];
+    if (w->done[index] || must_stop(w)) {
+        return;
+    }
+    evaluate(w, index, row);
+    // A signal may have cut the point short.
+    if (integrate_interrupted()) {
+        fill_unknown(row, w->study->width);
+        return;
+    }
+#pragma omp critical(study)
+    finish_point(w, index);
+}
+
+static int thread_count(const struct study *study) {
+#ifdef _OPENMP
+    return study->threads > 0 ? study->threads : omp_get_num_procs();
+#else
+    (void)study;
+    return 1;
+#endif
+}
+
+static void run_points(struct work *w) {
+    size_t before = 0;
+    for (size_t i = 0; i < w->study->count; i++) {
+        before += w->done[i];
+    }
+    w->progress = progress_start(w->study->label, w->study->count, before);
+    int threads = thread_count(w->study);
+    (void)threads; // unused without OpenMP
+#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
+    for (size_t i = 0; i < w->study->count; i++) {
+        run_point(w, i);
+    }
+    progress_end(&w->progress);
+}
+
+static enum study_status tell(enum study_status status, const char *text, char *message,
+                              size_t size) {
+    snprintf(message, size, "%s", text);
+    return status;
+}
+
+static enum study_status run_with_checkpoint(struct work *w, char *message, size_t size) {
+    const struct study *s = w->study;
+    struct checkpoint *c = &w->checkpoint;
+    c->handle = -1;
+    if (s->checkpoint) {
+        switch (checkpoint_open(c, s->checkpoint, s->fingerprint, s->count, s->width, w->result,
+                                w->done)) {
+        case CHECKPOINT_READY:
+            break;
+        case CHECKPOINT_REFUSED:
+            return tell(STUDY_BAD_CHECKPOINT, c->message, message, size);
+        case CHECKPOINT_FAILED:
+            return tell(STUDY_OUTPUT_FAILED, c->message, message, size);
+        }
+    }
+    run_points(w);
+    if (!checkpoint_close(c) || w->stop) {
+        return tell(STUDY_OUTPUT_FAILED, c->message, message, size);
+    }
+    for (size_t i = 0; i < s->count; i++) {
+        if (!w->done[i]) {
+            return tell(STUDY_INTERRUPTED, "stopped by a signal", message, size);
+        }
+    }
+    return STUDY_DONE;
+}
+
+static enum study_status open_and_run(struct work *w, char *message, size_t size) {
+    struct diagnostics list = {0};
+    struct scenario *scenario =
+        scenario_open(w->study->path, w->study->overrides, w->study->override_count, &list);
+    if (!scenario) {
+        diagnostics_sort(&list);
+        const struct diagnostic *d = &list.items[0];
+        if (d->place.line > 0) {
+            snprintf(message, size, "%s:%d:%d: %s", d->place.file, d->place.line, d->place.column,
+                     d->message);
+        } else {
+            snprintf(message, size, "%s: %s", d->place.file, d->message);
+        }
+    }
+    diagnostics_free(&list);
+    if (!scenario) {
+        return STUDY_BAD_SCENARIO;
+    }
+    w->scenario = scenario;
+    enum study_status status = run_with_checkpoint(w, message, size);
+    scenario_free(scenario);
+    return status;
+}
+
+enum study_status study_run(const struct study *study, double *result, char *message,
+                            size_t message_size) {
+    struct work w = {.study = study, .result = result};
+    fill_unknown(result, study->count * study->width);
+    tell(STUDY_DONE, "", message, message_size);
+    w.done = calloc(study->count + 1, sizeof *w.done);
+    if (!w.done) {
+        return tell(STUDY_NO_MEMORY, "out of memory", message, message_size);
+    }
+    enum study_status status = open_and_run(&w, message, message_size);
+    free(w.done);
+    return status;
+}
