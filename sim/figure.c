@@ -98,6 +98,10 @@ static double surge(const struct simulation *s, const struct scenario_case *c) {
     return s->surge;
 }
 
+static double choked_share(const struct simulation *s, const struct scenario_case *c) {
+    return c->model.phase == FLUID_LIQUID ? s->choked_share : (double)NAN;
+}
+
 static double run_time(const struct simulation *s, const struct scenario_case *c) {
     (void)c;
     return s->statistics.end_time;
@@ -157,6 +161,8 @@ static const struct figure figures[] = {
      judged_stop_rate},
     {"surge", "surge if the largest flow stopped at once", UNIT_PRESSURE_DROP, FIGURE_SEAT, "", 1.0,
      surge},
+    {"choked_share", "largest drop, share of that which chokes", UNIT_FRACTION, FIGURE_MOTION, "",
+     1.0, choked_share},
     {"run_time", "time simulated", UNIT_TIME, FIGURE_RUN, "", 1.0, run_time},
     {"mass_error", "mass balance error, share of throughput", UNIT_NONE, FIGURE_RUN, "", 1.0,
      mass_error},

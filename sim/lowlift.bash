@@ -20,16 +20,16 @@ _lowlift_paths() { # word [d]
         COMPREPLY+=("$path")
     done < <(
         compgen -d -- "$1"
-        [[ ${2:-} == d ]] || compgen -f -X '!*.@(yaml|yml)' -- "$1"
+        [[ ${2:-} == d ]] || compgen -f -- "$1" | grep -E '\.ya?ml$'
     )
 }
 
 # Trims of the scenarios named on the line.
 _lowlift_trims() {
-    local word
-    for word in "${COMP_WORDS[@]}"; do
-        if [[ $word == *.y?(a)ml && -f $word ]]; then
-            "$program" check "$word" 2>/dev/null | sed -nE 's/^  trim ([^:]+):.*/\1/p'
+    local file
+    for file in "${COMP_WORDS[@]}"; do
+        if [[ $file =~ \.ya?ml$ && -f $file ]]; then
+            "$program" check "$file" 2>/dev/null | sed -nE 's/^  trim ([^:]+):.*/\1/p'
         fi
     done | sort -u
 }

@@ -33,6 +33,9 @@ static void notes(FILE *out, const struct simulation *s) {
                 "grows; try a kick (start.kick_pressure)\n",
                 leading->frequency);
     }
+    if (s->start.regulator.liquid && s->choked_share >= 1.0) {
+        fprintf(out, "  note: the liquid chokes in the trim: expect cavitation or flashing\n");
+    }
     if (s->peak_not_passed) {
         fprintf(out, "  note: fully open, this trim does not hold the set pressure at the largest "
                      "flow\n");

@@ -65,12 +65,17 @@ static void take_sample(void *context, double time, const struct regulator_mode 
         r->no_memory = true;
         return;
     }
+    struct regulator_observation o;
     double value[CHANNEL_COUNT];
-    observe(s, mode, time, state, value);
+    regulator_observe(&s->start.regulator, mode, time, state, &o);
+    channel_values(&s->start.regulator, &o, value);
     for (int c = 0; c < CHANNEL_COUNT; c++) {
         s->channel[c][s->count] = value[c];
     }
     s->count++;
+    if (o.trim_flow != 0.0) { // finite only in liquid service
+        s->choked_share = fmax(s->choked_share, (o.upstream - o.downstream) / o.choked_drop);
+    }
     double travel = state[s->start.regulator.layout.travel];
     r->farthest_from_seat = fmax(r->farthest_from_seat, travel);
     r->farthest_from_stop = fmax(r->farthest_from_stop, r->input.rated_travel - travel);

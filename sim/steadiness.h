@@ -74,20 +74,22 @@ enum steadiness_motion {
 enum steadiness_motion steadiness_kicked_once(const struct steadiness *subject, double flow,
                                               double kick);
 
-// The worse of a kick up and the same kick down; a size of 0 tells what small motions do, without a
-// run. True when it dies out both ways. An unsteady point of rest counts as not dying out, unrun.
+// The worse of a kick up and the same kick down. True when small motions die out and the kick does
+// so too, both ways; a kick of 0 asks about small motions alone, without a run.
 bool steadiness_kicked(const struct steadiness *subject, double flow, double kick);
 
 struct steadiness_kick {
-    double size;    // smallest kick found that does not die out [Pa]; 0: it does not even settle;
-                    // INFINITY: every kick tried dies out; NaN: no open point of rest
-    double largest; // the largest tried [Pa]
-    bool upward;    // the pressure was kicked up (else down)
-    size_t runs;    // simulations spent
+    enum steadiness_rest rest; // left alone; STEADINESS_UNSTEADY with a size above 0: friction
+                               // holds it until it is disturbed
+    double size;               // smallest kick found that does not die out [Pa]; 0: it moves if
+                               // left alone; INFINITY: none up to `largest`; NaN: nothing to kick
+    double largest;            // the largest tried [Pa]
+    bool upward;               // the pressure was kicked up (else down)
+    size_t runs;               // simulations spent
 };
 
 // Smallest kick at a flow that does not die out: the largest is tried first, then bisection between
-// 0 and it to 3 %, or to a thousandth of the largest. Kicks are assumed to get worse with size: a
+// 0 and it to 3 %, or to a thousandth of the largest. Kicks are taken to get worse with size: a
 // smaller one that fails below a larger one that dies out can be missed.
 struct steadiness_kick steadiness_smallest_kick(const struct steadiness *subject, double flow,
                                                 double largest);
@@ -101,38 +103,37 @@ enum steadiness_range {
     STEADINESS_FROM,       // steady from `lowest` to `top`
     STEADINESS_NOWHERE,    // not steady at any flow looked at
     STEADINESS_NOT_AT_TOP, // not steady at `top` itself, though steady at some lower flow
-    STEADINESS_NOT_PASSED, // not even `low` is passed with the plug between its stops
+    STEADINESS_NOT_PASSED, // not even `low` is passed with the plug below its stop
 };
 
-struct steadiness_neutral {
-    double flow;       // at which the answer changes, to the bracket stated below [kg/s]
-    bool steady_above; // from unsteady below to steady above, or the other way round
-    double frequency;  // of the worst mode there [Hz]; NaN when kicked
+// A flow at which the answer changes: a neutral flow where both sides rest open.
+struct steadiness_change {
+    double flow;                       // middle of the bracket [kg/s]
+    enum steadiness_rest below, above; // how it rests on either side
+    bool kicked;                       // both sides settle; the kick makes the difference
+    double frequency;                  // of the worst mode on the open side [Hz]; NaN if kicked
 };
 
 struct steadiness_window {
     enum steadiness_range range;
     double low, high; // as asked [kg/s]
-    double top;       // highest flow looked at: `high`, or the largest flow at which the plug
-                      // rests below its stop if that is less [kg/s]
+    double top;       // highest flow looked at: `high`, or the largest at which the plug rests
+                      // below its stop if that is less [kg/s]
     bool high_passed; // top is `high`
     double lowest;    // lowest flow from which upward everything up to `top` is steady [kg/s];
                       // NaN unless EVERYWHERE or FROM
-    size_t count;     // neutral flows, ascending
-    bool monotone;    // one change at most: unsteady below, steady above
-    struct steadiness_neutral neutral[STEADINESS_NEUTRAL_MAX];
+    bool monotone;    // one change at most, and that to steady above
+    size_t count;     // of changes, ascending; those beyond the array are not kept
+    struct steadiness_change change[STEADINESS_NEUTRAL_MAX];
 };
 
-// Scan the flow between low and high [kg/s, low > 0] evenly in its logarithm (about 24 flows a
-// decade, at least 24), then bisect every change. kick 0 asks what small motions do: each neutral
-// flow is bracketed to 0.1 %. A kick [Pa] asks steadiness_kicked as well, from the top downward
-// only to the first flow that fails, bracketed to 1 %: flows below the lowest are not examined
-// further. A pocket narrower than a step of the scan is missed.
+// Scan the flow between low and high [kg/s, 0 < low < high] evenly in its logarithm (24 flows a
+// decade, at least 24), then bisect every change. A kick of 0 asks what small motions do, and each
+// change is bracketed to 1e-5 of the flow. A kick [Pa] asks steadiness_kicked besides: 8 flows a
+// decade, at least 8, from the top downward to the first that fails; then `lowest` is bracketed to
+// 1 %, and the only change listed is that one. A pocket narrower than a step of the scan is missed.
 struct steadiness_window steadiness_lowest_flow(const struct steadiness *subject, double low,
                                                 double high, double kick);
-
-// Word for a range: "steady at every flow", "steady from", ...
-const char *steadiness_range_name(enum steadiness_range range);
 
 // --- Largest flow passed
 
@@ -140,11 +141,11 @@ enum steadiness_bound {
     STEADINESS_BOUND_TRAVEL, // the stated share of travel is reached first
     STEADINESS_BOUND_LIMIT,  // the pressure limit is reached first
     STEADINESS_BOUND_NONE,   // neither, up to the ceiling given
-    STEADINESS_BOUND_ALWAYS, // already beyond at the lowest flow given
+    STEADINESS_BOUND_ALWAYS, // already beyond, or no point of rest, at the lowest flow given
 };
 
 struct steadiness_capacity {
-    double flow;     // largest flow passed, to 0.1 % [kg/s]
+    double flow;     // largest flow passed, to 1e-5 [kg/s]; NaN when ALWAYS
     double travel;   // at that flow [m]
     double pressure; // at that flow [Pa]
     enum steadiness_bound bound;

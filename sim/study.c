@@ -96,7 +96,7 @@ static void run_point(struct work *w, size_t index) {
 
 static int thread_count(const struct study *study) {
 #ifdef _OPENMP
-    return study->threads > 0 ? study->threads : omp_get_num_procs();
+    return study->threads > 0 ? study->threads : omp_get_max_threads();
 #else
     (void)study;
     return 1;

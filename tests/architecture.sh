@@ -49,7 +49,7 @@ check_names() { # source object
         allowed+="${words[$name]:+|${words[$name]}}"
     done < <(sed -nE 's|^#include "(.*/)?([a-z0-9_]+\.h)".*|\2|p' "$1")
     while read -r name; do
-        [[ "$name" =~ ^((${allowed})(_.*)?|_.*)$ ]] ||
+        [[ "$name" =~ ^((${allowed})(_.*)?|[_.].*)$ ]] ||
             fail "$1: public name $name tells nothing of where it lives"
     done < <(names defined "$2")
 }
