@@ -313,7 +313,7 @@ double regulator_static_shut_force(const struct regulator *r, const struct regul
     place_plug(&s, 0.0);
     s.pilot = PILOT_SHUT;
     if (r->has_pilot) {
-        put(&s, NODE_SUPPLY, set + away);
+        put(&s, NODE_SUPPLY, s.e.side[feed_node(r)].pressure);
         put(&s, NODE_CHAMBER, s.e.side[exhaust_node(r)].pressure);
     }
     all_flows(&s);

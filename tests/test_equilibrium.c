@@ -28,6 +28,9 @@ static struct regulator_parameters stopper(double flow) {
     p.actuator.case_reference = REFERENCE_ATMOSPHERE;
     p.trim.rated_travel = 0.008;
     p.trim.seat_leak = 0.02;
+    p.trim.seat_land = 0.0;
+    p.actuator.preload = 250.0;
+    p.set_is_force = true; // the preload, and not the pressure at which it cracks
     p.boundary = schedule_constant(ATMOSPHERE);
     p.flow = schedule_constant(flow);
     return p;
