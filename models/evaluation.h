@@ -41,7 +41,8 @@ void evaluation_volumes(struct evaluation *e, double *rate);
 // Flow between two nodes through Cd x area [m2].
 double evaluation_restriction(const struct evaluation *e, double area, int from, int to);
 
-// Trim flow [kg/s], the share of the drop on the plug, and a liquid's choked drop [Pa].
+// Trim flow [kg/s], the share of the drop on the plug (NULL: not wanted; it takes most of the
+// time), and a liquid's choked drop [Pa].
 double evaluation_trim(const struct evaluation *e, int up, int down, double *share,
                        double *choked_drop);
 

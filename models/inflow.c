@@ -12,6 +12,14 @@ double inflow_productivity(double rate, double pressure, double reference, doubl
     return rate * fmax(0.0, (well_pressure - pressure) / (well_pressure - reference));
 }
 
+double inflow_constant_demand(double rate, double pressure, double reference, double outlet) {
+    double u = (pressure - outlet) / (0.05 * (reference - outlet));
+    if (u >= 1.0) {
+        return rate;
+    }
+    return u <= 0.0 ? 0.0 : rate * u * u * (3.0 - 2.0 * u);
+}
+
 double inflow_orifice_demand(const struct nozzle *nozzle, double rate, double pressure,
                              double reference, double outlet, double laminar_drop) {
     // At one temperature density is proportional to pressure, so its constant cancels.

@@ -7,6 +7,11 @@
 // well_pressure 0 means the rate does not depend on pressure.
 double inflow_productivity(double rate, double pressure, double reference, double well_pressure);
 
+// Demand [kg/s] of a user that takes the scheduled rate whatever the pressure, as long as there is
+// pressure: it fades to nothing over the last 5 % above the outlet pressure (our own blend, no
+// source), since nobody draws flow out of an emptied volume.
+double inflow_constant_demand(double rate, double pressure, double reference, double outlet);
+
 struct nozzle;
 
 // Demand [kg/s] through a fixed opening that passes the scheduled rate at the reference pressure:

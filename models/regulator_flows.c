@@ -27,23 +27,26 @@ double evaluation_trim(const struct evaluation *e, int up, int down, double *sha
         p->trim.force_law == TRIM_FORCE_SERIES ? trim_curtain_ratio(&r->trim, opening) : 0.0;
     double drop = a.pressure - b.pressure;
     double high = fmax(a.pressure, b.pressure), low = fmin(a.pressure, b.pressure);
-    double flow;
+    double flow, push;
     *choked_drop = (double)INFINITY;
     if (r->liquid) {
         double recovery = p->trim.recovery_factor / p->trim.piping_factor;
         double factor = liquid_critical_ratio_factor(&p->liquid);
         *choked_drop = fmax(0.0, recovery * recovery * (high - factor * p->liquid.vapour_pressure));
-        *share = trim_drop_share_liquid(curtain);
+        push = trim_drop_share_liquid(curtain);
         flow = p->trim.flow_law == TRIM_FLOW_NOZZLE
                    ? flow_orifice_liquid(r->trim.nozzle_area * opening, a.density, drop,
                                          p->laminar_drop)
                    : flow_trim_liquid(r->trim.rated_area * opening, a.density, drop, *choked_drop,
                                       p->laminar_drop);
     } else {
-        *share = curtain > 0.0 ? trim_drop_share_gas(&r->nozzle, curtain, low / high) : 1.0;
+        push = share && curtain > 0.0 ? trim_drop_share_gas(&r->nozzle, curtain, low / high) : 1.0;
         flow = p->trim.flow_law == TRIM_FLOW_NOZZLE
                    ? evaluation_restriction(e, r->trim.nozzle_area * opening, up, down)
                    : flow_trim_gas(r->trim.rated_area * opening, r->choking, a, b, p->laminar_drop);
+    }
+    if (share) {
+        *share = push;
     }
     return flow;
 }
@@ -65,11 +68,14 @@ void evaluation_well_and_demand(struct evaluation *e) {
         }
         rate = inflow;
     } else {
-        if (p->demand == DEMAND_ORIFICE) {
-            rate = r->liquid ? inflow_orifice_demand_liquid(rate, pressure, p->flow_reference,
-                                                            p->demand_outlet, p->laminar_drop)
-                             : inflow_orifice_demand(&r->nozzle, rate, pressure, p->flow_reference,
-                                                     p->demand_outlet, p->laminar_drop);
+        if (p->demand == DEMAND_CONSTANT) {
+            rate = inflow_constant_demand(rate, pressure, p->flow_reference, p->demand_outlet);
+        } else if (r->liquid) {
+            rate = inflow_orifice_demand_liquid(rate, pressure, p->flow_reference, p->demand_outlet,
+                                                p->laminar_drop);
+        } else {
+            rate = inflow_orifice_demand(&r->nozzle, rate, pressure, p->flow_reference,
+                                         p->demand_outlet, p->laminar_drop);
         }
         evaluation_pass(e, controlled, NODE_DEMAND, rate);
     }

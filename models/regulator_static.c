@@ -21,9 +21,12 @@ enum pilot_rule {
 struct search {
     struct evaluation e;
     double floor, ceiling;
-    double scale; // smallest pressure that matters [Pa]
+    double scale;       // smallest pressure that matters [Pa]
+    double inner_scale; // the same for what is solved inside, whose rounding must not show [Pa]
+    double miss;        // flow left over in the controlled volume [kg/s]
     bool pilot_at_stop;
     enum pilot_rule pilot;
+    struct regulator_static_memory *memory;
 };
 
 static void put(struct search *s, int role, double pressure) {
@@ -39,15 +42,16 @@ static double pressure_of(const struct search *s, int role) {
 }
 
 static void begin(struct search *s, const struct regulator *r, const struct regulator_mode *mode,
-                  double time) {
+                  double time, struct regulator_static_memory *memory) {
     const struct regulator_parameters *p = &r->parameters;
-    *s = (struct search){.e = {.regulator = r, .mode = mode, .time = time}};
+    *s = (struct search){.e = {.regulator = r, .mode = mode, .time = time}, .memory = memory};
     double boundary = schedule_value(&p->boundary, mode->boundary_piece, time);
     double set = p->set_is_force ? 0.0 : schedule_value(&p->set_point, mode->set_piece, time);
     double high = fmax(fmax(boundary, set), fmax(p->flow_reference, p->atmosphere));
     s->floor = r->liquid ? p->atmosphere - high : PRESSURE_FLOOR;
     s->ceiling = PRESSURE_CEILING * high;
     s->scale = 1e-12 * high;
+    s->inner_scale = 1e-2 * s->scale;
     if (p->duty == DUTY_REDUCING) {
         s->ceiling = fmax(boundary, high);
     } else if (p->well_pressure > 0.0) { // nothing flows in above it
@@ -88,8 +92,8 @@ static double lift_miss(void *context, double lift) {
     s->e.lift = lift;
     if (r->source[NODE_SUPPLY] == NODE_SUPPLY) {
         double chamber = pressure_of(s, NODE_CHAMBER);
-        root_bracketed(supply_miss, s, chamber, fmax(chamber, s->e.side[feed_node(r)].pressure),
-                       s->scale);
+        root_near(supply_miss, s, chamber, fmax(chamber, s->e.side[feed_node(r)].pressure),
+                  s->inner_scale, &s->memory->supply);
     }
     clear_rates(s);
     evaluation_pilot_flows(&s->e);
@@ -124,9 +128,17 @@ static void settle_pilot(struct search *s) {
     double source = s->e.side[feed_node(r)].pressure;
     put(s, NODE_SUPPLY, source);
     double exhaust = s->e.side[exhaust_node(r)].pressure;
-    double chamber =
-        root_bracketed(chamber_miss, s, fmin(source, exhaust), fmax(source, exhaust), s->scale);
-    chamber_miss(s, chamber); // leave everything as at the root
+    struct regulator_static_memory *m = s->memory;
+    double last = m->chamber.x, moved = s->e.sensed - m->sensed;
+    bool known = m->chamber.known;
+    m->chamber.x += m->chamber_gain * moved; // a good guess is half the work
+    double chamber = root_near(chamber_miss, s, fmin(source, exhaust), fmax(source, exhaust),
+                               s->inner_scale, &m->chamber);
+    // Over a shorter way the gain would be rounding.
+    if (known && fabs(moved) > 1e6 * s->scale) {
+        m->chamber_gain = (chamber - last) / moved;
+    }
+    m->sensed = s->e.sensed;
 }
 
 static void sense_at_rest(struct search *s, double trim_flow) {
@@ -152,7 +164,22 @@ static void place_followers(struct search *s) {
     }
 }
 
+// Nodes before and behind the trim.
+static int trim_up(const struct regulator *r) {
+    return r->parameters.duty == DUTY_BACK_PRESSURE ? r->source[NODE_CONTROLLED] : NODE_BOUNDARY;
+}
+
+static int trim_down(const struct regulator *r) {
+    return r->source[r->parameters.duty == DUTY_BACK_PRESSURE ? NODE_DOWNSTREAM : NODE_CONTROLLED];
+}
+
 static double plug_force_at_rest(struct search *s) {
+    const struct regulator *r = s->e.regulator;
+    int up = trim_up(r), down = trim_down(r);
+    double share, choked;
+    evaluation_trim(&s->e, up, down, &share, &choked);
+    s->e.fluid_force =
+        evaluation_fluid_force(&s->e, s->e.side[up].pressure - s->e.side[down].pressure, share);
     double rate[REGULATOR_STATES_MAX];
     struct regulator_observation out = {0};
     s->e.out = &out;
@@ -185,14 +212,9 @@ static void balance_pilot(struct search *s) {
 // Trim, pilot, outlet with the controlled and downstream pressures as they are put.
 static void all_flows(struct search *s) {
     const struct regulator *r = s->e.regulator;
-    bool back = r->parameters.duty == DUTY_BACK_PRESSURE;
-    int controlled = r->source[NODE_CONTROLLED];
-    int up = back ? controlled : NODE_BOUNDARY,
-        down = back ? r->source[NODE_DOWNSTREAM] : controlled;
-    double share, choked;
-    double flow = evaluation_trim(&s->e, up, down, &share, &choked);
-    s->e.fluid_force =
-        evaluation_fluid_force(&s->e, s->e.side[up].pressure - s->e.side[down].pressure, share);
+    int up = trim_up(r), down = trim_down(r);
+    double choked;
+    double flow = evaluation_trim(&s->e, up, down, NULL, &choked);
     sense_at_rest(s, flow);
     if (r->has_pilot && s->pilot == PILOT_FOLLOWS) {
         settle_pilot(s);
@@ -236,8 +258,8 @@ static double inflow_at_rest(struct search *s) {
     if (r->source[NODE_FLOWLINE] == NODE_FLOWLINE) {
         double pressure = s->e.side[controlled].pressure;
         double high = r->parameters.well_pressure > 0.0 ? r->parameters.well_pressure : s->ceiling;
-        double found = root_bracketed(flowline_miss, s, pressure, fmax(pressure, high), s->scale);
-        flowline_miss(s, found);
+        root_near(flowline_miss, s, pressure, fmax(pressure, high), s->inner_scale,
+                  &s->memory->flowline);
     } else {
         clear_rates(s);
         evaluation_well_and_demand(&s->e);
@@ -257,18 +279,19 @@ static double controlled_miss(void *context, double pressure) {
     if (r->source[NODE_DOWNSTREAM] == NODE_DOWNSTREAM) {
         double boundary = s->e.side[NODE_BOUNDARY].pressure;
         double low = fmin(boundary, pressure), high = fmax(boundary, pressure);
-        downstream_miss(s, root_bracketed(downstream_miss, s, low, high, s->scale));
+        root_near(downstream_miss, s, low, high, s->inner_scale, &s->memory->downstream);
     } else {
         all_flows(s);
     }
-    return s->e.mass_rate[r->source[NODE_CONTROLLED]] + inflow_at_rest(s);
+    s->miss = s->e.mass_rate[r->source[NODE_CONTROLLED]] + inflow_at_rest(s);
+    return s->miss;
 }
 
 static void place_plug(struct search *s, double travel) {
     s->e.travel = s->e.opening_travel = travel;
 }
 
-static struct regulator_static report(struct search *s, double miss) {
+static struct regulator_static report(struct search *s) {
     const struct regulator *r = s->e.regulator;
     struct regulator_static out = {.travel = s->e.travel,
                                    .pilot_travel = s->e.lift,
@@ -281,25 +304,72 @@ static struct regulator_static report(struct search *s, double miss) {
         out.pressure[n] = s->e.side[n < NODE_VOLUMES ? r->source[n] : n].pressure;
     }
     double tolerance = 1e-6 * fmax(out.flow, 1e-9);
-    out.balanced = fabs(miss) <= tolerance;
+    out.balanced = fabs(s->miss) <= tolerance;
     return out;
+}
+
+// Where the pressure will be at a travel. A gas flow that does not change needs a pressure that
+// goes as one over the opening: its inverse runs straight.
+static double foresee(const struct regulator_static_memory *m, double travel) {
+    double width = m->travel[0] - m->travel[1];
+    double p0 = m->pressure[0], p1 = m->pressure[1];
+    if (m->known < 2 || width == 0.0) {
+        return p0;
+    }
+    double share = (travel - m->travel[0]) / width;
+    double inverse = p0 > 0.0 && p1 > 0.0 ? 1.0 / p0 + (1.0 / p0 - 1.0 / p1) * share : 0.0;
+    return inverse > 0.0 ? 1.0 / inverse : p0 + (p0 - p1) * share;
+}
+
+static void push(struct regulator_static_memory *m, double travel, double pressure) {
+    m->travel[1] = m->travel[0];
+    m->pressure[1] = m->pressure[0];
+    m->travel[0] = travel;
+    m->pressure[0] = pressure;
+    m->known += m->known < 2;
+}
+
+static struct root_memory root_at(double x) {
+    return (struct root_memory){.known = true, .x = x, .slope = (double)NAN};
+}
+
+void regulator_static_remember(const struct regulator_static *known,
+                               struct regulator_static_memory *memory) {
+    push(memory, known->travel, known->pressure[NODE_CONTROLLED]);
+    memory->controlled = root_at(known->pressure[NODE_CONTROLLED]);
+    memory->downstream = root_at(known->pressure[NODE_DOWNSTREAM]);
+    memory->chamber = root_at(known->pressure[NODE_CHAMBER]);
+    memory->supply = root_at(known->pressure[NODE_SUPPLY]);
+    memory->flowline = root_at(known->pressure[NODE_FLOWLINE]);
+    memory->sensed = known->sensed;
+}
+
+struct regulator_static regulator_static_next(const struct regulator *regulator,
+                                              const struct regulator_mode *mode, double time,
+                                              double travel,
+                                              struct regulator_static_memory *memory) {
+    struct search s;
+    begin(&s, regulator, mode, time, memory);
+    place_plug(&s, travel);
+    memory->controlled.x = foresee(memory, travel);
+    double pressure =
+        root_near(controlled_miss, &s, s.floor, s.ceiling, s.scale, &memory->controlled);
+    push(memory, travel, pressure);
+    return report(&s);
 }
 
 struct regulator_static regulator_static_at(const struct regulator *regulator,
                                             const struct regulator_mode *mode, double time,
                                             double travel) {
-    struct search s;
-    begin(&s, regulator, mode, time);
-    place_plug(&s, travel);
-    double pressure = root_bracketed(controlled_miss, &s, s.floor, s.ceiling, s.scale);
-    double miss = controlled_miss(&s, pressure);
-    return report(&s, miss);
+    struct regulator_static_memory memory = {0};
+    return regulator_static_next(regulator, mode, time, travel, &memory);
 }
 
 double regulator_static_shut_force(const struct regulator *r, const struct regulator_mode *mode,
                                    double time) {
     struct search s;
-    begin(&s, r, mode, time);
+    struct regulator_static_memory memory = {0};
+    begin(&s, r, mode, time, &memory);
     const struct regulator_parameters *p = &r->parameters;
     double set =
         p->set_is_force ? p->flow_reference : schedule_value(&p->set_point, mode->set_piece, time);
@@ -317,7 +387,7 @@ double regulator_static_shut_force(const struct regulator *r, const struct regul
         put(&s, NODE_CHAMBER, s.e.side[exhaust_node(r)].pressure);
     }
     all_flows(&s);
-    return report(&s, 0.0).force;
+    return report(&s).force;
 }
 
 // The same at a travel, for the set pressure.
@@ -331,7 +401,8 @@ static double set_miss(void *context, double travel) {
 double regulator_static_set_offset(const struct regulator *r, const struct regulator_mode *mode,
                                    double time) {
     struct search s;
-    begin(&s, r, mode, time);
+    struct regulator_static_memory memory = {0};
+    begin(&s, r, mode, time, &memory);
     s.pilot = PILOT_BALANCES;
     double rated = r->parameters.trim.rated_travel;
     double shut = set_miss(&s, 0.0), open = set_miss(&s, rated);
@@ -341,7 +412,7 @@ double regulator_static_set_offset(const struct regulator *r, const struct regul
     set_miss(&s,
              root_bracketed(set_miss, &s, 0.0, rated, 1e-14)); // leave everything as at the root
     if (!r->has_pilot) { // the spring carries what the rest of the forces leave
-        return report(&s, 0.0).force / r->spring_side;
+        return report(&s).force / r->spring_side;
     }
     if (s.pilot_at_stop) {
         return (double)NAN;

@@ -4,6 +4,7 @@
 #pragma once
 
 #include "regulator.h"
+#include "root.h"
 
 struct regulator_static {
     double travel;               // given [m]
@@ -20,6 +21,25 @@ struct regulator_static {
 struct regulator_static regulator_static_at(const struct regulator *regulator,
                                             const struct regulator_mode *mode, double time,
                                             double travel);
+
+// What a row of searches at neighbouring travels remembers, to start each from the one before. All
+// zero bytes: nothing yet. Belongs to one regulator, mode and time.
+struct regulator_static_memory {
+    struct root_memory controlled, downstream, chamber, supply, flowline;
+    double travel[2], pressure[2]; // of the last two, newest first [m], [Pa]
+    int known;                     // of those
+    double sensed, chamber_gain;   // last sensed pressure [Pa], and chamber's change with it [-]
+};
+
+// The same as regulator_static_at but for rounding, several times faster along a row of travels.
+struct regulator_static regulator_static_next(const struct regulator *regulator,
+                                              const struct regulator_mode *mode, double time,
+                                              double travel,
+                                              struct regulator_static_memory *memory);
+
+// Start a row of searches near a result known already; two results are better than one.
+void regulator_static_remember(const struct regulator_static *known,
+                               struct regulator_static_memory *memory);
 
 // Net force on the shut plug [N] when the controlled pressure has moved 10 % of the set pressure
 // (gauge) to the closing side and the chamber is exhausted. Positive: this build cannot shut.

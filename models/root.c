@@ -71,3 +71,51 @@ double root_bracketed(root_function f, void *context, double low, double high, d
     }
     return k.b;
 }
+
+// Share of the bracket by which f is probed for its slope when none is known.
+#define PROBE 1e-7
+// Calls of f without closing in before the bracket is asked.
+#define SECANT_MAX 8
+// Steps of so many tolerances that no longer bring f down are its rounding.
+#define ROUNDING 16.0
+
+// Secant steps from the last root; true when they end at a root inside the bracket.
+static bool secant(root_function f, void *context, double low, double high, double tolerance,
+                   struct root_memory *m) {
+    double x = fmin(fmax(m->x, low), high), value = f(context, x), slope = m->slope;
+    for (int i = 0; i < SECANT_MAX; i++) {
+        bool probing = !(isfinite(slope) && slope != 0.0);
+        double aside = x + PROBE * (high - low) <= high ? PROBE : -PROBE;
+        double step = value == 0.0 ? 0.0 : probing ? aside * (high - low) : -value / slope;
+        double close = 2.0 * DBL_EPSILON * fabs(x) + 0.5 * tolerance;
+        if (fabs(step) <= close) {
+            *m = (struct root_memory){true, x, slope};
+            return isfinite(value);
+        }
+        double next = x + step;
+        if (!(next >= low && next <= high)) {
+            return false;
+        }
+        double next_value = f(context, next);
+        if (!probing && !(fabs(next_value) < 0.5 * fabs(value))) {
+            // As close as the rounding of f lets it come?
+            *m = (struct root_memory){true, next, slope};
+            return fabs(step) <= ROUNDING * close && isfinite(next_value);
+        }
+        slope = (next_value - value) / (next - x);
+        x = next;
+        value = next_value;
+    }
+    return false;
+}
+
+double root_near(root_function f, void *context, double low, double high, double tolerance,
+                 struct root_memory *memory) {
+    if (memory->known && high > low && secant(f, context, low, high, tolerance, memory)) {
+        return memory->x;
+    }
+    double x = root_bracketed(f, context, low, high, tolerance);
+    f(context, x);
+    *memory = (struct root_memory){true, x, (double)NAN};
+    return x;
+}

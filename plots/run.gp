@@ -9,6 +9,7 @@ titles = ARG5
 labels = ARG6
 numbers = ARG7
 load folder . "style.gp"
+load folder . "runs.gp"
 load folder . "ranges.gp"
 
 set multiplot

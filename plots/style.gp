@@ -1,10 +1,10 @@
 # SPDX-License-Identifier: MIT
-# Colours, lines and the reading of arguments, common to all pictures. The scripts that sim/plot.c
-# runs set, before they load this file (which would not see the ARG variables):
+# Colours, lines and the reading of arguments, common to all pictures. The scripts that
+# sim/plot_script.c runs set, before they load this file (which would not see the ARG variables):
 #   folder        of the scripts           data_folder   of the data files
 #   output_file   - : standard output      format        svg, png or text
-#   heading       of the picture           titles        list of the runs' titles
-#   labels        list of axis labels      numbers       list, read below
+#   heading       of the picture           titles        list of titles, of runs or trims
+#   labels        list of axis labels      numbers       list: what the script says
 # The items of a list end with the character 0x1f. Texts come from users: they are only ever used as
 # values, with `noenhanced`.
 
@@ -13,27 +13,11 @@ item(list, n) = n == 1 ? list[1 : strstrt(list, separator) - 1] : \
                 item(list[strstrt(list, separator) + 1 : strlen(list)], n - 1)
 number(n) = item(numbers, n) + 0
 
-runs = int(number(1))
-time_start = number(2)
-time_end = number(3)
-close_from = number(4)
-has_set = item(numbers, 5) ne "nan" && item(numbers, 5) ne "-nan"
-set_pressure = has_set ? number(5) : 0
-has_chamber = int(number(6))
-data(run) = data_folder . "/" . run . ".dat"
-whole_title_of(run) = item(titles, run)
 title_room = 44
-title_of(run) = strlen(whole_title_of(run)) <= title_room ? whole_title_of(run) : \
-                whole_title_of(run)[1 : title_room - 3] . "..."
-label_of(quantity) = item(labels, quantity)
-
-# Blocks of a data file (sim/plot_data.h).
-block_whole = 0
-block_close = 1
-block_path = 2
-block_loop = 3
-block_contacts = 4
-block_contacts_close = 5
+title_of(n) = strlen(item(titles, n)) <= title_room ? item(titles, n) : \
+              item(titles, n)[1 : title_room - 3] . "..."
+label_of(n) = item(labels, n)
+data(n) = data_folder . "/" . n . ".dat"
 
 set encoding utf8
 set datafile missing "NaN"

@@ -65,6 +65,23 @@ const char *calendar_parse(const char *text, long *day, char *message) {
     return NULL;
 }
 
+struct date {
+    int year, month, day;
+};
+
+// Of a number of days from 0001-01-01.
+static struct date date_of(long days) {
+    struct date d = {.year = (int)((double)days / 365.2425) + 1, .month = 1}; // right, or one off
+    d.year += days_before_year(d.year + 1) <= days;
+    d.year -= days_before_year(d.year) > days;
+    long rest = days - days_before_year(d.year);
+    for (; rest >= calendar_month_length(d.year, d.month); d.month++) {
+        rest -= calendar_month_length(d.year, d.month);
+    }
+    d.day = (int)rest + 1;
+    return d;
+}
+
 void calendar_format(double day, char text[CALENDAR_TEXT_SIZE]) {
     const double first = (double)-EPOCH;
     const double end = (double)(days_before_year(YEAR_MAX + 1) - EPOCH);
@@ -72,15 +89,13 @@ void calendar_format(double day, char text[CALENDAR_TEXT_SIZE]) {
         snprintf(text, CALENDAR_TEXT_SIZE, "-");
         return;
     }
-    const long days = (long)floor(day) + EPOCH;
-    int year = (int)((double)days / 365.2425) + 1; // right, or one off
-    year += days_before_year(year + 1) <= days;
-    year -= days_before_year(year) > days;
-    long rest = days - days_before_year(year);
-    int month = 1;
-    for (; rest >= calendar_month_length(year, month); month++) {
-        rest -= calendar_month_length(year, month);
-    }
-    snprintf(text, CALENDAR_TEXT_SIZE, "%04d-%02d-%02d", year % 10000, month % 100,
-             (int)(rest % 100) + 1);
+    const struct date d = date_of((long)floor(day) + EPOCH);
+    snprintf(text, CALENDAR_TEXT_SIZE, "%04d-%02d-%02d", d.year % 10000, d.month % 100,
+             d.day % 100);
+}
+
+long calendar_next_month(long day) {
+    const struct date d = date_of(day + EPOCH);
+    return d.month == MONTHS ? calendar_day(d.year + 1, 1, 1)
+                             : calendar_day(d.year, d.month + 1, 1);
 }

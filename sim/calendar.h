@@ -20,3 +20,6 @@ const char *calendar_parse(const char *text, long *day, char *message);
 
 // Writes the day that a number of days falls in as "YYYY-MM-DD"; "-" outside the years 1 to 9999.
 void calendar_format(double day, char text[CALENDAR_TEXT_SIZE]);
+
+// First day of the month that follows the one of a day.
+long calendar_next_month(long day);

@@ -14,7 +14,14 @@ struct command {
 
 extern const struct command command_run;
 extern const struct command command_compare;
+extern const struct command command_stability;
+extern const struct command command_map;
+extern const struct command command_kick;
 extern const struct command command_starter;
+extern const struct command command_trims;
+extern const struct command command_decline;
+extern const struct command command_remedies;
+extern const struct command command_uncertainty;
 extern const struct command command_check;
 extern const struct command command_expect;
 extern const struct command command_fields;
@@ -29,6 +36,12 @@ int command_help(const struct command *command);
 // Report bad usage: "lowlift run: MESSAGE", where the page is, and EXIT_CODE_USAGE.
 int command_usage(const struct command *command, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
+
+// Report an option that getopt_long, called with short options that begin with a colon, answered
+// with `code` '?' or ':', with the nearest of the options there are; EXIT_CODE_USAGE.
+struct option;
+int command_bad_option(const struct command *command, const struct option *options, int code,
+                       char **argv);
 
 // Flush standard output; EXIT_CODE_OUTPUT with a message when that fails, else `code`.
 int command_finish(const struct command *command, int code);

@@ -10,16 +10,18 @@
 static void print_table(const struct run_set *set) {
     const struct scenario_case *scenario[RUN_REQUEST_MAX];
     const struct simulation *run[RUN_REQUEST_MAX];
+    const char *label[RUN_REQUEST_MAX];
     for (size_t i = 0; i < set->count; i++) {
+        label[i] = set->label[i];
         scenario[i] = &set->scenario[i];
         run[i] = &set->run[i];
     }
     if (!set->request->quiet) {
-        report_comparison(stdout, set->count, scenario, run);
+        report_comparison(stdout, set->count, label, scenario, run);
         return;
     }
     for (size_t i = 0; i < set->count; i++) {
-        printf("%s: %s\n", scenario[i]->trim_name, verdict_name(run[i]->judged.verdict));
+        printf("%s: %s\n", label[i], verdict_name(run[i]->judged.verdict));
     }
 }
 

@@ -6,6 +6,7 @@
 
 #include <getopt.h>
 #include <string.h>
+#include <unistd.h>
 
 enum option_code {
     OPTION_DUTY = 256,
@@ -17,6 +18,7 @@ enum option_code {
     OPTION_VESSEL,
     OPTION_OTHER,
     OPTION_OUT,
+    OPTION_FORCE,
     OPTION_HELP,
 };
 
@@ -30,6 +32,7 @@ static const struct option options[] = {
     {"vessel", required_argument, NULL, OPTION_VESSEL},
     {"other-pressure", required_argument, NULL, OPTION_OTHER},
     {"out", required_argument, NULL, OPTION_OUT},
+    {"force", no_argument, NULL, OPTION_FORCE},
     {"help", no_argument, NULL, OPTION_HELP},
     {NULL, 0, NULL, 0},
 };
@@ -40,7 +43,7 @@ static bool choose(const char *word, const char *first, const char *second, int 
 }
 
 static int take_option(const struct command *command, int code, struct starter_inputs *inputs,
-                       const char **out) {
+                       const char **out, bool *force) {
     int index;
     switch (code) {
     case OPTION_DUTY:
@@ -77,10 +80,13 @@ static int take_option(const struct command *command, int code, struct starter_i
     case OPTION_OUT:
         *out = optarg;
         break;
+    case OPTION_FORCE:
+        *force = true;
+        break;
     case OPTION_HELP:
         return -1;
     default:
-        return command_usage(command, "an option was not understood");
+        break;
     }
     return EXIT_CODE_DONE;
 }
@@ -124,10 +130,14 @@ static int write_out(const struct command *command, const struct starter_inputs 
 static int starter(const struct command *command, int argc, char **argv) {
     struct starter_inputs inputs = {.duty = DUTY_BACK_PRESSURE, .actuation = ACTUATION_PILOT};
     const char *out = NULL;
+    bool force = false;
     optind = 1;
     int code, status;
-    while ((code = getopt_long(argc, argv, "h", options, NULL)) != -1) {
-        status = take_option(command, code == 'h' ? OPTION_HELP : code, &inputs, &out);
+    while ((code = getopt_long(argc, argv, ":h", options, NULL)) != -1) {
+        if (code == '?' || code == ':') {
+            return command_bad_option(command, options, code, argv);
+        }
+        status = take_option(command, code == 'h' ? OPTION_HELP : code, &inputs, &out, &force);
         if (status != EXIT_CODE_DONE) {
             return status == -1 ? command_help(command) : status;
         }
@@ -138,6 +148,11 @@ static int starter(const struct command *command, int argc, char **argv) {
     status = missing(command, &inputs);
     if (status != EXIT_CODE_DONE) {
         return status;
+    }
+    if (out && !force && access(out, F_OK) == 0) {
+        fprintf(stderr, "lowlift %s: %s exists already; name another file, or --force\n",
+                command->name, out);
+        return EXIT_CODE_OUTPUT;
     }
     return command_finish(command, write_out(command, &inputs, out));
 }
@@ -168,6 +183,7 @@ const struct command command_starter = {
         "  --duty DUTY           back-pressure (default) or reducing\n"
         "  --actuation KIND      pilot (default) or direct\n"
         "  --out FILE            write here instead of to the terminal\n"
+        "  --force               overwrite that file if it exists\n"
         "  --help                this page\n"
         "\n"
         "Exit codes: 0 done, 2 bad usage, 3 a value cannot be read, 5 output failed.\n",

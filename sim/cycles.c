@@ -153,7 +153,8 @@ static bool cycle_agrees(const struct cycle *a, const struct cycle *b,
         return false;
     }
     if (a->seat_contacts > 0) {
-        if (!level_agrees(a->seat_speed, b->seat_speed, a->seat_speed, share, 0.0)) {
+        if (!level_agrees(a->seat_speed, b->seat_speed, fmax(a->seat_speed, b->seat_speed),
+                          tolerance->speed_share, 0.0)) {
             return false;
         }
     } else if (!level_agrees(a->travel_low, b->travel_low, way, share, tolerance->travel_floor)) {

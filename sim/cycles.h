@@ -56,7 +56,8 @@ struct motion {
 void cycles_find(const struct motion *motion, const struct series *by, struct cycles *cycles);
 
 struct cycles_tolerance {
-    double share;          // of the swing of a cycle, of its period, of its contact speed [-]
+    double share;          // of the swing of a cycle, of its period [-]
+    double speed_share;    // of its contact speed [-]
     double pressure_floor; // differences below this are none [Pa]
     double travel_floor;   // [m]
     double time_floor;     // [s]

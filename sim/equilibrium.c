@@ -12,8 +12,10 @@
 #include <string.h>
 
 // Points of the scan in travel. They crowd towards the seat (square law), where an oversized plug
-// lives; two roots closer than a step are missed, which a finer scan in the tests guards against.
-#define SCAN_POINTS 160
+// lives. Where the force might vanish between two points, the step is split; two roots closer than
+// that are missed, which a finer scan in the tests guards against.
+#define SCAN_POINTS 80
+#define SCAN_SPLIT 4
 #define UNKNOWNS_MAX (2 + NODE_VOLUMES)
 // Largest scaled rate of a polished point of rest.
 #define RESIDUAL_WANTED 1e-9
@@ -22,11 +24,15 @@ struct scan {
     const struct regulator *regulator;
     const struct regulator_mode *mode;
     double time;
+    struct regulator_static_memory memory;
 };
 
+static struct regulator_static scan_at(struct scan *s, double travel) {
+    return regulator_static_next(s->regulator, s->mode, s->time, travel, &s->memory);
+}
+
 static double scan_force(void *context, double travel) {
-    const struct scan *s = context;
-    return regulator_static_at(s->regulator, s->mode, s->time, travel).force;
+    return scan_at(context, travel).force;
 }
 
 // The unknowns of one point of rest: travel, pilot travel unless at a stop, pressures of volumes.
@@ -199,42 +205,84 @@ static void add_point(struct equilibria *found, const struct scan *scan,
     }
     struct equilibrium *e = &found->at[found->count++];
     *e = (struct equilibrium){.kind = kind, .restoring = restoring};
-    polish_point(scan, at, kind == EQUILIBRIUM_OPEN, e);
+    // A scan needs the sign of the force only; this needs all digits.
+    struct regulator_static exact =
+        regulator_static_at(scan->regulator, scan->mode, scan->time, at->travel);
+    polish_point(scan, &exact, kind == EQUILIBRIUM_OPEN, e);
 }
 
-static double scan_travel(const struct regulator *r, int i) {
-    double u = (double)i / SCAN_POINTS;
+static double scan_travel(const struct regulator *r, double i) {
+    double u = i / SCAN_POINTS;
     // Without an upper stop the plug may pass its rated travel: look four times as far.
     double reach = r->parameters.actuator.stop.law == CONTACT_NONE ? 4.0 : 1.0;
     return reach * r->parameters.trim.rated_travel * u * u;
 }
 
+// By how much the force bends at a point.
+static double bend(const struct regulator_static *at, int i) {
+    bool inside = i > 0 && i < SCAN_POINTS;
+    return inside ? fabs(at[i - 1].force - 2.0 * at[i].force + at[i + 1].force) : 0.0;
+}
+
+// Whether the force may vanish between the points i - 1 and i, once or several times. A smooth
+// curve leaves its chord by an eighth of the bend, one with a corner by half of it at most.
+static bool may_vanish(const struct regulator_static *at, int i) {
+    double a = at[i - 1].force, b = at[i].force;
+    return (a > 0.0) != (b > 0.0) || fmin(fabs(a), fabs(b)) <= fmax(bend(at, i - 1), bend(at, i));
+}
+
+static void find_root(struct equilibria *found, const struct scan *scan, double low, double high,
+                      bool restoring) {
+    struct scan close = *scan;
+    double travel = root_bracketed(scan_force, &close, low, high,
+                                   1e-12 * scan->regulator->parameters.trim.rated_travel);
+    struct regulator_static root = scan_at(&close, travel);
+    if (root.balanced) {
+        add_point(found, scan, &root, EQUILIBRIUM_OPEN, restoring);
+    }
+}
+
+static void look_between(struct equilibria *found, const struct scan *scan,
+                         const struct regulator_static *at, int i) {
+    struct scan close = *scan;
+    regulator_static_remember(&at[i - 1], &close.memory);
+    regulator_static_remember(&at[i], &close.memory);
+    double low = at[i - 1].travel, last = at[i - 1].force;
+    for (int k = 1; k <= SCAN_SPLIT; k++) {
+        double high = k < SCAN_SPLIT ? scan_travel(scan->regulator, i - 1 + (double)k / SCAN_SPLIT)
+                                     : at[i].travel;
+        double force = k < SCAN_SPLIT ? scan_force(&close, high) : at[i].force;
+        if ((last > 0.0) != (force > 0.0)) {
+            find_root(found, &close, low, high, last > 0.0);
+        }
+        low = high;
+        last = force;
+    }
+}
+
 struct equilibria equilibrium_find(const struct regulator *regulator,
                                    const struct regulator_mode *mode, double time) {
     struct equilibria found = {0};
-    struct scan scan = {regulator, mode, time};
-    bool seat = regulator->parameters.actuator.seat.law != CONTACT_NONE;
+    const struct scan fresh = {.regulator = regulator, .mode = mode, .time = time};
+    struct scan scan = fresh;
+    struct regulator_static at[SCAN_POINTS + 1];
     found.can_shut = regulator_static_shut_force(regulator, mode, time) < 0.0;
-    struct regulator_static last = regulator_static_at(regulator, mode, time, 0.0);
-    if (seat && last.balanced && last.force <= 0.0) {
-        add_point(&found, &scan, &last, EQUILIBRIUM_SHUT, true);
+    for (int i = 0; i <= SCAN_POINTS; i++) {
+        at[i] = scan_at(&scan, scan_travel(regulator, i));
+    }
+    const struct regulator_static *shut = &at[0], *wide = &at[SCAN_POINTS];
+    if (regulator->parameters.actuator.seat.law != CONTACT_NONE && shut->balanced &&
+        shut->force <= 0.0) {
+        add_point(&found, &fresh, shut, EQUILIBRIUM_SHUT, true);
     }
     for (int i = 1; i <= SCAN_POINTS; i++) {
-        struct regulator_static here =
-            regulator_static_at(regulator, mode, time, scan_travel(regulator, i));
-        if ((last.force > 0.0) != (here.force > 0.0)) {
-            double travel = root_bracketed(scan_force, &scan, last.travel, here.travel,
-                                           1e-12 * regulator->parameters.trim.rated_travel);
-            struct regulator_static root = regulator_static_at(regulator, mode, time, travel);
-            if (root.balanced) {
-                add_point(&found, &scan, &root, EQUILIBRIUM_OPEN, last.force > 0.0);
-            }
+        if (may_vanish(at, i)) {
+            look_between(&found, &fresh, at, i);
         }
-        last = here;
     }
-    if (last.balanced && last.force > 0.0 &&
-        regulator->parameters.actuator.stop.law != CONTACT_NONE) {
-        add_point(&found, &scan, &last, EQUILIBRIUM_WIDE_OPEN, true);
+    if (regulator->parameters.actuator.stop.law != CONTACT_NONE && wide->balanced &&
+        wide->force > 0.0) {
+        add_point(&found, &fresh, wide, EQUILIBRIUM_WIDE_OPEN, true);
     }
     return found;
 }

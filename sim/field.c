@@ -8,7 +8,10 @@ const struct field_section *field_section_at(size_t index) {
     if (index < field_sections_service_count)
         return &field_sections_service[index];
     index -= field_sections_service_count;
-    return index < field_sections_parts_count ? &field_sections_parts[index] : NULL;
+    if (index < field_sections_parts_count)
+        return &field_sections_parts[index];
+    index -= field_sections_parts_count;
+    return index < field_sections_outlook_count ? &field_sections_outlook[index] : NULL;
 }
 
 const struct field_section *field_section_find(const char *name) {

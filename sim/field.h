@@ -53,6 +53,8 @@ struct scenario_values {
     struct run_options run;
     struct start_options start;
     struct scenario_raw raw;
+    struct envelope_options envelope;
+    struct decline_options decline;
 };
 
 struct field {
@@ -110,3 +112,5 @@ extern const struct field_section field_sections_service[];
 extern const size_t field_sections_service_count;
 extern const struct field_section field_sections_parts[];
 extern const size_t field_sections_parts_count;
+extern const struct field_section field_sections_outlook[];
+extern const size_t field_sections_outlook_count;

@@ -135,8 +135,9 @@ static const struct field start_rows[] = {
            start.pressure, "of the vessel when starting shut"),
     NUMBER("start", "kick_travel", UNIT_FRACTION, ANY, "0 %", "-100 %", "100 %", start.kick_travel,
            "push of the plug at the start, share of its travel"),
-    NUMBER("start", "kick_pressure", UNIT_PRESSURE_DROP, ANY, "0 psi", "-10 MPa", "10 MPa",
-           start.kick_pressure, "push of the vessel pressure at the start"),
+    NUMBER("start", "kick_pressure", UNIT_PRESSURE_DROP, ANY,
+           "= 2 % of the set pressure, gauge, when nothing else disturbs the run", "-10 MPa",
+           "10 MPa", start.kick_pressure, "push of the vessel pressure at the start"),
 };
 
 static const struct field run_rows[] = {

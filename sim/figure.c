@@ -86,7 +86,7 @@ static double travel_low(const struct simulation *s, const struct scenario_case 
             low = fmin(low, s->channel[CHANNEL_TRAVEL][i]);
         }
     }
-    return low;
+    return fabs(low) < 1e-9 * c->model.trim.rated_travel ? 0.0 : low; // rounding on the seat
 }
 
 static double limit_margin(const struct simulation *s, const struct scenario_case *c) {
@@ -148,6 +148,8 @@ static const struct figure figures[] = {
      judged_growth_rate},
     {"settling_time", "settling time", UNIT_TIME, FIGURE_MOTION, "", 1.0, judged_settling_time},
     {"travel_worn", "way of the plug", UNIT_LENGTH, FIGURE_MOTION, "/day", 1.0, judged_travel_worn},
+    {"choked_share", "largest drop, share of that which chokes", UNIT_FRACTION, FIGURE_MOTION, "",
+     1.0, choked_share},
     {"seat_rate", "seat contacts a minute", UNIT_NONE, FIGURE_SEAT, "1/min", 1.0, judged_seat_rate},
     {"seat_contacts", "seat contacts in the whole run", UNIT_NONE, FIGURE_SEAT, "", 1.0,
      seat_contacts},
@@ -161,8 +163,6 @@ static const struct figure figures[] = {
      judged_stop_rate},
     {"surge", "surge if the largest flow stopped at once", UNIT_PRESSURE_DROP, FIGURE_SEAT, "", 1.0,
      surge},
-    {"choked_share", "largest drop, share of that which chokes", UNIT_FRACTION, FIGURE_MOTION, "",
-     1.0, choked_share},
     {"run_time", "time simulated", UNIT_TIME, FIGURE_RUN, "", 1.0, run_time},
     {"mass_error", "mass balance error, share of throughput", UNIT_NONE, FIGURE_RUN, "", 1.0,
      mass_error},

@@ -154,12 +154,13 @@ static bool advance(struct integrate_session *s) {
         if (flag < 0) {
             return integrate_session_fail(s, "the integration failed", flag);
         }
-        if (emit_samples(s)) {
-            s->result->status = INTEGRATE_STOPPED;
-            return false;
-        }
+        bool enough = emit_samples(s);
+        // Carried out even if the run ends here: state and mode are then fit to go on from.
         bool good = flag == CV_ROOT_RETURN ? handle_roots(s) : handle_penetration(s);
-        if (!good) {
+        if (good && enough) {
+            s->result->status = INTEGRATE_STOPPED;
+        }
+        if (!good || enough) {
             return false;
         }
     } else {

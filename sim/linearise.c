@@ -17,6 +17,12 @@ void linearise_prepare(struct regulator *out, const struct regulator_parameters 
     regulator_prepare(out, &smooth);
 }
 
+double linearise_step(const struct regulator *r, const double *state, int slot) {
+    // Cube root of rounding balances the error of central differences; a hundredth of the scale
+    // keeps the step inside the kinks of seats and chokes.
+    return 6e-6 * fmax(fabs(state[slot]), 1e-2 * r->layout.slot[slot].scale);
+}
+
 int linearise_jacobian(const struct regulator *r, const struct regulator_mode *mode, double time,
                        const double *state,
                        double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX]) {
@@ -24,9 +30,7 @@ int linearise_jacobian(const struct regulator *r, const struct regulator_mode *m
     double at[REGULATOR_STATES_MAX], up[REGULATOR_STATES_MAX], down[REGULATOR_STATES_MAX];
     memcpy(at, state, (size_t)r->layout.count * sizeof *at);
     for (int c = 0; c < n; c++) {
-        // Cube root of rounding balances the error of central differences; a hundredth of the
-        // scale keeps the step inside the kinks of seats and chokes.
-        double step = 6e-6 * fmax(fabs(state[c]), 1e-2 * r->layout.slot[c].scale);
+        double step = linearise_step(r, state, c);
         at[c] = state[c] + step;
         regulator_derivatives(r, mode, time, at, up);
         at[c] = state[c] - step;
@@ -47,12 +51,9 @@ static int by_growth(const void *a, const void *b) {
     return x->frequency < y->frequency ? -1 : x->frequency > y->frequency;
 }
 
-bool linearise_modes(const struct regulator *regulator, const struct regulator_mode *mode,
-                     double time, const double *state, struct linear_modes *out) {
-    double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
+bool linearise_eigenvalues(int n, double *jacobian, struct linear_modes *out) {
     double real[REGULATOR_STATES_MAX], imaginary[REGULATOR_STATES_MAX];
     out->count = 0;
-    int n = linearise_jacobian(regulator, mode, time, state, jacobian);
     // dgeev balances the matrix itself, which brings masses, metres and joules to one scale.
     int status = LAPACKE_dgeev(LAPACK_ROW_MAJOR, 'N', 'N', n, jacobian, n, real, imaginary, NULL, 1,
                                NULL, 1);
@@ -72,11 +73,19 @@ bool linearise_modes(const struct regulator *regulator, const struct regulator_m
     return true;
 }
 
+bool linearise_modes(const struct regulator *regulator, const struct regulator_mode *mode,
+                     double time, const double *state, struct linear_modes *out) {
+    double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
+    int n = linearise_jacobian(regulator, mode, time, state, jacobian);
+    return linearise_eigenvalues(n, jacobian, out);
+}
+
 const struct linear_mode *linearise_leading(const struct linear_modes *modes) {
     const struct linear_mode *best = NULL;
     for (size_t i = 0; i < modes->count; i++) {
         const struct linear_mode *m = &modes->at[i];
-        if (m->frequency > 0.0 && (!best || m->damping_ratio < best->damping_ratio)) {
+        if ((m->frequency > 0.0 || m->growth > 0.0) &&
+            (!best || m->damping_ratio < best->damping_ratio)) {
             best = m;
         }
     }

@@ -30,5 +30,12 @@ int linearise_jacobian(const struct regulator *regulator, const struct regulator
                        double time, const double *state,
                        double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX]);
 
-// The slowest-decaying (or growing) oscillating mode; NULL when none oscillates.
+// Modes of a matrix [n][n], row-major, which is overwritten. Returns false when they fail.
+bool linearise_eigenvalues(int n, double *jacobian, struct linear_modes *out);
+
+// Half the distance over which state `slot` is differenced.
+double linearise_step(const struct regulator *regulator, const double *state, int slot);
+
+// The least damped mode: a growing one without oscillation (damping ratio -1) before all, else the
+// oscillating one with the smallest damping ratio; NULL when nothing oscillates or grows.
 const struct linear_mode *linearise_leading(const struct linear_modes *modes);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// How a run is carried out, apart from the regulator itself.
+// What a scenario says apart from the regulator itself: how a run is carried out, which flows and
+// pressures the regulator must serve, and how the flow will decline.
 #pragma once
 
 #include <stdbool.h>
@@ -25,4 +26,29 @@ struct start_options {
     double pressure;      // of the controlled volume when starting shut [Pa]
     double kick_travel;   // added to the travel at the start, share of rated travel [-]
     double kick_pressure; // added to the controlled pressure at the start [Pa]
+};
+
+// What a regulator must serve. NaN where nothing was said; without `peak` there is no envelope.
+enum envelope_pressure { ENVELOPE_LINE, ENVELOPE_SET };
+
+struct envelope_options {
+    double lowest, normal, peak;        // flow [kg/s]
+    enum envelope_pressure pressure_of; // what the range below is of: the downstream (inlet when
+                                        // reducing) pressure, or the set pressure
+    double pressure_low, pressure_high; // [Pa]
+};
+
+enum decline_kind { DECLINE_BEST, DECLINE_EXPONENTIAL, DECLINE_HYPERBOLIC, DECLINE_HARMONIC };
+enum decline_basis { DECLINE_EFFECTIVE, DECLINE_NOMINAL };
+enum decline_residual { DECLINE_LOG_RATE, DECLINE_OF_RATE };
+
+struct decline_options {
+    enum decline_kind kind;         // "best" of a record, or nothing was said
+    const char *start;              // YYYY-MM-DD; "" if none
+    double rate_start;              // on that date [kg/s]; NaN if none
+    double annual;                  // share a year [1/yr]; NaN if none
+    enum decline_basis basis;       // of `annual`
+    double exponent;                // b [-]; NaN if none
+    const char *record;             // name of a CSV file; "" if none
+    enum decline_residual residual; // what the fit to a record makes small
 };

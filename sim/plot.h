@@ -1,7 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Pictures of runs, drawn by gnuplot as a separate program from the scripts in plots/. This file
-// hands over numbers and texts as data and knows nothing of how a picture looks. No shell is
-// involved and no text becomes code, whatever it contains.
+// Pictures of runs over time. plot_script.h draws any other picture, and says how.
 #pragma once
 
 #include <stdbool.h>

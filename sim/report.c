@@ -29,9 +29,13 @@ static void notes(FILE *out, const struct simulation *s) {
     const struct linear_mode *leading = linearise_leading(&s->modes);
     if (leading && leading->growth > 0.0 && s->judged.verdict <= VERDICT_RINGING) {
         fprintf(out,
-                "  note: only friction holds it: without friction a small motion at %.3g Hz "
-                "grows; try a kick (start.kick_pressure)\n",
+                "  note: it rests where a small motion would grow (%.3g Hz): friction holds it, "
+                "or nothing has\n        pushed it; try a larger start.kick_pressure\n",
                 leading->frequency);
+    }
+    if (s->set_out_of_reach) {
+        fprintf(out, "  note: no travel of this trim holds the set pressure at the first flow; the "
+                     "set screw is left\n        where it begins to open at the set pressure\n");
     }
     if (s->start.regulator.liquid && s->choked_share >= 1.0) {
         fprintf(out, "  note: the liquid chokes in the trim: expect cavitation or flashing\n");
@@ -102,24 +106,16 @@ static void comparison_words(FILE *out, const char *label, size_t count, const c
     fputc('\n', out);
 }
 
-void report_comparison(FILE *out, size_t count, const struct scenario_case *const scenario[],
+void report_comparison(FILE *out, size_t count, const char *const label[],
+                       const struct scenario_case *const scenario[],
                        const struct simulation *const run[]) {
     const char *word[REPORT_COLUMNS_MAX] = {NULL};
     bool one_title = true;
     for (size_t i = 1; i < count; i++) {
         one_title = one_title && strcmp(scenario[i]->title, scenario[0]->title) == 0;
     }
-    fprintf(out, "%s\n", one_title ? scenario[0]->title : "comparison");
-    if (!one_title) {
-        for (size_t i = 0; i < count; i++) {
-            word[i] = scenario[i]->title;
-        }
-        comparison_words(out, "", count, word);
-    }
-    for (size_t i = 0; i < count; i++) {
-        word[i] = scenario[i]->trim_name;
-    }
-    comparison_words(out, "trim", count, word);
+    fprintf(out, "%s\n", one_title ? scenario[0]->title : "comparison of scenarios");
+    comparison_words(out, "", count, label);
     for (size_t i = 0; i < count; i++) {
         word[i] = verdict_name(run[i]->judged.verdict);
     }
@@ -128,7 +124,7 @@ void report_comparison(FILE *out, size_t count, const struct scenario_case *cons
         comparison_row(out, count, scenario, run, figure_at(i));
     }
     for (size_t i = 0; i < count; i++) {
-        fprintf(out, "  %s: %s\n", scenario[i]->trim_name, run[i]->judged.reason);
+        fprintf(out, "  %s: %s\n", label[i], run[i]->judged.reason);
         notes(out, run[i]);
     }
 }

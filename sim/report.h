@@ -13,7 +13,8 @@
 void report_run(FILE *out, const struct scenario_case *scenario, const struct simulation *run);
 
 // Several runs side by side, one column each, verdicts first.
-void report_comparison(FILE *out, size_t count, const struct scenario_case *const scenario[],
+void report_comparison(FILE *out, size_t count, const char *const label[],
+                       const struct scenario_case *const scenario[],
                        const struct simulation *const run[]);
 
 // Values given, guessed and defaulted of one trim; all in full when `everything`.

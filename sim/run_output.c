@@ -51,6 +51,8 @@ static void straight_line(const struct scenario_case *c, enum channel channel, d
 // Rows of a trace: samples in order, each event's two sides before the first later sample.
 static void trace_rows(struct trace *trace, const struct simulation *s) {
     double value[CHANNEL_COUNT + 1];
+    const bool stopped = s->outcome != SIMULATION_DONE;
+    bool last_is_event = false;
     size_t event = 0;
     for (size_t i = 0; i <= s->count; i++) {
         double time = i < s->count ? (double)i * s->step : (double)INFINITY;
@@ -65,12 +67,16 @@ static void trace_rows(struct trace *trace, const struct simulation *s) {
         if (i == s->count) {
             break;
         }
+        last_is_event = event < s->event_count;
         value[0] = time;
         for (int c = 0; c < CHANNEL_COUNT; c++) {
             value[c + 1] = s->channel[c][i];
         }
-        bool cut = i + 1 == s->count && event == s->event_count && s->outcome != SIMULATION_DONE;
+        bool cut = stopped && i + 1 == s->count && !last_is_event;
         trace_row(trace, value, cut ? TRACE_STOPPED : NULL);
+    }
+    if (stopped && last_is_event) {
+        trace_row(trace, value, TRACE_STOPPED);
     }
 }
 
@@ -121,7 +127,7 @@ static int write_summary(const struct run_set *set, const char *path) {
 
 // One series of a picture, converted to the units shown by the first run.
 static bool fill_series(const struct run_set *set, size_t i, struct plot_series *out,
-                        double *storage) {
+                        double *storage, const char *title) {
     static const enum channel shown[] = {CHANNEL_CONTROLLED_PRESSURE, CHANNEL_TRAVEL,
                                          CHANNEL_CHAMBER_PRESSURE, CHANNEL_TRIM_FLOW};
     const struct simulation *s = &set->run[i];
@@ -143,7 +149,7 @@ static bool fill_series(const struct run_set *set, size_t i, struct plot_series 
         contacts[j] = s->seat[j].time;
     }
     bool chamber = channel_applies(&s->start.regulator, CHANNEL_CHAMBER_PRESSURE);
-    *out = (struct plot_series){.title = set->scenario[i].trim_name,
+    *out = (struct plot_series){.title = title,
                                 .count = s->count,
                                 .time = storage,
                                 .pressure = columns[0],
@@ -176,7 +182,7 @@ static bool draw(const struct run_set *set, const struct plot_series *series, co
                  enum plot_format format, char *message, size_t size) {
     const struct scenario_case *c = &set->scenario[0];
     struct plot_page page = {
-        .title = c->title,
+        .title = run_set_mixed(set) ? "comparison of scenarios" : c->title,
         .pressure_unit = unit_of(c, CHANNEL_CONTROLLED_PRESSURE),
         .travel_unit = unit_of(c, CHANNEL_TRAVEL),
         .flow_unit = unit_of(c, CHANNEL_TRIM_FLOW),
@@ -192,10 +198,13 @@ static bool draw(const struct run_set *set, const struct plot_series *series, co
 static int write_picture(const struct run_set *set, const char *path) {
     struct plot_series series[RUN_REQUEST_MAX];
     double *storage[RUN_REQUEST_MAX] = {NULL};
+    char title[RUN_REQUEST_MAX][RUN_SET_LABEL + 32];
     bool fine = true;
     for (size_t i = 0; i < set->count && fine; i++) {
+        snprintf(title[i], sizeof title[i], "%s: %s", set->label[i],
+                 verdict_name(set->run[i].judged.verdict));
         storage[i] = malloc((5 * set->run[i].count + set->run[i].seat_count + 1) * sizeof(double));
-        fine = storage[i] != NULL && fill_series(set, i, &series[i], storage[i]);
+        fine = storage[i] != NULL && fill_series(set, i, &series[i], storage[i], title[i]);
     }
     char message[512] = "out of memory";
     if (fine && path) {
@@ -227,13 +236,27 @@ static void say(const struct run_set *set, const char *path) {
     }
 }
 
+// Scenarios of one name from several folders get a number each, so that no trace overwrites
+// another.
+static void trace_path(const struct run_set *set, size_t run, char *path, size_t size) {
+    const char *trim = set->scenario[run].trim_name;
+    char own[256], other[256], number[32] = "";
+    size_t same = 1;
+    run_output_stem(scenario_name(set->request->target[run].scenario), own, sizeof own);
+    for (size_t i = 0; i < run; i++) {
+        run_output_stem(scenario_name(set->request->target[i].scenario), other, sizeof other);
+        same += strcmp(own, other) == 0 && strcmp(set->scenario[i].trim_name, trim) == 0;
+    }
+    if (same > 1) {
+        snprintf(number, sizeof number, ".%zu", same);
+    }
+    snprintf(path, size, "%s/%s.%s%s.csv", set->request->folder, own, trim, number);
+}
+
 static int write_files(const struct run_set *set, const char *stem) {
     char path[PATH_SIZE];
     for (size_t i = 0; i < set->count; i++) {
-        char own[256];
-        run_output_stem(scenario_name(set->request->target[i].scenario), own, sizeof own);
-        snprintf(path, sizeof path, "%s/%s.%s.csv", set->request->folder, own,
-                 set->scenario[i].trim_name);
+        trace_path(set, i, path, sizeof path);
         if (write_trace(set, i, path) != EXIT_CODE_DONE) {
             return EXIT_CODE_OUTPUT;
         }
@@ -247,6 +270,15 @@ static int write_files(const struct run_set *set, const char *stem) {
     return EXIT_CODE_DONE;
 }
 
+static bool worth_a_picture(const struct run_set *set) {
+    for (size_t i = 0; i < set->count; i++) {
+        if (set->run[i].count < 2) {
+            return false;
+        }
+    }
+    return true;
+}
+
 int run_output_write(const struct run_set *set, const char *stem) {
     const struct run_request *q = set->request;
     char path[PATH_SIZE];
@@ -257,6 +289,11 @@ int run_output_write(const struct run_set *set, const char *stem) {
         return EXIT_CODE_OUTPUT;
     }
     if (!q->picture && !q->sketch) {
+        return EXIT_CODE_DONE;
+    }
+    if (!worth_a_picture(set)) {
+        fprintf(stderr, "lowlift %s: no picture: a run was stopped before its second sample\n",
+                set->command->name);
         return EXIT_CODE_DONE;
     }
     snprintf(path, sizeof path, "%s/%s.%s", q->folder, stem, q->picture_type);

@@ -11,6 +11,7 @@
 struct reading {
     const struct command *command;
     struct run_request *request;
+    char **argv;
     const char *trims[RUN_REQUEST_MAX];
     size_t trim_count;
     char units[64];
@@ -128,10 +129,8 @@ static int take_option(struct reading *r, int code) {
         break;
     case OPTION_HELP:
         return -1;
-    default: // getopt has printed its own line
-        fprintf(stderr, "lowlift %s: see 'lowlift %s --help'\n", r->command->name,
-                r->command->name);
-        return EXIT_CODE_USAGE;
+    default:
+        return command_bad_option(r->command, options, code, r->argv);
     }
     return EXIT_CODE_DONE;
 }
@@ -194,10 +193,10 @@ int run_request_read(const struct command *command, int argc, char **argv, bool 
                      struct run_request *request) {
     *request = (struct run_request){
         .folder = "lowlift-out", .files = true, .picture = true, .picture_type = "svg"};
-    struct reading r = {.command = command, .request = request};
+    struct reading r = {.command = command, .request = request, .argv = argv};
     optind = 1;
     int code;
-    while ((code = getopt_long(argc, argv, "h", options, NULL)) != -1) {
+    while ((code = getopt_long(argc, argv, ":h", options, NULL)) != -1) {
         int status = take_option(&r, code == 'h' ? OPTION_HELP : code);
         if (status != EXIT_CODE_DONE) {
             return status;

@@ -3,9 +3,33 @@
 
 #include "integrate.h"
 #include "report.h"
+#include "run_output.h"
 
 #include <math.h>
 #include <string.h>
+
+bool run_set_mixed(const struct run_set *set) {
+    for (size_t i = 1; i < set->count; i++) {
+        if (set->request->target[i].scenario != set->request->target[0].scenario) {
+            return true;
+        }
+    }
+    return false;
+}
+
+// The trim tells runs of one scenario apart, the file those of several; both where it needs both.
+static void fill_labels(struct run_set *set) {
+    bool mixed = run_set_mixed(set);
+    for (size_t i = 0; i < set->count; i++) {
+        const struct run_target *t = &set->request->target[i];
+        const char *trim = scenario_trim_name(t->scenario, t->trim);
+        char stem[RUN_SET_LABEL / 2];
+        run_output_stem(scenario_name(t->scenario), stem, sizeof stem);
+        bool only = scenario_trim_count(t->scenario) == 1;
+        snprintf(set->label[i], RUN_SET_LABEL, "%s%s%s", mixed || only ? stem : "",
+                 mixed && !only ? " " : "", only ? "" : trim);
+    }
+}
 
 int run_set_open(struct run_set *set) {
     struct diagnostics list = {0};
@@ -19,6 +43,7 @@ int run_set_open(struct run_set *set) {
     }
     diagnostics_print(&list, stderr);
     diagnostics_free(&list);
+    fill_labels(set);
     return code;
 }
 
@@ -36,12 +61,6 @@ static int outcome_code(const struct run_set *set, size_t i) {
     switch (s->outcome) {
     case SIMULATION_DONE:
         return EXIT_CODE_DONE;
-    case SIMULATION_SET_OUT_OF_REACH:
-        fprintf(stderr,
-                "%s:1:1: set.adjusted: at-flow, but trim %s cannot hold the set pressure at the "
-                "first flow; allowed a set pressure, flow and trim that meet, or at-crack\n",
-                where, set->scenario[i].trim_name);
-        return EXIT_CODE_SCENARIO;
     case SIMULATION_INTERRUPTED:
         fprintf(stderr, "%s: trim %s: stopped by a signal at %.6g s\n", where,
                 set->scenario[i].trim_name, s->statistics.end_time);

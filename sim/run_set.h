@@ -5,13 +5,19 @@
 #include "figure.h"
 #include "run_request.h"
 
+#define RUN_SET_LABEL 96
+
 struct run_set {
     const struct command *command;
     const struct run_request *request;
     size_t count;
+    char label[RUN_REQUEST_MAX][RUN_SET_LABEL]; // what tells the runs apart: trim, file, or both
     struct scenario_case scenario[RUN_REQUEST_MAX];
     struct simulation run[RUN_REQUEST_MAX];
 };
+
+// Whether the runs are of more than one scenario.
+bool run_set_mixed(const struct run_set *set);
 
 // Resolve every target of the request; EXIT_CODE_DONE or EXIT_CODE_SCENARIO after messages.
 int run_set_open(struct run_set *set);

@@ -30,6 +30,9 @@ void scenario_free(struct scenario *scenario); // NULL is fine
 // original must outlive it. Free with scenario_free.
 struct scenario *scenario_copy(const struct scenario *original);
 
+// A number that tells scenarios apart by all they say, overrides included.
+unsigned long scenario_fingerprint(const struct scenario *scenario);
+
 // Applies "section.name=value" as if the file had said so. "trim.port=..." holds for all trims,
 // "trims.NAME.port=..." for one. Places count within the text. Returns false after an error.
 bool scenario_override(struct scenario *scenario, const char *assignment, struct diagnostics *out);
@@ -60,6 +63,8 @@ struct scenario_case {
     double gravity;           // of the gas, air = 1 [-]; of the molar mass if that was given
     enum unit_system units;   // in which results are shown; never UNITS_AS_WRITTEN
     struct unit_context site; // for units_from_si
+    struct envelope_options envelope;
+    struct decline_options decline;
     struct arena memory;
 };
 
@@ -108,6 +113,12 @@ double scenario_get_si(const struct scenario *scenario, size_t trim, const char 
 // Range {value: , low: , high: } of a number in SI; false when none was stated.
 bool scenario_get_range(const struct scenario *scenario, size_t trim, const char *path, double *low,
                         double *high);
+
+// Ends of a guess that may be off by a share of what was written (15 psig, not its absolute value)
+// either way, within what the field allows; false for what is no guess, is 0, changes over time, or
+// is a temperature, of which no share means anything.
+bool scenario_get_guess(const struct scenario *scenario, size_t trim, const char *path,
+                        double share, double *low, double *high);
 
 // One row of `expect`. Texts are "" where nothing was said.
 struct scenario_expect {

@@ -2,6 +2,8 @@
 // Fields of a resolved scenario against each other.
 #include "scenario_resolution.h"
 
+#include "actuator.h"
+
 #include <math.h>
 
 enum { SAMPLES_MAX = 50000000, BDF_ORDER_MAX = 5 };
@@ -85,6 +87,38 @@ static void check_level(struct scenario_resolution *r) {
         resolution_error(r, "vessel.level", "must leave 1 %% of vessel.volume free");
 }
 
+static void check_room(struct scenario_resolution *r, const char *path, double volume,
+                       double swept) {
+    if (volume > swept)
+        return;
+    const bool us = r->scenario->written_us >= r->scenario->written_metric;
+    const char *unit = us ? "in3" : "cm3";
+    resolution_error(r, path, "must be more than the %.4g %s that the moving parts take from it",
+                     units_from_si(&r->site, UNIT_VOLUME, unit, swept), unit);
+}
+
+// What moving parts sweep at full travel must fit into the volume they shrink.
+static void check_sweep(struct scenario_resolution *r) {
+    const struct regulator_parameters *model = &r->values.model;
+    const struct actuator_parameters *actuator = &model->actuator;
+    if (!actuator->swept_volume)
+        return;
+    const bool reducing = model->duty == DUTY_REDUCING;
+    const bool pilot = model->actuation == ACTUATION_PILOT;
+    const double travel = model->trim.rated_travel;
+    const double swept =
+        actuator_sweep(actuator->diaphragm_area, actuator->area_loss, travel, travel);
+    if (actuator->spring_case.volume > 0.0 && (pilot || !reducing))
+        check_room(r, "actuator.case_volume", actuator->spring_case.volume, swept);
+    if (!reducing)
+        return;
+    const double sensed = pilot ? model->pilot.diaphragm_area * model->pilot.travel : swept;
+    if (model->sense.passage == SENSE_IDEAL)
+        check_room(r, "vessel.volume", model->controlled.volume, sensed);
+    else
+        check_room(r, "sense.cavity_volume", model->sense.cavity.volume, sensed);
+}
+
 static void check_run(struct scenario_resolution *r) {
     const struct run_options *run = &r->values.run;
     if (run->minimum_duration > run->duration)
@@ -102,5 +136,7 @@ void resolution_check(struct scenario_resolution *r) {
     check_friction(r);
     check_pressures(r);
     check_level(r);
+    check_sweep(r);
     check_run(r);
+    resolution_check_outlook(r);
 }

@@ -89,6 +89,11 @@ bool scenario_read_record(struct scenario *scenario, const char *label, enum uni
                           const struct yaml_node *node, struct schedule_input *input,
                           struct diagnostics *out);
 
+// The same with dates in the first column: `time` then holds days from 1970-01-01 (sim/calendar.h).
+bool scenario_read_dated_record(struct scenario *scenario, const char *label, enum unit_kind kind,
+                                const char *name, struct place place, struct schedule_input *input,
+                                struct diagnostics *out);
+
 // Whole file as text, at most limit bytes; NULL and an error at place otherwise. Free with free().
 char *scenario_read_file(const char *path, size_t limit, size_t *length, struct place place,
                          struct diagnostics *out);

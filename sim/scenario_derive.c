@@ -155,11 +155,24 @@ static void derive_sense(struct scenario_resolution *r) {
                 &sense->length, "a laminar line, or one with inertance, has a length");
 }
 
+// A run that nothing disturbs tells nothing: a plug held by friction, or balanced on a knife's
+// edge, would pass for steady. So it gets a small push unless the user has said what moves it.
+static void derive_kick(struct scenario_resolution *r, double set_pressure) {
+    const struct regulator_parameters *model = &r->values.model;
+    bool moved =
+        r->values.start.from == START_SHUT || r->values.start.kick_travel != 0.0 ||
+        model->flow.kind != SCHEDULE_CONSTANT || model->boundary.kind != SCHEDULE_CONSTANT ||
+        model->set_point.kind != SCHEDULE_CONSTANT || model->level.kind != SCHEDULE_CONSTANT;
+    double push = 0.02 * fmax(set_pressure - model->atmosphere, 0.0);
+    derive_default(&r->values.start.kick_pressure, moved ? 0.0 : push);
+}
+
 static void derive_service(struct scenario_resolution *r, double set_pressure) {
     struct regulator_parameters *model = &r->values.model;
     const double coefficient = r->values.raw.outlet_coefficient;
     derive_default(&model->flow_reference, set_pressure);
     derive_default(&r->values.start.pressure, set_pressure);
+    derive_kick(r, set_pressure);
     if (model->duty == DUTY_BACK_PRESSURE) {
         derive_default(&model->well_pressure, 0.0);
         derive_need(r, model->flowline.volume > 0.0, "inflow.flowline_diameter",

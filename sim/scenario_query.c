@@ -66,3 +66,39 @@ bool scenario_get_range(const struct scenario *scenario, size_t trim, const char
     return value && value->ranged && !units_to_si(&site, &value->low, low) &&
            !units_to_si(&site, &value->high, high);
 }
+
+// SI value of a bound of the field table, NaN if there is none.
+static double query_bound(const struct unit_context *site, enum unit_kind kind, const char *text) {
+    struct quantity quantity;
+    char message[UNIT_MESSAGE_SIZE];
+    double si;
+    const bool fine =
+        text && !units_parse(text, kind, &quantity, message) && !units_to_si(site, &quantity, &si);
+    return fine ? si : (double)NAN;
+}
+
+bool scenario_get_guess(const struct scenario *scenario, size_t trim, const char *path,
+                        double share, double *low, double *high) {
+    struct unit_context site;
+    const struct field_value *value = query_number(scenario, trim, path, &site);
+    if (!value || value->provenance != PROVENANCE_GUESS ||
+        (value->schedule && value->schedule->shape != SHAPE_CONSTANT))
+        return false;
+    const struct field *field = field_at(field_index_of(path));
+    struct quantity less = value->schedule ? value->schedule->base : value->quantity;
+    struct quantity more = less;
+    less.value *= 1.0 - share;
+    more.value *= 1.0 + share;
+    if (field->kind == UNIT_TEMPERATURE || units_to_si(&site, &less, low) ||
+        units_to_si(&site, &more, high))
+        return false;
+    if (*low > *high) {
+        const double negative = *low;
+        *low = *high;
+        *high = negative;
+    }
+    // fmax and fmin pass over a bound that is not there.
+    *low = fmax(*low, query_bound(&site, field->kind, field->low));
+    *high = fmin(*high, query_bound(&site, field->kind, field->high));
+    return *low < *high;
+}

@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: MIT
 // A measured record: two columns of a CSV file, `time [s],rate [MMscf/d]` in its first line, then
-// plain numbers. Lines that begin with # are comments. Errors point into the CSV file.
+// plain numbers; or `date,rate [MMscf/d]`, then dates and numbers. Lines that begin with # are
+// comments. Errors point into the CSV file.
 #include "scenario_data.h"
+
+#include "calendar.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -15,6 +18,7 @@ struct record {
     const char *path;
     const char *label;
     struct diagnostics *out;
+    bool dated;       // the first column holds dates
     char *cursor;     // start of the next line
     const char *line; // line at hand, ended by NUL
     int number;       // of that line
@@ -101,6 +105,12 @@ static const char *record_cell(const char *c, char cell[CELL_SIZE], const char *
 // Takes the unit out of a column title such as "rate [MMscf/d]".
 static bool record_title(struct record *record, size_t column, const char *start,
                          const char *cell) {
+    if (record->dated && column == 0) {
+        if (strcmp(cell, "date") == 0)
+            return true;
+        record_error(record, start, "the first line names the columns: date,rate [MMscf/d]", cell);
+        return false;
+    }
     const char *open = strchr(cell, '[');
     const char *close = open ? strchr(open, ']') : NULL;
     if (!close || close[1] != '\0' || (size_t)(close - open) > sizeof record->unit[0]) {
@@ -121,8 +131,24 @@ static bool record_title(struct record *record, size_t column, const char *start
     return !error;
 }
 
+// The day as the value of the quantity, since no unit is needed.
+static bool record_date(struct record *record, const char *start, const char *cell,
+                        struct quantity *quantity) {
+    char message[CALENDAR_MESSAGE_SIZE];
+    long day;
+    const char *error = calendar_parse(cell, &day, message);
+    if (error) {
+        record_error(record, start, error, cell);
+        return false;
+    }
+    *quantity = units_quantity_si(UNIT_NONE, (double)day);
+    return true;
+}
+
 static bool record_number(struct record *record, size_t column, const char *start, const char *cell,
                           struct quantity *quantity) {
+    if (record->dated && column == 0)
+        return record_date(record, start, cell, quantity);
     char text[CELL_SIZE + sizeof record->unit[0] + 2];
     char message[UNIT_MESSAGE_SIZE];
     struct quantity plain;
@@ -185,17 +211,14 @@ static bool record_read(struct record *record, struct schedule_input *input, siz
     return false;
 }
 
-bool scenario_read_record(struct scenario *scenario, const char *label, enum unit_kind kind,
-                          const struct yaml_node *node, struct schedule_input *input,
-                          struct diagnostics *out) {
-    if (node->kind != YAML_SCALAR || node->text[0] == '\0') {
-        diagnostics_error(out, node->place, "%s.record: allowed the name of a CSV file", label);
-        return false;
-    }
-    const char *folder = node->text[0] == '/' ? "" : scenario->folder;
-    const char *path = arena_format(&scenario->memory, "%s%s", folder, node->text);
+static bool record_open(struct record *record, const char *name, struct place place,
+                        struct schedule_input *input) {
+    struct scenario *scenario = record->scenario;
+    struct diagnostics *out = record->out;
+    const char *folder = name[0] == '/' ? "" : scenario->folder;
+    const char *path = arena_format(&scenario->memory, "%s%s", folder, name);
     size_t length = 0;
-    char *text = scenario_read_file(path, RECORD_SIZE_MAX, &length, node->place, out);
+    char *text = scenario_read_file(path, RECORD_SIZE_MAX, &length, place, out);
     if (!text)
         return false;
     bool fine = yaml_text_check(path, text, length, 0, out);
@@ -205,12 +228,31 @@ bool scenario_read_record(struct scenario *scenario, const char *label, enum uni
             lines += text[i] == '\n';
         // A byte order mark of a spreadsheet is not part of the first title.
         const size_t mark = strncmp(text, "\xef\xbb\xbf", 3) == 0 ? 3 : 0;
-        struct record record = {.scenario = scenario, .path = path, .label = label, .out = out};
-        record.cursor = text + mark;
-        record.kind[0] = UNIT_TIME;
-        record.kind[1] = kind;
-        fine = record_read(&record, input, lines);
+        record->path = path;
+        record->cursor = text + mark;
+        fine = record_read(record, input, lines);
     }
     free(text);
     return fine;
+}
+
+bool scenario_read_record(struct scenario *scenario, const char *label, enum unit_kind kind,
+                          const struct yaml_node *node, struct schedule_input *input,
+                          struct diagnostics *out) {
+    if (node->kind != YAML_SCALAR || node->text[0] == '\0') {
+        diagnostics_error(out, node->place, "%s.record: allowed the name of a CSV file", label);
+        return false;
+    }
+    struct record record = {.scenario = scenario, .label = label, .out = out};
+    record.kind[0] = UNIT_TIME;
+    record.kind[1] = kind;
+    return record_open(&record, node->text, node->place, input);
+}
+
+bool scenario_read_dated_record(struct scenario *scenario, const char *label, enum unit_kind kind,
+                                const char *name, struct place place, struct schedule_input *input,
+                                struct diagnostics *out) {
+    struct record record = {.scenario = scenario, .label = label, .out = out, .dated = true};
+    record.kind[1] = kind;
+    return record_open(&record, name, place, input);
 }

@@ -28,3 +28,4 @@ void resolution_site(struct scenario_resolution *r);    // build marks and unit 
 void resolution_convert(struct scenario_resolution *r); // table rows to SI, ranges, requirements
 void resolution_derive(struct scenario_resolution *r);  // rules for what was left out
 void resolution_check(struct scenario_resolution *r);   // fields against each other
+void resolution_check_outlook(struct scenario_resolution *r); // those of envelope and decline

@@ -133,6 +133,8 @@ static void resolution_fill(const struct scenario_resolution *r, struct scenario
     out->pressure_limit = values->raw.pressure_limit;
     out->gravity = r->site.molar_mass / GAS_AIR_MOLAR_MASS;
     out->units = resolution_units(r);
+    out->envelope = values->envelope;
+    out->decline = values->decline;
     out->site = r->site;
     out->site.molar_mass = values->model.gas.molar_mass;
 }

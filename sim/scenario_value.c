@@ -11,8 +11,15 @@
 static const char *const value_words[] = {"value", "guess", "low", "high", NULL};
 
 const char *scenario_label(struct arena *arena, const struct field *field) {
-    return field->section[0] ? arena_format(arena, "%s.%s", field->section, field->name)
-                             : field->name;
+    if (!field->section[0])
+        return field->name;
+    const size_t section = strlen(field->section);
+    const size_t name = strlen(field->name);
+    char *label = arena_alloc(arena, section + name + 2);
+    memcpy(label, field->section, section);
+    label[section] = '.';
+    memcpy(label + section + 1, field->name, name);
+    return label;
 }
 
 const char *scenario_shown(struct arena *arena, const char *text) {

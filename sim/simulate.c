@@ -202,7 +202,7 @@ static void fill_input(struct recorder *r) {
     in->schedule_period = fmax(fmax(schedule_repeat(&p->flow), schedule_repeat(&p->boundary)),
                                fmax(schedule_repeat(&p->set_point), schedule_repeat(&p->level)));
     const struct linear_mode *leading = linearise_leading(&r->out->modes);
-    if (leading) {
+    if (leading && leading->frequency > 0.0) {
         in->period_hint = 1.0 / leading->frequency;
     }
 }
@@ -317,39 +317,62 @@ static void run(struct recorder *r) {
                                           .event = take_event,
                                           .step = take_step,
                                           .stop = enough};
-    double state[REGULATOR_STATES_MAX];
-    memcpy(state, s->start.state, sizeof state);
-    struct regulator_mode mode = s->start.mode;
+    s->end = (struct simulation_state){.mode = s->start.mode};
+    memcpy(s->end.state, s->start.state, sizeof s->end.state);
     struct integrate_result result =
-        integrate_run(&s->start.regulator, &mode, state, &options, &observer);
+        integrate_run(&s->start.regulator, &s->end.mode, s->end.state, &options, &observer);
     s->statistics = result.statistics;
     s->outcome = r->no_memory                             ? SIMULATION_NO_MEMORY
                  : result.status == INTEGRATE_FAILED      ? SIMULATION_FAILED
                  : result.status == INTEGRATE_INTERRUPTED ? SIMULATION_INTERRUPTED
                                                           : SIMULATION_DONE;
     memcpy(s->message, result.message, sizeof s->message);
-    balance(s, s->start.state, state);
+    balance(s, s->start.state, s->end.state);
 }
 
-void simulate(const struct scenario_case *scenario, struct simulation *out) {
+// The running totals begin anew.
+static void start_from(struct start *start, const struct simulation_state *from) {
+    const struct regulator_layout *l = &start->regulator.layout;
+    start->mode = from->mode;
+    memcpy(start->state, from->state, sizeof start->state);
+    for (int i = l->mass_in; i < l->count; i++) {
+        start->state[i] = 0.0;
+    }
+}
+
+static void begin(const struct scenario_case *scenario, const struct verdict_limits *limits,
+                  const struct simulation_state *from, struct simulation *out) {
     memset(out, 0, sizeof *out);
     out->step = scenario->run.sample_interval;
-    if (start_prepare(scenario, &out->start) != START_READY) {
-        out->outcome = SIMULATION_SET_OUT_OF_REACH;
-        return;
+    out->set_out_of_reach = start_prepare(scenario, &out->start) == START_SET_OUT_OF_REACH;
+    if (from) {
+        start_from(&out->start, from);
     }
     find_modes(out);
     find_outcomes(out);
-    struct recorder r = {.scenario = scenario,
-                         .out = out,
-                         .limits = simulation_limits(scenario),
-                         .next_judgement = FIRST_JUDGEMENT};
+    struct recorder r = {
+        .scenario = scenario, .out = out, .limits = *limits, .next_judgement = FIRST_JUDGEMENT};
     fill_input(&r);
     run(&r);
     refresh_input(&r, out->statistics.end_time);
     verdict_judge(&r.input, &r.limits, &out->judged);
     apply_outcomes(out);
     severity(out);
+}
+
+void simulate(const struct scenario_case *scenario, struct simulation *out) {
+    simulate_from(scenario, NULL, out);
+}
+
+void simulate_from(const struct scenario_case *scenario, const struct simulation_state *from,
+                   struct simulation *out) {
+    struct verdict_limits limits = simulation_limits(scenario);
+    begin(scenario, &limits, from, out);
+}
+
+void simulate_judged(const struct scenario_case *scenario, const struct verdict_limits *limits,
+                     struct simulation *out) {
+    begin(scenario, limits, NULL, out);
 }
 
 void simulation_free(struct simulation *s) {

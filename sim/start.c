@@ -91,16 +91,18 @@ static void place(struct start *s, const struct scenario_case *scenario) {
 
 enum start_outcome start_prepare(const struct scenario_case *scenario, struct start *out) {
     memset(out, 0, sizeof *out);
+    enum start_outcome outcome = START_READY;
     regulator_prepare(&out->regulator, &scenario->model);
     out->mode = regulator_mode_at(&out->regulator, 0.0);
     if (scenario->set_at_flow) {
         double offset = regulator_static_set_offset(&out->regulator, &out->mode, 0.0);
-        if (!isfinite(offset)) {
-            return START_SET_OUT_OF_REACH;
+        if (isfinite(offset)) {
+            struct regulator_parameters set = scenario->model;
+            set.set_offset = offset;
+            regulator_prepare(&out->regulator, &set);
+        } else { // all the same a run can show what happens with the screw where it cracks
+            outcome = START_SET_OUT_OF_REACH;
         }
-        struct regulator_parameters set = scenario->model;
-        set.set_offset = offset;
-        regulator_prepare(&out->regulator, &set);
     }
     out->rest = equilibrium_find(&out->regulator, &out->mode, 0.0);
     if (scenario->start.from == START_EQUILIBRIUM) {
@@ -111,5 +113,5 @@ enum start_outcome start_prepare(const struct scenario_case *scenario, struct st
     const struct regulator_parameters *p = &out->regulator.parameters;
     out->kick_end = fmax(fmax(last_break(&p->flow), last_break(&p->boundary)),
                          fmax(last_break(&p->set_point), last_break(&p->level)));
-    return START_READY;
+    return outcome;
 }

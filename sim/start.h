@@ -8,7 +8,8 @@
 
 enum start_outcome {
     START_READY,
-    START_SET_OUT_OF_REACH, // no travel holds the set pressure at the first flow
+    START_SET_OUT_OF_REACH, // no travel holds the set pressure at the first flow: the screw is left
+                            // where the regulator begins to open at the set pressure
 };
 
 struct start {
@@ -20,5 +21,5 @@ struct start {
     double kick_end; // last time at which the user disturbs anything [s]
 };
 
-// Prepare regulator, set force, mode and state.
+// Prepare regulator, set force, mode and state; complete whatever the outcome.
 enum start_outcome start_prepare(const struct scenario_case *scenario, struct start *out);

@@ -15,6 +15,7 @@
 #define BASE_CHAMBER_SHARE 2.4   // chamber over the volume the diaphragm sweeps
 #define BASE_DAMPING_SHARE 0.25  // damping over sqrt(spring rate x mass)
 #define BASE_DIRECT_DROOP 0.1    // direct: rise of pressure that opens fully, share of gauge set
+#define BASE_CAVITY_SHARE 1.5    // direct: room under the diaphragm over what it sweeps
 #define BASE_BODY 0.0762         // [m]
 #define BASE_MASS 2.68           // [kg]
 #define BASE_MASS_POWER 2.5      // mass over body size
@@ -95,6 +96,7 @@ static bool starter_prepare(struct starter *s, const struct starter_inputs *inpu
     struct quantity body = {0};
     struct quantity set = {0};
     struct quantity other = {0};
+    struct quantity port = {0};
     struct quantity rest;
     const bool back = inputs->duty == DUTY_BACK_PRESSURE;
     const char *other_name = back ? "downstream pressure" : "inlet pressure";
@@ -105,7 +107,7 @@ static bool starter_prepare(struct starter *s, const struct starter_inputs *inpu
     fine = starter_flow(inputs, list) && fine;
     fine = starter_input("vessel", inputs->vessel, UNIT_VOLUME, &rest, list) && fine;
     if (inputs->port)
-        fine = starter_input("port", inputs->port, UNIT_LENGTH, &rest, list) && fine;
+        fine = starter_input("port", inputs->port, UNIT_LENGTH, &port, list) && fine;
     if (inputs->other_pressure)
         fine =
             starter_input(other_name, inputs->other_pressure, UNIT_PRESSURE_LEVEL, &other, list) &&
@@ -114,6 +116,13 @@ static bool starter_prepare(struct starter *s, const struct starter_inputs *inpu
         return false;
     s->us = set.system == UNITS_US;
     s->body = body.value;
+    if (port.value >= BASE_PORT_SHARE * s->body) {
+        diagnostics_error(
+            list, (struct place){"<starter>", 0, 0},
+            "port: found '%s'; must be less than the full port, about %.3g of the body",
+            inputs->port, BASE_PORT_SHARE);
+        return false;
+    }
     units_to_si(&s->site, &set, &s->set);
     units_to_si(&s->site, &other, &s->other);
     if (!inputs->other_pressure)
@@ -158,7 +167,8 @@ static void starter_service(const struct starter *s, const struct starter_inputs
     fprintf(s->out, "duty: %s\nactuation: %s\n", back ? "back-pressure" : "reducing",
             inputs->actuation == ACTUATION_PILOT ? "pilot" : "direct");
     fputs("\nfluid:\n", s->out);
-    fputs("  gravity: about 0.65  # a common separator gas\n", s->out);
+    fputs("  gravity: {value: 0.65, low: 0.6, high: 0.75, guess: yes}  # a common separator gas\n",
+          s->out);
     starter_guess(s, "temperature", UNIT_TEMPERATURE, 299.82, "a warm day");
     fprintf(s->out, "\nvessel:\n  volume: %s\n", inputs->vessel);
     fprintf(s->out, "\n%s:\n  rate: %s\n", back ? "inflow" : "demand", inputs->flow);
@@ -228,7 +238,13 @@ bool starter_write(FILE *out, const struct starter_inputs *inputs, struct diagno
         starter_pilot(&s);
     fputs("\nsense:\n", out);
     starter_guess(&s, "bore", UNIT_LENGTH, 3.81e-3, "the narrowest fitting of the sense line");
-    starter_guess(&s, "cavity_volume", UNIT_VOLUME, 36e-6, "2.2 in3 with the line's own volume");
+    if (inputs->actuation == ACTUATION_DIRECT)
+        starter_guess(&s, "cavity_volume", UNIT_VOLUME,
+                      36e-6 + BASE_CAVITY_SHARE * s.area * s.travel,
+                      "1.5 times what the diaphragm sweeps, and the line");
+    else
+        starter_guess(&s, "cavity_volume", UNIT_VOLUME, 36e-6,
+                      "2.2 in3 with the line's own volume");
     fputs("\nstart:\n", out);
     starter_guess(&s, "kick_pressure", UNIT_PRESSURE_DROP,
                   0.06 * fmax(s.set - s.site.atmosphere, 0.1 * s.set),

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "statistics.h"
 
+#include "student.h"
+
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
@@ -69,29 +71,35 @@ static int compare(const void *left, const void *right) {
     return a->place < b->place ? -1 : a->place > b->place;
 }
 
-static struct ranked *sorted(const double *value, size_t count) {
-    struct ranked *order = malloc((count ? count : 1) * sizeof *order);
-    if (order) {
-        for (size_t i = 0; i < count; i++) {
-            order[i] = (struct ranked){value[i], i};
-        }
-        qsort(order, count, sizeof *order, compare);
+int statistics_order(const double *value, size_t count, size_t *order) {
+    struct ranked *item = malloc((count ? count : 1) * sizeof *item);
+    if (!item) {
+        return -1;
     }
-    return order;
+    for (size_t i = 0; i < count; i++) {
+        item[i] = (struct ranked){value[i], i};
+    }
+    qsort(item, count, sizeof *item, compare);
+    for (size_t i = 0; i < count; i++) {
+        order[i] = item[i].place;
+    }
+    free(item);
+    return 0;
 }
 
 int statistics_ranks(const double *value, size_t count, double *rank) {
-    struct ranked *order = sorted(value, count);
-    if (!order) {
+    size_t *order = malloc((count ? count : 1) * sizeof *order);
+    if (!order || statistics_order(value, count, order) != 0) {
+        free(order);
         return -1;
     }
     for (size_t first = 0; first < count;) {
         size_t end = first + 1;
-        while (end < count && order[end].value == order[first].value) {
+        while (end < count && value[order[end]] == value[order[first]]) {
             end++;
         }
         for (size_t i = first; i < end; i++) {
-            rank[order[i].place] = 0.5 * (double)(first + 1 + end);
+            rank[order[i]] = 0.5 * (double)(first + 1 + end);
         }
         first = end;
     }
@@ -136,56 +144,29 @@ double statistics_spearman(const double *x, const double *y, size_t count) {
     return correlation;
 }
 
-// Regularised incomplete beta function by its continued fraction, evaluated from the front with the
-// method of Lentz (DLMF 8.17.22 and 3.10(iii)); converges fast for x < (a + 1)/(a + b + 2).
-static double beta_share(double a, double b, double x) {
-    if (x <= 0.0 || x >= 1.0) {
-        return x <= 0.0 ? 0.0 : 1.0;
-    }
-    if (x >= (a + 1.0) / (a + b + 2.0)) {
-        return 1.0 - beta_share(b, a, 1.0 - x);
-    }
-    const double least = 1e-300;
-    double f = 1.0, c = 1.0, d = 0.0;
-    for (int i = 0; i < 500; i++) {
-        double m = 0.5 * (i - i % 2), term = 1.0;
-        if (i > 0) {
-            term = i % 2 ? -(a + m) * (a + b + m) * x / ((a + 2.0 * m) * (a + 2.0 * m + 1.0))
-                         : m * (b - m) * x / ((a + 2.0 * m - 1.0) * (a + 2.0 * m));
-        }
-        d = 1.0 + term * d;
-        d = 1.0 / (fabs(d) < least ? least : d);
-        c = i == 0 ? 1.0 : 1.0 + term / c;
-        c = fabs(c) < least ? least : c;
-        if (i > 0) {
-            f *= c * d;
-            if (fabs(c * d - 1.0) < 1e-15) {
-                break;
-            }
-        }
-    }
-    double front = a * log(x) + b * log1p(-x) + lgamma(a + b) - lgamma(a) - lgamma(b);
-    return exp(front) / (a * f);
-}
-
 double statistics_spearman_chance(double correlation, size_t count) {
     if (!(fabs(correlation) <= 1.0) || count < 3) {
         return (double)NAN;
     }
-    // P(|T| > t) = I_x(nu/2, 1/2) with x = nu/(nu + t^2), which is 1 - correlation^2.
-    double freedom = (double)count - 2.0;
-    return beta_share(0.5 * freedom, 0.5, (1.0 - correlation) * (1.0 + correlation));
+    long freedom = (long)count - 2;
+    double square = correlation * correlation;
+    // Of a perfect correlation t is infinite, and the share within it one.
+    return fmax(0.0,
+                1.0 - student_within(sqrt((double)freedom * square / (1.0 - square)), freedom));
 }
 
+// Kelley's epsilon squared of the bins: of unrelated columns the means of the bins would still
+// scatter, by what a mean of so few scatters, and that is taken off.
 double statistics_first_order(const double *x, const double *y, size_t count, size_t bins) {
     if (bins < 2 || count < 2 * bins || !varies(y, count)) {
         return (double)NAN;
     }
-    struct ranked *order = sorted(x, count);
-    if (!order) {
+    size_t *order = malloc(count * sizeof *order);
+    if (!order || statistics_order(x, count, order) != 0) {
+        free(order);
         return (double)NAN;
     }
-    double n = (double)count, mean = 0.0, between = 0.0, within = 0.0, total = 0.0;
+    double n = (double)count, mean = 0.0, between = 0.0, within = 0.0;
     for (size_t i = 0; i < count; i++) {
         mean += y[i] / n;
     }
@@ -193,17 +174,15 @@ double statistics_first_order(const double *x, const double *y, size_t count, si
         size_t first = bin * count / bins, end = (bin + 1) * count / bins;
         double own = 0.0;
         for (size_t i = first; i < end; i++) {
-            own += y[order[i].place] / (double)(end - first);
+            own += y[order[i]] / (double)(end - first);
         }
         between += (double)(end - first) * (own - mean) * (own - mean);
         for (size_t i = first; i < end; i++) {
-            double off = y[order[i].place] - own;
+            double off = y[order[i]] - own;
             within += off * off;
         }
     }
     free(order);
-    total = between + within;
-    // Of unrelated columns the means would still scatter, by what a mean of so few scatters.
     double chance = (double)(bins - 1) * within / (n - (double)bins);
-    return (between - chance) / total;
+    return (between - chance) / (between + within);
 }

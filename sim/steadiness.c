@@ -7,6 +7,7 @@
 
 // Real eigenvalues below this share of the largest are zeros of a temperature that nothing moves.
 #define ZERO_SHARE 1e-8
+#define OVERSHOOTS_BELOW 0.7 // damping ratio
 
 static struct schedule held_at_start(const struct schedule *schedule) {
     return schedule_constant(schedule_value(schedule, schedule_piece(schedule, 0.0), 0.0));
@@ -27,21 +28,39 @@ bool steadiness_prepare(const struct scenario_case *scenario, struct steadiness 
     struct regulator regulator;
     regulator_prepare(&regulator, p);
     struct regulator_mode mode = regulator_mode_at(&regulator, 0.0);
-    p->set_offset = regulator_static_set_offset(&regulator, &mode, 0.0);
+    double offset = regulator_static_set_offset(&regulator, &mode, 0.0);
     out->held.set_at_flow = false;
-    return isfinite(p->set_offset);
+    p->set_offset = isfinite(offset) ? offset : 0.0; // else as start_prepare does
+    return isfinite(offset);
 }
 
-// Fastest-growing mode that is no mere zero, and the least damped of those that oscillate.
-static void judge_modes(const struct linear_modes *modes, struct steadiness_settled *out) {
+double steadiness_zero(const struct linear_modes *modes) {
     double largest = 0.0;
     for (size_t i = 0; i < modes->count; i++) {
         largest = fmax(largest, hypot(modes->at[i].growth,
                                       2.0 * 3.14159265358979323846 * modes->at[i].frequency));
     }
+    return ZERO_SHARE * largest;
+}
+
+const struct linear_mode *steadiness_swing(const struct linear_modes *modes) {
+    const struct linear_mode *any = NULL;
     for (size_t i = 0; i < modes->count; i++) {
         const struct linear_mode *m = &modes->at[i];
-        if (m->frequency > 0.0 || fabs(m->growth) > ZERO_SHARE * largest) {
+        if (m->frequency > 0.0 && m->damping_ratio < OVERSHOOTS_BELOW) {
+            return m;
+        }
+        any = any || m->frequency == 0.0 ? any : m;
+    }
+    return any;
+}
+
+// Fastest-growing mode that is no mere zero, and the least damped of those that oscillate.
+static void judge_modes(const struct linear_modes *modes, struct steadiness_settled *out) {
+    double zero = steadiness_zero(modes);
+    for (size_t i = 0; i < modes->count; i++) {
+        const struct linear_mode *m = &modes->at[i];
+        if (m->frequency > 0.0 || fabs(m->growth) > zero) {
             out->growth = m->growth; // they come by falling growth
             out->frequency = m->frequency;
             break;
@@ -51,6 +70,11 @@ static void judge_modes(const struct linear_modes *modes, struct steadiness_sett
     if (leading) {
         out->damping = leading->damping_ratio;
         out->ringing = leading->frequency;
+    }
+    const struct linear_mode *swing = steadiness_swing(modes);
+    if (swing) {
+        out->swing_damping = swing->damping_ratio;
+        out->swing_frequency = swing->frequency;
     }
     out->rest = out->growth < 0.0 ? STEADINESS_STEADY : STEADINESS_UNSTEADY;
 }
@@ -66,7 +90,15 @@ static size_t count_open(const struct equilibria *found) {
 struct steadiness_settled steadiness_modes(const struct steadiness *subject, double flow,
                                            struct linear_modes *modes) {
     const double none = (double)NAN;
-    struct steadiness_settled out = {STEADINESS_NO_REST, none, none, none, none, none, none, 0};
+    struct steadiness_settled out = {.rest = STEADINESS_NO_REST,
+                                     .growth = none,
+                                     .frequency = none,
+                                     .damping = none,
+                                     .ringing = none,
+                                     .swing_damping = none,
+                                     .swing_frequency = none,
+                                     .travel = none,
+                                     .pressure = none};
     struct regulator_parameters parameters = subject->held.model;
     parameters.flow = schedule_constant(flow);
     struct regulator regulator;

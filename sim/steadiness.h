@@ -10,6 +10,7 @@
 
 #include "linearise.h"
 #include "scenario.h"
+#include "verdict.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -21,7 +22,8 @@ struct steadiness {
 };
 
 // Turn the screw and hold the schedules. Returns false when no travel holds the set pressure at the
-// scenario's first flow. The case must outlive the subject.
+// scenario's first flow: the screw is then left where it begins to open at the set pressure, and
+// the subject is complete all the same. The case must outlive the subject.
 bool steadiness_prepare(const struct scenario_case *scenario, struct steadiness *out);
 
 // --- Left alone
@@ -42,9 +44,11 @@ struct steadiness_settled {
     double frequency; // of that mode [Hz]; 0: it creeps
     double damping;   // lowest damping ratio of the oscillating modes [-]; NaN if none oscillates
     double ringing;   // frequency of the mode with that damping [Hz]; NaN if none oscillates
-    double travel;    // [m]; NaN without a point of rest
-    double pressure;  // controlled, absolute [Pa]; NaN without a point of rest
-    size_t points;    // open points of rest; above 1, the first restoring one was taken
+    double swing_damping;   // damping ratio of the swing, see steadiness_swing [-]; NaN if none
+    double swing_frequency; // [Hz]; NaN if none
+    double travel;          // [m]; NaN without a point of rest
+    double pressure;        // controlled, absolute [Pa]; NaN without a point of rest
+    size_t points;          // open points of rest; above 1, the first restoring one was taken
 };
 
 // What small motions about the point of rest do at a flow [kg/s]. Friction and contact play no part
@@ -56,6 +60,13 @@ struct steadiness_settled steadiness_settled(const struct steadiness *subject, d
 struct steadiness_settled steadiness_modes(const struct steadiness *subject, double flow,
                                            struct linear_modes *modes);
 
+// Size of growth [1/s] below which a mode that does not oscillate counts as zero.
+double steadiness_zero(const struct linear_modes *modes);
+
+// The swing that a person sees: the fastest-growing oscillation of a damping ratio below 0.7 (above
+// that a step overshoots by less than 5 %); failing that, of any; NULL when nothing oscillates.
+const struct linear_mode *steadiness_swing(const struct linear_modes *modes);
+
 // "steady", "unsteady", "shut", "wide open", "cannot shut", "no point of rest", "failed".
 const char *steadiness_rest_name(enum steadiness_rest rest);
 
@@ -63,8 +74,10 @@ const char *steadiness_rest_name(enum steadiness_rest rest);
 
 enum steadiness_motion {
     STEADINESS_DIES_OUT,     // comes to rest, open
-    STEADINESS_KEEPS_MOVING, // hunts, slams, chatters ...; or comes to rest shut or wide open
-    STEADINESS_TOO_SLOW,     // undecided even after four times the scenario's longest run
+    STEADINESS_KEEPS_MOVING, // hunts, slams, chatters ...; comes to rest shut or wide open; or its
+                             // swing has grown to three times the kick by the end of the longest
+                             // run
+    STEADINESS_TOO_SLOW,     // else undecided, even after four times the scenario's longest run
     STEADINESS_NO_RUN,       // no open point of rest to kick, or the solver gave up
 };
 
@@ -73,6 +86,11 @@ enum steadiness_motion {
 // is not. Only STEADINESS_DIES_OUT is steady. Costs one simulation, 10 to 100 ms.
 enum steadiness_motion steadiness_kicked_once(const struct steadiness *subject, double flow,
                                               double kick);
+
+// A run from shut in: vessel at a pressure [Pa], plug shut, chamber exhausted, then the flow comes
+// on at once. Fills what becomes of it when verdict is not NULL.
+enum steadiness_motion steadiness_restart(const struct steadiness *subject, double flow,
+                                          double pressure, enum verdict *verdict);
 
 // The worse of a kick up and the same kick down. True when small motions die out and the kick does
 // so too, both ways; a kick of 0 asks about small motions alone, without a run.

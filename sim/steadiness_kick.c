@@ -8,6 +8,12 @@
 
 // A run that does not decide in the scenario's own time gets this many times as long.
 #define PATIENCE 4.0
+#define GROWN 3.0
+// That it keeps moving is known sooner than how: fewer cycles must agree than in a single run. What
+// comes to rest is judged as ever.
+#define KEEPS_REPEATS 3.0
+#define KEEPS_CYCLE 0.03
+#define KEEPS_EVENTS 20.0
 #define SIZE_SHARE 0.03  // bracket of the smallest kick
 #define FLOOR_SHARE 1e-3 // and its floor, share of the largest
 
@@ -30,20 +36,48 @@ static bool open_at(const struct steadiness_settled *settled) {
     return settled->rest == STEADINESS_STEADY || settled->rest == STEADINESS_UNSTEADY;
 }
 
-static enum steadiness_motion run_kick(const struct steadiness *subject, double flow, double kick) {
-    struct scenario_case kicked = subject->held;
-    kicked.model.flow = schedule_constant(flow);
-    kicked.start = (struct start_options){.from = START_EQUILIBRIUM, .kick_pressure = kick};
-    kicked.run.stop_early = true;
+// A swing wider than a kick's own (twice its size from crest to trough) at the end of a run has
+// grown on the way.
+static bool has_grown(const struct simulation *s, double kick) {
+    return kick != 0.0 && s->judged.figures.pressure_swing > GROWN * fabs(kick);
+}
+
+static enum steadiness_motion run_from(const struct steadiness *subject, double flow,
+                                       struct start_options start, enum verdict *verdict) {
+    struct scenario_case begun = subject->held;
+    begun.model.flow = schedule_constant(flow);
+    begun.start = start;
+    begun.run.stop_early = true;
+    struct verdict_limits limits = simulation_limits(&begun);
+    limits.cycle_repeats = KEEPS_REPEATS;
+    limits.cycle_tolerance = KEEPS_CYCLE;
+    limits.irregular_cycles = KEEPS_EVENTS;
     enum steadiness_motion motion = STEADINESS_TOO_SLOW;
     for (int tries = 0; tries < 2 && motion == STEADINESS_TOO_SLOW; tries++) {
         struct simulation simulation;
-        simulate(&kicked, &simulation);
+        simulate_judged(&begun, &limits, &simulation);
         motion = motion_of(&simulation);
+        if (motion == STEADINESS_TOO_SLOW && has_grown(&simulation, start.kick_pressure)) {
+            motion = STEADINESS_KEEPS_MOVING;
+        }
+        *verdict = simulation.judged.verdict;
         simulation_free(&simulation);
-        kicked.run.duration *= PATIENCE;
+        begun.run.duration *= PATIENCE;
     }
     return motion;
+}
+
+static enum steadiness_motion run_kick(const struct steadiness *subject, double flow, double kick) {
+    enum verdict verdict;
+    struct start_options start = {.from = START_EQUILIBRIUM, .kick_pressure = kick};
+    return run_from(subject, flow, start, &verdict);
+}
+
+enum steadiness_motion steadiness_restart(const struct steadiness *subject, double flow,
+                                          double pressure, enum verdict *verdict) {
+    enum verdict own;
+    struct start_options start = {.from = START_SHUT, .pressure = pressure};
+    return run_from(subject, flow, start, verdict ? verdict : &own);
 }
 
 enum steadiness_motion steadiness_kicked_once(const struct steadiness *subject, double flow,

@@ -26,6 +26,8 @@ static const struct {
 
 static size_t units_spelling(const char *text, const char **replacement) {
     for (size_t i = 0; i < sizeof spellings / sizeof spellings[0]; ++i) {
+        if (*text != spellings[i].from[0])
+            continue; // nearly always: bounds are read at every resolving
         const size_t length = strlen(spellings[i].from);
         if (strncmp(text, spellings[i].from, length) == 0) {
             *replacement = spellings[i].to;

@@ -32,6 +32,7 @@ bool verdict_study_cycle(struct verdict_study *study, struct view *view) {
     size_t repeats = (size_t)limits->cycle_repeats;
     struct cycles_tolerance tolerance = {
         .share = limits->cycle_tolerance,
+        .speed_share = limits->cycle_speed_tolerance,
         .pressure_floor = 0.1 * study->pressure.rest,
         .travel_floor = 0.1 * study->travel.rest,
         .time_floor = 0.05 * half.step,

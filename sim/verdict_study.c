@@ -136,8 +136,7 @@ bool verdict_study_say_motion(struct verdict_study *study, enum verdict quiet_se
     }
     bool chatter = figures->seat_rate > study->limits->chatter_rate;
     return verdict_study_say(study, chatter ? VERDICT_CHATTER : VERDICT_SLAMMING, true,
-                             "%s; the seat is hit %.3g times a minute at up to %.3g m/s", how,
-                             figures->seat_rate, figures->seat_speed);
+                             "%s; the seat is hit %.3g times a minute", how, figures->seat_rate);
 }
 
 struct motion verdict_study_motion(const struct verdict_study *study) {

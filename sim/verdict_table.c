@@ -75,8 +75,11 @@ static const struct limit_row LIMITS[] = {
           "a trend is followed on to rest over this ratio at most, because a large swing may decay "
           "to a small cycle"),
     LIMIT(cycle_repeats, 5.0, "cycles", 1.0, "repeats that must agree before motion is periodic"),
-    LIMIT(cycle_tolerance, 0.01, "% of swing, period, contact speed", 100.0,
+    LIMIT(cycle_tolerance, 0.01, "% of swing, period", 100.0,
           "far above the error of the solver, far below what a gauge shows"),
+    LIMIT(
+        cycle_speed_tolerance, 0.50, "%", 100.0,
+        "dry friction shakes the plug on its way down, so that blows of one size differ in speed"),
     LIMIT(cycle_samples, 8.0, "samples a cycle", 1.0,
           "with fewer the crests fall between the samples"),
     LIMIT(irregular_cycles, 60.0, "cycles or contacts", 1.0,

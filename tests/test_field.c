@@ -90,6 +90,16 @@ static void field_words_follow_their_enums(void **state) {
         {"run.method", RUN_ADAMS, "adams"},
         {"output.units", UNITS_METRIC, "metric"},
         {"output.units", UNITS_SI, "si"},
+        {"envelope.pressure_of", ENVELOPE_LINE, "line"},
+        {"envelope.pressure_of", ENVELOPE_SET, "set"},
+        {"decline.kind", DECLINE_BEST, "best"},
+        {"decline.kind", DECLINE_EXPONENTIAL, "exponential"},
+        {"decline.kind", DECLINE_HYPERBOLIC, "hyperbolic"},
+        {"decline.kind", DECLINE_HARMONIC, "harmonic"},
+        {"decline.basis", DECLINE_EFFECTIVE, "effective"},
+        {"decline.basis", DECLINE_NOMINAL, "nominal"},
+        {"decline.residual", DECLINE_LOG_RATE, "log-rate"},
+        {"decline.residual", DECLINE_OF_RATE, "rate"},
     };
     for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i) {
         const struct field *field = field_at(field_index_of(words[i].path));

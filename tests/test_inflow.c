@@ -4,6 +4,14 @@
 #include "inflow.h"
 #include "support.h"
 
+static void test_constant_demand_fades(void **state) {
+    (void)state; // E: whole above the last 5 %, half-way through its blend at half, nothing below
+    assert_close(inflow_constant_demand(2.0, 4e5, 4e5, 1e5), 2.0, 0.0, 0.0);
+    assert_close(inflow_constant_demand(2.0, 1.15e5, 4e5, 1e5), 2.0, 1e-12, 0.0);
+    assert_close(inflow_constant_demand(2.0, 1.075e5, 4e5, 1e5), 1.0, 1e-12, 0.0);
+    assert_close(inflow_constant_demand(2.0, 0.9e5, 4e5, 1e5), 0.0, 0.0, 0.0);
+}
+
 static void test_productivity_line(void **state) {
     (void)state;
     // E: straight through the rate at the reference and zero at shut-in; a check valve beyond.
@@ -38,6 +46,7 @@ static void test_liquid_demand_is_a_root(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_constant_demand_fades),
         cmocka_unit_test(test_productivity_line),
         cmocka_unit_test(test_choked_demand_follows_pressure),
         cmocka_unit_test(test_liquid_demand_is_a_root),

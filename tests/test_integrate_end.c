@@ -45,11 +45,13 @@ static void test_not_a_number_is_a_failure(void **state) {
 
 static void test_emptied_vessel_is_a_failure_in_time(void **state) {
     (void)state;
-    // A demand of 1 kg/s on 1.2 kg of gas with nothing coming in: honest at about 1.2 s, no hang.
+    // Rising liquid takes all of the vessel within 1.2 s: honest at that time, no hang.
     struct regulator_parameters p = fixture_routh(10.0, false);
     p.trim.slot_width = 0.0;
-    p.controlled.volume = 1.2 * 287.05 * 293.15 / 2e5;
-    p.flow = schedule_constant(1.0);
+    p.flow = schedule_constant(0.0);
+    static const double time[] = {0.0, 2.4};
+    double level[] = {0.0, 2.0 * p.controlled.volume};
+    p.level = (struct schedule){.kind = SCHEDULE_POINTS, .count = 2, .time = time, .value = level};
     struct regulator r;
     regulator_prepare(&r, &p);
     double y[REGULATOR_STATES_MAX];

@@ -1,0 +1,112 @@
+# SPDX-License-Identifier: MIT
+# Smallest kick that does not die out against flow, and below it the swing with the flow rising and
+# falling. Columns of a data file: sim/kick_plot.c.
+folder = ARG0[1 : strlen(ARG0) - strlen("kick.gp")]
+data_folder = ARG1
+output_file = ARG2
+format = ARG3
+heading = ARG4
+titles = ARG5
+labels = ARG6
+numbers = ARG7
+load folder . "style.gp"
+
+trims = int(number(1))
+flow_low = number(2)
+flow_high = number(3)
+flow_today = number(4)
+largest = number(5)
+
+set xrange [flow_low : flow_high]
+if (flow_high / flow_low > 8) {
+    set logscale x
+}
+
+if (format eq "text") {
+    set xlabel label_of(1) noenhanced
+    set title heading . ": " . label_of(2) noenhanced
+    set key outside below noenhanced
+    set yrange [0 : 1.1 * largest]
+    plot for [trim = 1:trims] data(trim) using 1:2 with linespoints title title_of(trim) noenhanced
+    exit
+}
+
+set multiplot
+set label 1 heading at screen 0.5, 0.972 center noenhanced font heading_font
+set lmargin at screen 0.085
+set rmargin at screen 0.97
+label_place = 0.022
+today_shown = flow_today >= flow_low && flow_today <= flow_high
+if (today_shown) {
+    set arrow 2 from first flow_today, graph 0 to first flow_today, graph 1 nohead lt 7 back
+}
+
+# Trims that stand the largest kick would lie on one another: each gets a height of its own.
+set tmargin at screen 0.845
+set bmargin at screen 0.50
+step = 0.06 * largest
+raised(trim) = largest + (trim - 1) * step
+set yrange [-0.03 * largest : largest + step * trims]
+set format x ""
+set title "the smallest kick of the pressure that does not die out" noenhanced offset 0,-0.4
+set label 2 label_of(2) rotate by 90 center noenhanced font label_font \
+    at screen label_place, screen 0.672
+plot for [trim = 1:trims] data(trim) \
+         using 1:($3 > 0 ? raised(trim) : $2) with lines lt trim lw 2, \
+     for [trim = 1:trims] data(trim) using 1:($3 > 0 ? raised(trim) : NaN) \
+         with points pt 8 ps 1.2 lc rgb colour[trim], \
+     for [trim = 1:trims] data(trim) using 1:($3 > 0 || $4 > 0 || $5 > 0 ? NaN : $2) \
+         with points pt 7 ps 1.1 lc rgb colour[trim], \
+     for [trim = 1:trims] data(trim) using 1:($4 > 0 && !($3 > 0) ? $2 : NaN) \
+         with points pt 6 ps 1.2 lw 1.5 lc rgb colour[trim], \
+     for [trim = 1:trims] data(trim) using 1:($5 > 0 ? $2 : NaN) \
+         with points pt 2 ps 1.2 lw 1.5 lc rgb colour[trim]
+unset label
+
+set tmargin at screen 0.445
+set bmargin at screen 0.085
+top = 0
+set autoscale y # statistics leave out what lies beyond a range
+do for [trim = 1:trims] {
+    do for [way = 6:7] {
+        stats data(trim) using (column(way)) nooutput name "S"
+        top = S_records > 0 && S_max > top ? S_max : top
+    }
+}
+top = top > 0 ? top : 1
+set yrange [-0.03 * top : 1.08 * top]
+set format x "%g"
+set xlabel label_of(1) noenhanced offset 0,0.3
+set title "swing with the flow rising (full line) and falling (broken), the motion carried over" \
+    noenhanced offset 0,-0.4
+set label 2 label_of(3) rotate by 90 center noenhanced font label_font \
+    at screen label_place, screen 0.265
+plot for [trim = 1:trims] data(trim) using 1:6 with linespoints \
+         lc rgb colour[trim] dt 1 lw 2 pt 9 ps 1, \
+     for [trim = 1:trims] data(trim) using 1:7 with linespoints \
+         lc rgb colour[trim] dt (6,4) lw 2 pt 11 ps 1
+unset label
+unset arrow
+
+# What the colours and marks mean, in two lines below the heading.
+set lmargin at screen 0.03
+set rmargin at screen 0.97
+set tmargin at screen 0.958
+set bmargin at screen 0.882
+unset border
+unset tics
+unset grid
+unset xlabel
+unset title
+unset logscale
+set xrange [0:1]
+set yrange [0:1]
+set key center center horizontal maxrows 2 samplen 2 width 1 font small_font noenhanced
+plot for [trim = 1:trims] NaN with lines lc rgb colour[trim] lw 2.2 \
+         title title_of(trim) noenhanced, \
+     NaN with points pt 2 ps 1.2 lw 1.5 lc rgb 0x444444 title "moves if left alone", \
+     NaN with points pt 6 ps 1.2 lw 1.5 lc rgb 0x444444 title "held by friction until kicked", \
+     NaN with points pt 7 ps 1.1 lc rgb 0x444444 title "settles, hunts if kicked", \
+     NaN with points pt 8 ps 1.2 lc rgb 0x444444 title "every kick tried dies out", \
+     NaN with lines lt 7 title (today_shown ? "the scenario's flow" : "")
+unset multiplot

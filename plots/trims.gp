@@ -1,0 +1,141 @@
+# SPDX-License-Identifier: MIT
+# The window of flows of each trim as a bar over a logarithmic flow axis, with the envelope shaded;
+# below, how far each trim is open at the flows of the envelope. The numbers are those of
+# sim/trim_output.c.
+folder = ARG0[1 : strlen(ARG0) - strlen("trims.gp")]
+data_folder = ARG1
+output_file = ARG2
+format = ARG3
+heading = ARG4
+titles = ARG5
+labels = ARG6
+numbers = ARG7
+load folder . "style.gp"
+
+known(v) = v == v
+given(n) = known(number(n)) && item(numbers, n) ne "inf" && item(numbers, n) ne "-inf" ? \
+           number(n) : NaN
+trims = int(number(1))
+array flow[3] = [given(2), given(3), given(4)]
+today = given(5)
+part(n, k) = given(5 + 11 * (n - 1) + k)
+largest(n) = part(n, 1)
+kicked(n) = part(n, 2)
+settled(n) = part(n, 3)
+rank(n) = int(part(n, 4))
+goes_on(n) = part(n, 5) == 1
+opening_low(n, f) = part(n, 4 + 2 * f)
+opening_high(n, f) = part(n, 5 + 2 * f)
+verdict_of(n) = item(titles, trims + n)
+
+# A range of flows that holds the envelope, today and the windows.
+low = flow[1]
+high = flow[3]
+high = known(today) && today > high ? today : high
+low = known(today) && today < low && today > 0 ? today : low
+do for [n = 1:trims] {
+    high = known(largest(n)) && largest(n) > high ? largest(n) : high
+    low = known(kicked(n)) && kicked(n) < low ? kicked(n) : low
+    low = known(settled(n)) && settled(n) < low ? settled(n) : low
+}
+low = low / 1.8
+high = high * 1.8
+
+set logscale x
+set format x "%g"
+set xrange [low : high]
+bottom(n) = known(kicked(n)) ? kicked(n) : known(largest(n)) ? largest(n) : NaN
+
+if (format eq "text") {
+    set title heading . ": windows, " . label_of(2) noenhanced
+    set xlabel label_of(1) . "; E marks the envelope" noenhanced
+    set yrange [trims + 0.8 : 0]
+    set ytics ()
+    unset grid
+    do for [n = 1:trims] {
+        set ytics add (title_of(n) n)
+        if (known(kicked(n)) && known(largest(n))) {
+            set arrow n from kicked(n), n to largest(n), n heads
+        }
+    }
+    set label 1 "E" at flow[1], 0.4 center
+    set label 2 "E" at flow[3], 0.4 center
+    plot NaN notitle
+    exit
+}
+
+set multiplot
+set label 1 heading at screen 0.5, 0.968 center noenhanced font heading_font
+set label 2 label_of(2) at screen 0.5, 0.932 center noenhanced font small_font
+
+set lmargin at screen 0.13
+set rmargin at screen 0.80
+set tmargin at screen 0.885
+set bmargin at screen 0.50
+set yrange [trims + 0.6 : 0.4]
+set format x ""
+set ytics () scale 0
+unset mytics
+set object 1 rect from flow[1], graph 0 to flow[3], graph 1 fillcolor rgb 0x000000 \
+    fillstyle transparent solid 0.07 noborder behind
+set label 3 "envelope" at sqrt(flow[1] * flow[3]), graph 1.025 center font small_font
+do for [n = 1:trims] {
+    set ytics add (title_of(n) n)
+    set label 10 + n sprintf("%d.  in the envelope: ", rank(n)) . verdict_of(n) \
+        at graph 1.015, first n left noenhanced font label_font
+    if (known(kicked(n)) && known(largest(n))) {
+        set object 10 + n rect from kicked(n), n - 0.3 to largest(n), n + 0.3 \
+            fillcolor rgb colour[n] fillstyle solid 0.75 noborder
+    }
+    if (known(settled(n)) && known(largest(n)) && !(settled(n) >= kicked(n))) {
+        set object 30 + n rect from settled(n), n - 0.3 to bottom(n), n + 0.3 \
+            fillcolor rgb colour[n] fillstyle transparent solid 0.25 border lc rgb colour[n]
+    }
+    if (!known(settled(n))) {
+        set label 50 + n "steady at no flow it passes" at sqrt(low * high), n center \
+            font label_font textcolor rgb colour[n]
+    }
+    if (goes_on(n)) {
+        set label 70 + n "and further down" at kicked(n), n left offset 0.5,0 font label_font \
+            textcolor rgb 0xffffff
+    }
+}
+set label 8 "light: only if left alone" at graph 1.015, graph 0.03 left font label_font
+if (known(flow[2])) {
+    set arrow 1 from flow[2], graph 0 to flow[2], graph 1 nohead ls 11 dt (2,4)
+    set label 4 "normal" at flow[2], graph 0.02 left offset 0.4,0.3 font label_font
+}
+if (known(today) && today > 0) {
+    set arrow 2 from today, graph 0 to today, graph 1 nohead lt 7 lw 1.8
+    set label 5 "today" at today, graph 0.98 left offset 0.4,-0.3 font label_font
+}
+plot NaN notitle
+
+set format x "%g"
+unset label
+unset object
+set object 1 rect from flow[1], graph 0 to flow[3], graph 1 fillcolor rgb 0x000000 \
+    fillstyle transparent solid 0.07 noborder behind
+set tmargin at screen 0.455
+set bmargin at screen 0.085
+set logscale y
+set yrange [* : 130]
+set ytics autofreq scale 0.5
+set format y "%g"
+set xlabel label_of(1) noenhanced
+set ylabel "opening [% of travel]" noenhanced
+set arrow 3 from graph 0, first 90 to graph 1, first 90 nohead lt 7
+set label 6 "90 %: not counted on beyond" at graph 0.01, first 90 left offset 0,0.6 font label_font
+set arrow 4 from graph 0, first 10 to graph 1, first 10 nohead lt 7
+set label 7 "10 %: control is poor below" at graph 0.01, first 10 left offset 0,0.6 font label_font
+set key at screen 0.985, 0.44 right top Left reverse samplen 2.5 font small_font
+$flows << EOD
+1
+2
+3
+EOD
+plot for [n = 1:trims] $flows using (flow[int($1)]):(opening_low(n, int($1))) with linespoints \
+         lt n pt 7 ps 0.9 title title_of(n) noenhanced, \
+     for [n = 1:trims] $flows using (flow[int($1)]):(opening_high(n, int($1))) with linespoints \
+         lt n pt 6 ps 0.9 notitle
+unset multiplot

@@ -1,0 +1,370 @@
+// SPDX-License-Identifier: MIT
+// Files of `decline`: the trims as a table, the rates month by month, summary and picture.
+#include "calendar.h"
+#include "csv.h"
+#include "decline_study.h"
+#include "shown.h"
+#include "study_output.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CURVE_ROWS = 240, PLOT_COLUMNS = 4 };
+
+// --- Tables
+
+static void put_date(struct csv *csv, const struct decline_study *s, double years) {
+    char text[CALENDAR_TEXT_SIZE] = "";
+    if (isfinite(years)) {
+        decline_date(&s->decline, years, text);
+    }
+    csv_text(csv, text);
+}
+
+static void put_crossing(struct csv *csv, const struct decline_study *s,
+                         const struct outlook_crossing *c) {
+    csv_text(csv, outlook_when_name(c->when));
+    put_date(csv, s, c->years);
+    put_date(csv, s, c->early);
+    put_date(csv, s, c->late);
+}
+
+static void put_crossing_headings(struct csv *csv, const char *what) {
+    char text[96];
+    csv_text(csv, what);
+    static const char *const parts[] = {"date", "earliest", "latest"};
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        snprintf(text, sizeof text, "%s %s", what, parts[i]);
+        csv_text(csv, text);
+    }
+}
+
+static int write_trims(const struct study_request *request, const struct decline_study *s) {
+    char path[STUDY_OUTPUT_PATH_SIZE];
+    struct csv csv;
+    const int code = study_output_path(request, "csv", path);
+    if (code != EXIT_CODE_DONE) {
+        return code;
+    }
+    int error = csv_open(&csv, path);
+    if (error != 0) {
+        return study_output_fail(request, path, strerror(error));
+    }
+    csv_text(&csv, "trim");
+    csv_text(&csv, "today");
+    csv_heading(&csv, "largest flow", s->flow_unit);
+    csv_heading(&csv, "lowest steady flow kicked", s->flow_unit);
+    csv_heading(&csv, "lowest steady flow settled", s->flow_unit);
+    put_crossing_headings(&csv, "passes the flow from");
+    put_crossing_headings(&csv, "leaves its window");
+    put_crossing_headings(&csv, "moves by itself");
+    csv_end_row(&csv);
+    for (size_t i = 0; i < s->count; i++) {
+        const struct decline_trim *t = &s->trim[i];
+        csv_text(&csv, t->name);
+        csv_text(&csv, outlook_state_name(t->outlook.state));
+        csv_number(&csv, decline_study_flow(s, t->window.largest));
+        csv_number(&csv, decline_study_flow(s, t->window.kicked));
+        csv_number(&csv, decline_study_flow(s, t->window.settled));
+        put_crossing(&csv, s, &t->outlook.passes);
+        put_crossing(&csv, s, &t->outlook.kicked);
+        put_crossing(&csv, s, &t->outlook.settled);
+        csv_end_row(&csv);
+    }
+    error = csv_close(&csv);
+    if (error != 0) {
+        return study_output_fail(request, path, strerror(error));
+    }
+    study_output_say(request, path);
+    return EXIT_CODE_DONE;
+}
+
+// Rate at a time, and its bounds; those of a stated decline are not known.
+static void rate_at(const struct decline *d, double years, double rate[3]) {
+    rate[0] = arps_rate(&d->curve, years);
+    rate[1] = (double)NAN;
+    rate[2] = (double)NAN;
+    if (d->fitted) {
+        arps_fit_band(&d->fit[d->model], years, &rate[1], &rate[2]);
+    }
+}
+
+// The amount that a flow unit counts, and how many of its times make a year.
+struct amount {
+    char unit[32];
+    double year;
+};
+
+static struct amount amount_of(const char *flow_unit) {
+    static const struct {
+        const char *ending;
+        double a_day;
+    } times[] = {{"/d", 1.0}, {"/h", 24.0}, {"/s", 86400.0}};
+    const size_t length = strlen(flow_unit);
+    for (size_t i = 0; i < sizeof times / sizeof times[0]; i++) {
+        if (length > 2 && strcmp(flow_unit + length - 2, times[i].ending) == 0) {
+            struct amount a = {.year = times[i].a_day * CALENDAR_YEAR};
+            snprintf(a.unit, sizeof a.unit, "%.*s", (int)length - 2, flow_unit);
+            return a;
+        }
+    }
+    return (struct amount){"gal", 1440.0 * CALENDAR_YEAR}; // gpm
+}
+
+static int write_rates(const struct study_request *request, const struct decline_study *s) {
+    static const char *const names[] = {"rate", "rate low", "rate high"};
+    char path[STUDY_OUTPUT_PATH_SIZE];
+    struct csv csv;
+    const int code = study_output_path(request, "rates.csv", path);
+    if (code != EXIT_CODE_DONE) {
+        return code;
+    }
+    int error = csv_open(&csv, path);
+    if (error != 0) {
+        return study_output_fail(request, path, strerror(error));
+    }
+    const struct decline *d = &s->decline;
+    const struct amount amount = amount_of(s->flow_unit);
+    csv_text(&csv, "date");
+    for (int k = 0; k < 3; k++) {
+        csv_heading(&csv, names[k], s->flow_unit);
+    }
+    csv_heading(&csv, "produced since the first date", amount.unit);
+    csv_end_row(&csv);
+    const double end = (double)d->day + s->horizon * CALENDAR_YEAR;
+    for (long day = d->day; (double)day <= end; day = calendar_next_month(day)) {
+        const double years = (double)(day - d->day) / CALENDAR_YEAR;
+        double rate[3];
+        rate_at(d, years, rate);
+        put_date(&csv, s, years);
+        for (int k = 0; k < 3; k++) {
+            csv_number(&csv, decline_study_flow(s, rate[k]));
+        }
+        csv_number(&csv, decline_study_flow(s, arps_cumulative(&d->curve, years)) * amount.year);
+        csv_end_row(&csv);
+    }
+    error = csv_close(&csv);
+    if (error != 0) {
+        return study_output_fail(request, path, strerror(error));
+    }
+    study_output_say(request, path);
+    return EXIT_CODE_DONE;
+}
+
+// --- Summary
+
+static json_t *date_json(const struct decline_study *s, double years) {
+    char text[CALENDAR_TEXT_SIZE];
+    if (!isfinite(years)) {
+        return json_null();
+    }
+    decline_date(&s->decline, years, text);
+    return json_string(text);
+}
+
+static json_t *crossing_json(const struct decline_study *s, const struct outlook_crossing *c) {
+    json_t *one = json_object();
+    json_object_set_new(one, "when", json_string(outlook_when_name(c->when)));
+    json_object_set_new(one, "date", date_json(s, c->years));
+    json_object_set_new(one, "earliest", date_json(s, c->early));
+    json_object_set_new(one, "latest", date_json(s, c->late));
+    return one;
+}
+
+static json_t *flow_json(const struct decline_study *s, double flow) {
+    return study_output_number(decline_study_flow(s, flow), s->flow_unit);
+}
+
+static json_t *fits_json(const struct decline *d) {
+    json_t *all = json_array();
+    for (int i = 0; i < ARPS_MODEL_COUNT; i++) {
+        const struct arps_fit *fit = &d->fit[i];
+        if (fit->status != ARPS_FITTED) {
+            continue;
+        }
+        json_t *one = json_object();
+        json_object_set_new(one, "law", json_string(arps_model_name(fit->model)));
+        json_object_set_new(one, "nominal_per_year", json_real(fit->curve.nominal));
+        json_object_set_new(one, "exponent", json_real(fit->curve.exponent));
+        json_object_set_new(one, "relative_error_of_nominal",
+                            json_real(sqrt(fit->covariance[1][1])));
+        json_object_set_new(one, "error_of_exponent", json_real(sqrt(fit->covariance[2][2])));
+        json_object_set_new(one, "corrected_akaike", json_real(fit->score));
+        json_object_set_new(one, "residual_correlation", json_real(fit->correlation));
+        json_array_append_new(all, one);
+    }
+    return all;
+}
+
+static json_t *decline_json(const struct decline_study *s) {
+    const struct decline *d = &s->decline;
+    json_t *one = json_object();
+    json_object_set_new(one, "law", json_string(arps_model_name(d->model)));
+    json_object_set_new(one, "rate", flow_json(s, d->curve.rate));
+    json_object_set_new(one, "rate_date", date_json(s, 0.0));
+    json_object_set_new(one, "nominal_per_year", json_real(d->curve.nominal));
+    json_object_set_new(one, "exponent", json_real(d->curve.exponent));
+    json_object_set_new(one, "today", date_json(s, d->today));
+    json_object_set_new(one, "horizon", date_json(s, s->horizon));
+    if (d->fitted) {
+        json_object_set_new(one, "reason", json_string(d->reason));
+        json_object_set_new(one, "rates", json_integer((json_int_t)d->record.count));
+        json_object_set_new(one, "confidence", json_real(ARPS_CONFIDENCE));
+        json_object_set_new(one, "fits", fits_json(d));
+    }
+    return one;
+}
+
+static int write_summary(const struct study_request *request, const struct decline_study *s) {
+    json_t *document = study_output_summary(request);
+    json_object_set_new(document, "decline", decline_json(s));
+    json_object_set_new(
+        document, "kick",
+        study_output_number(shown_number(&s->scenario, UNIT_PRESSURE_DROP, s->search.kick),
+                            shown_unit(&s->scenario, UNIT_PRESSURE_DROP)));
+    json_t *trims = json_array();
+    for (size_t i = 0; i < s->count; i++) {
+        const struct decline_trim *t = &s->trim[i];
+        json_t *one = json_object();
+        json_object_set_new(one, "trim", json_string(t->name));
+        json_object_set_new(one, "today", json_string(outlook_state_name(t->outlook.state)));
+        json_object_set_new(one, "largest_flow", flow_json(s, t->window.largest));
+        json_object_set_new(one, "lowest_steady_flow_kicked", flow_json(s, t->window.kicked));
+        json_object_set_new(one, "lowest_steady_flow_settled", flow_json(s, t->window.settled));
+        json_object_set_new(one, "lowest_flow_looked_at", flow_json(s, t->window.looked_at));
+        json_object_set_new(one, "passes_the_flow_from", crossing_json(s, &t->outlook.passes));
+        json_object_set_new(one, "leaves_its_window", crossing_json(s, &t->outlook.kicked));
+        json_object_set_new(one, "moves_by_itself", crossing_json(s, &t->outlook.settled));
+        json_array_append_new(trims, one);
+    }
+    json_object_set_new(document, "trims", trims);
+    return study_output_json(request, document);
+}
+
+// --- Picture
+
+// Years of the calendar with a fraction, for the axis.
+static double axis_year(const struct decline_study *s, double years) {
+    return 1970.0 + ((double)s->decline.day + years * CALENDAR_YEAR) / 365.2425;
+}
+
+// Dates shown end somewhat after the last crossing, or at the horizon when there is none.
+static double last_shown(const struct decline_study *s) {
+    double last = 0.0;
+    for (size_t i = 0; i < s->count; i++) {
+        const struct outlook *o = &s->trim[i].outlook;
+        const struct outlook_crossing *all[] = {&o->passes, &o->kicked, &o->settled};
+        for (size_t k = 0; k < 3; k++) {
+            if (all[k]->when == OUTLOOK_ON) {
+                last = fmax(last, isfinite(all[k]->late) ? all[k]->late : all[k]->years);
+            }
+        }
+    }
+    const double today = s->decline.today;
+    return last > today ? fmin(s->horizon, last + 0.15 * (last - fmin(today, 0.0)) + 0.25)
+                        : s->horizon;
+}
+
+static void fill_curve(const struct decline_study *s, double last,
+                       double curve[CURVE_ROWS][PLOT_COLUMNS]) {
+    for (int i = 0; i < CURVE_ROWS; i++) {
+        const double years = last * i / (CURVE_ROWS - 1);
+        double rate[3];
+        rate_at(&s->decline, years, rate);
+        curve[i][0] = axis_year(s, years);
+        for (int k = 0; k < 3; k++) {
+            curve[i][k + 1] = decline_study_flow(s, rate[k]);
+        }
+    }
+}
+
+// Numbers of the script: five of the whole, then for each trim its largest flow, lowest kicked,
+// lowest settled, and where the crossings lie.
+enum { NUMBERS_WHOLE = 5, NUMBERS_TRIM = 7, NUMBERS_MAX = 5 + 7 * STUDY_REQUEST_TRIMS_MAX };
+
+static size_t fill_numbers(const struct decline_study *s, double last, double number[NUMBERS_MAX]) {
+    const struct decline *d = &s->decline;
+    const double whole[NUMBERS_WHOLE] = {(double)s->count, axis_year(s, 0.0),
+                                         axis_year(s, d->today), axis_year(s, last),
+                                         d->fitted ? 1.0 : 0.0};
+    memcpy(number, whole, sizeof whole);
+    for (size_t i = 0; i < s->count; i++) {
+        const struct decline_trim *t = &s->trim[i];
+        const struct outlook *o = &t->outlook;
+        const double row[NUMBERS_TRIM] = {
+            decline_study_flow(s, t->window.largest),
+            decline_study_flow(s, t->window.kicked),
+            decline_study_flow(s, t->window.settled),
+            axis_year(s, o->kicked.years),
+            axis_year(s, o->kicked.early),
+            axis_year(s, o->kicked.late),
+            axis_year(s, o->settled.years),
+        };
+        memcpy(number + NUMBERS_WHOLE + i * NUMBERS_TRIM, row, sizeof row);
+    }
+    return NUMBERS_WHOLE + s->count * NUMBERS_TRIM;
+}
+
+static int draw(const struct study_request *request, const struct decline_study *s) {
+    double curve[CURVE_ROWS][PLOT_COLUMNS];
+    double number[NUMBERS_MAX];
+    const struct decline *d = &s->decline;
+    const double last = last_shown(s);
+    // At least one row: gnuplot has no word for an empty file.
+    const size_t count = d->record.count > 0 ? d->record.count : 1;
+    double *record = malloc(count * 2 * sizeof *record);
+    if (!record) {
+        return study_output_fail(request, "picture", "out of memory");
+    }
+    record[0] = (double)NAN;
+    record[1] = (double)NAN;
+    for (size_t i = 0; i < d->record.count; i++) {
+        record[2 * i] = axis_year(s, d->record.years[i]);
+        record[2 * i + 1] = decline_study_flow(s, d->record.rate[i]);
+    }
+    fill_curve(s, last, curve);
+    const size_t number_count = fill_numbers(s, last, number);
+    char dates[STUDY_REQUEST_TRIMS_MAX][CALENDAR_TEXT_SIZE];
+    const char *title[2 * STUDY_REQUEST_TRIMS_MAX];
+    for (size_t i = 0; i < s->count; i++) {
+        decline_date(d, s->trim[i].outlook.kicked.years, dates[i]);
+        title[i] = s->trim[i].name;
+        title[s->count + i] = dates[i];
+    }
+    char label[64];
+    snprintf(label, sizeof label, "flow [%s]", s->flow_unit);
+    const char *const labels[] = {label};
+    const struct plot_table tables[] = {
+        {.rows = CURVE_ROWS, .columns = PLOT_COLUMNS, .value = &curve[0][0]},
+        {.rows = count, .columns = 2, .value = record},
+    };
+    const struct plot_script script = {
+        .name = "decline.gp",
+        .heading = s->scenario.title,
+        .title_count = 2 * s->count,
+        .title = title,
+        .label_count = 1,
+        .label = labels,
+        .number_count = number_count,
+        .number = number,
+        .file_count = 2,
+        .table = tables,
+    };
+    const int code = study_output_draw(request, &script);
+    free(record);
+    return code;
+}
+
+int decline_study_write(const struct study_request *request, const struct decline_study *study) {
+    int code = EXIT_CODE_DONE;
+    if (request->files) {
+        code = write_trims(request, study);
+        code = code == EXIT_CODE_DONE ? write_rates(request, study) : code;
+        code = code == EXIT_CODE_DONE ? write_summary(request, study) : code;
+    }
+    if (code == EXIT_CODE_DONE && (request->picture || request->sketch)) {
+        code = draw(request, study);
+    }
+    return code;
+}

@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: MIT
+#include "sweep.h"
+
+#include "simulate.h"
+
+#include <math.h>
+
+// One step; `carried` is where the one before ended and then where this one did.
+static struct sweep_step hold(const struct steadiness *subject, double flow,
+                              struct simulation_state *carried, bool *carries) {
+    struct scenario_case here = subject->held;
+    here.model.flow = schedule_constant(flow);
+    here.run.stop_early = true;
+    const double none = (double)NAN;
+    struct sweep_step step = {flow, VERDICT_UNDECIDED, none, none, none, none};
+    struct simulation s;
+    simulate_from(&here, *carries ? carried : NULL, &s);
+    *carries = s.outcome == SIMULATION_DONE;
+    if (*carries) {
+        const struct verdict_figures *f = &s.judged.figures;
+        step = (struct sweep_step){
+            flow, s.judged.verdict, f->pressure_swing, f->travel_swing, f->frequency, f->seat_rate};
+        *carried = s.end;
+    }
+    simulation_free(&s);
+    return step;
+}
+
+void sweep_run(const struct steadiness *subject, const double *flow, size_t count,
+               struct sweep_step *up, struct sweep_step *down) {
+    struct simulation_state carried;
+    bool carries = false;
+    for (size_t i = 0; i < count; i++) {
+        up[i] = hold(subject, flow[i], &carried, &carries);
+    }
+    for (size_t i = count; i-- > 0;) {
+        down[i] = i + 1 == count ? up[i] : hold(subject, flow[i], &carried, &carries);
+    }
+}

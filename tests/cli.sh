@@ -1,0 +1,98 @@
+# shellcheck shell=bash
+# SPDX-License-Identifier: MIT
+# Sourced by tests/cli_*.sh: the program under test, a folder of its own to work in with a copy of
+# the scenarios, and a few checks. Nothing here is a test.
+set -uo pipefail
+lowlift=$(realpath "${LOWLIFT_BINARY:-build/release/lowlift}")
+[ -x "$lowlift" ] || { echo "no program $lowlift" >&2; exit 1; }
+source_root=$(realpath "$(dirname "${BASH_SOURCE[0]}")/..")
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+cp -r "$source_root/scenarios" "$work"
+cd "$work" || exit 1
+export LC_ALL=C
+failed=0
+# shellcheck disable=SC2034 # used by those that source this
+decline=scenarios/decline.yaml
+
+fail() {
+    echo "$(basename "$0"): $*" >&2
+    failed=1
+}
+
+# Run lowlift with arguments and compare its exit code; output in $work/out and $work/err.
+run() { # CODE ARGUMENT...
+    local wanted=$1 code=0
+    shift
+    "$lowlift" "$@" >"$work/out" 2>"$work/err" </dev/null || code=$?
+    [ "$code" -eq "$wanted" ] || {
+        fail "lowlift $*: exit code $code, expected $wanted"
+        head -n 5 "$work/err" >&2
+    }
+}
+
+says() { # FILE TEXT
+    grep -qF -- "$2" "$1" || {
+        fail "$(basename "$1") does not say '$2' but:"
+        head -n 5 "$1" >&2
+    }
+}
+
+matches() { # FILE EXTENDED-REGEX
+    grep -qE -- "$2" "$1" || {
+        fail "$(basename "$1") has no line like '$2' but:"
+        head -n 5 "$1" >&2
+    }
+}
+
+is_empty() { # FILE
+    [ ! -s "$1" ] || {
+        fail "$(basename "$1") should be empty but says:"
+        head -n 5 "$1" >&2
+    }
+}
+
+same() { # FILE FILE
+    cmp -s "$1" "$2" || fail "$1 and $2 differ"
+}
+
+exists() { # FILE...
+    local file
+    for file in "$@"; do
+        [ -s "$file" ] || fail "$file is missing or empty"
+    done
+}
+
+absent() { # FILE...
+    local file
+    for file in "$@"; do
+        [ ! -e "$file" ] || fail "$file should not be there"
+    done
+}
+
+# No file aside is left in a folder.
+no_leftovers() { # FOLDER
+    local left
+    left=$(find "$1" -name '.lowlift-*')
+    [ -z "$left" ] || fail "left behind: $left"
+}
+
+# A trace is whole: one number of columns, times that do not fall, a last line with its end.
+whole_trace() { # FILE
+    tail -c 2 "$1" | od -An -tx1 | grep -q '0d 0a' || fail "$1 has no last line end"
+    tr -d '\r' <"$1" | awk -F, '
+        { sub(/"[^"]*"$/, "event") }
+        NR == 1 { columns = NF; if ($1 != "time [s]" || $NF != "event") exit 1; next }
+        NF != columns || $1 + 0 < last { exit 1 }
+        { last = $1 + 0 }
+        END { if (NR < 2) exit 1 }' || fail "$1 is no whole trace"
+}
+
+# A summary is whole JSON: braces end where the file does.
+whole_summary() { # FILE
+    [ "$(head -c 1 "$1")$(tail -n 1 "$1")" = '{}' ] || fail "$1 is no whole JSON"
+}
+
+finish() {
+    exit "$failed"
+}

@@ -1,0 +1,76 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: MIT
+# lowlift decline: dates on which the flow leaves the window of each trim.
+# shellcheck source=tests/cli.sh
+source "$(dirname "$0")/cli.sh"
+envelope=scenarios/envelope.yaml
+
+# A record: the law chosen, the dates with their interval, the part behind dated too.
+run 0 decline --plot png "$envelope"
+is_empty err
+matches out '^  decline: hyperbolic, b 0\.[12]'
+matches out '^  fitted to 81 rates from 2019-01-01 to 2025-12-01, 3 of nothing left out'
+says out 'why this law: lowest corrected Akaike criterion'
+matches out '^  full: outside: .*, since 20(19|20)-[0-9]{2}-[0-9]{2}$'
+matches out '^  reduced: in its window; leaves it 20[0-9-]+ \(95 %: 20[0-9-]+ to 20[0-9-]+\)$'
+exists lowlift-out/envelope.decline.csv lowlift-out/envelope.decline.rates.csv \
+    lowlift-out/envelope.decline.json lowlift-out/envelope.decline.png
+whole_summary lowlift-out/envelope.decline.json
+says lowlift-out/envelope.decline.json '"law": "hyperbolic"'
+[ "$(wc -l <lowlift-out/envelope.decline.csv)" -eq 4 ] || fail 'the table has not 3 rows'
+matches lowlift-out/envelope.decline.rates.csv '^2019-02-01,'
+matches lowlift-out/envelope.decline.rates.csv '^2055-12-01,'
+no_leftovers lowlift-out
+
+# A stated decline. E: 150 falling to the lowest flow of the reduced port, as the table prints it,
+# by 20 % a year takes ln(150/lowest)/-ln(0.8) years from 2026-01-01.
+stated=(--set decline.kind=exponential --set decline.start=2026-01-01
+    --set 'decline.rate_start=0.15 MMscf/d' --set 'decline.annual=20 %'
+    --set decline.basis=effective)
+run 0 decline --trim reduced --no-plot "${stated[@]}" "$decline"
+tr -d '\r' <lowlift-out/decline.decline.csv | awk -F, 'NR == 2 { print $4, $11 }' >row
+read -r lowest date <row
+expected=$(awk -v q="$lowest" 'BEGIN { printf "%d", 365.25 * log(150 / q) / -log(0.8) }')
+[ "$(date -u -d "2026-01-01 + $expected days" +%F)" = "$date" ] ||
+    fail "leaves on $date, but $expected days after 2026-01-01 were expected"
+
+# The same bytes again, whatever the number of threads.
+run 0 decline --trim reduced --plot png --threads 1 --out one "${stated[@]}" "$decline"
+run 0 decline --trim reduced --plot png --threads 3 --out three "${stated[@]}" "$decline"
+for file in csv rates.csv json png; do
+    same "one/decline.decline.$file" "three/decline.decline.$file"
+done
+
+# It may not cross while anyone looks.
+run 0 decline --trim reduced --no-files --no-plot --until 2030-01-01 "${stated[@]}" "$decline"
+says out 'in its window; leaves it not before 2030-01-01'
+run 0 decline --trim reduced --no-files --no-plot --sketch --quiet "${stated[@]}" "$decline"
+says out 'lowest steady when kicked'
+# Too small at first, then in its window.
+run 0 decline --trim small --no-files --no-plot --set decline.record= --set decline.kind=harmonic \
+    --set decline.start=2020-02-29 --set 'decline.rate_start=2 MMscf/d' \
+    --set 'decline.annual=150 %' --set decline.basis=nominal "$envelope"
+matches out '^  small: too small today; passes the flow from 20[0-9-]+ on,$'
+
+# What cannot be asked.
+run 3 decline "$decline"
+says err "$decline:1:1: decline: is missing"
+run 3 decline --set decline.kind=exponential "$decline"
+says err 'decline.basis: is missing; say whether'
+run 3 decline --set decline.record=nowhere.csv "$envelope"
+says err 'nowhere.csv'
+printf 'date,rate [MMscf/d]\n2020-01-01,1\n2020-01-32,1\n' >scenarios/bad.csv
+run 3 decline --set decline.record=bad.csv "$envelope"
+says err "scenarios/bad.csv:3:1: decline.record: found '2020-01-32'; allowed days 01 to 31"
+{ echo 'date,rate [Mscf/d]' && seq -f '2020-01-0%g,1' 8 | awk -F, '{ print $1 "," NR }'; } \
+    >scenarios/rising.csv
+run 3 decline --set decline.record=rising.csv "$envelope"
+says err 'the rates do not fall'
+run 2 decline --until yesterday "$envelope"
+says err 'YYYY-MM-DD'
+run 2 decline --until 2020-01-01 "$envelope"
+says err 'allowed a date after 2025-12-01'
+run 2 decline --kick '-1 psi' "$envelope"
+says err '--kick'
+run 5 decline --out "$envelope" "$envelope"
+finish

@@ -1,0 +1,129 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: MIT
+# What a user gets wrong: the code, the place and the words.
+# shellcheck source=tests/cli.sh
+source "$(dirname "$0")/cli.sh"
+
+usage() { # WORDS ARGUMENT...
+    local words=$1
+    shift
+    run 2 "$@"
+    is_empty out
+    says err "$words"
+    [ "$(wc -l <err)" -eq 1 ] || fail "lowlift $*: more than one line: $(cat err)"
+}
+refused() { # PLACE-AND-WORDS ARGUMENT...
+    local words=$1
+    shift
+    run 3 "$@"
+    is_empty out
+    matches err "$words"
+    absent lowlift-out
+}
+
+# --- usage
+usage 'no scenario file named' run
+usage 'no scenario file named' compare
+usage 'no scenario file named' check
+usage 'no scenario file named' expect
+usage "did you mean '--trim'?" run --trims full "$decline"
+usage "did you mean '--quiet'?" run --quite "$decline"
+usage '--set needs a value' run "$decline" --set
+usage "found '-x'" run -x "$decline"
+usage "--plot: found 'jpg'; allowed svg, png" run --plot jpg "$decline"
+usage "--units: found 'imperial'; allowed us, metric, si" run --units imperial "$decline"
+usage "--worst: found 'stead'; allowed a verdict; did you mean 'steady'?" \
+    run --worst stead "$decline"
+usage "did you mean 'pilot'?" fields pilo
+usage "found 'x'; allowed --help" verdicts x
+usage 'allowed --inputs, --help' check --input "$decline"
+usage '--body is missing' starter
+usage "did you mean '--body'?" starter --bdy '3 in'
+usage "found 'more'" starter --body '3 in' more
+usage '--duty: found' starter --duty both
+
+# --- overrides
+refused "^<command line>:1:1: no field 'foo'" run --set foo=3 "$decline"
+refused "did you mean friction.kinetic\?" run --set 'friction.kinetik=3 lbf' "$decline"
+refused '^<command line>:1:18: friction.kinetic: .* needs a unit' \
+    run --set friction.kinetic=3 "$decline"
+refused 'psig or psia\?' run --set 'set.pressure=50 psi' "$decline"
+refused '^<command line>:1:' run --set '=' "$decline"
+refused '^<command line>:1:' run --set 'friction.kinetic' "$decline"
+refused '^<command line>:1:' run --set 'friction.kinetic=' "$decline"
+refused "did you mean trims.full.port\?" run --set 'trims.ful.port=2 in' "$decline"
+refused "no trim 'ful'; did you mean full\?" run --trim ful "$decline"
+refused 'vessel.volume: .* too large a number' run --set 'vessel.volume=1e999 ft3' "$decline"
+refused 'allowed' run --set 'vessel.volume=-5 ft3' "$decline"
+refused 'allowed' run --set 'vessel.volume=nan ft3' "$decline"
+refused 'allowed' run --set 'run.relative_tolerance=1' "$decline"
+
+# --- a volume too small for what the moving parts take from it
+run 0 starter --duty reducing --actuation direct --body '2 in' --set-pressure '50 psig' \
+    --flow '0.15 MMscf/d' --vessel '8 ft3' --out direct.yaml
+refused 'sense.cavity_volume: must be more than the [0-9.]+ in3' \
+    run --set 'sense.cavity_volume=2.2 in3' direct.yaml
+refused 'vessel.volume: must be more than' \
+    run --set 'vessel.volume=2 in3' --set sense.passage=ideal direct.yaml
+run 0 run --quiet --no-files --no-plot --set 'sense.cavity_volume=2.2 in3' \
+    --set actuator.swept_volume=no direct.yaml
+
+# --- several errors in one pass, in the order of the file, for each command that reads one
+sed 's/^  volume: 5 ft3/  volum: 5 ft3/; s/pressure: 50 psig/pressure: 50 psi/
+     s/seat_land: 0 in/seat_land: 0/; s/duty: back-pressure/duty: backpressure/' \
+    "$decline" >wrong.yaml
+for command in run compare check; do
+    refused '^wrong\.yaml:[0-9]+:[0-9]+: ' "$command" wrong.yaml
+    [ "$(grep -cE '^wrong\.yaml:[0-9]+:[0-9]+: ' err)" -eq "$(wc -l <err)" ] ||
+        fail "$command: a line without a place: $(cat err)"
+    [ "$(wc -l <err)" -ge 4 ] || fail "$command: less than four errors: $(cat err)"
+    cut -d: -f2 err | sort -nc 2>/dev/null || fail "$command: errors are not in order"
+    says err 'did you mean vessel.volume?'
+    says err 'psig or psia?'
+    says err 'did you mean back-pressure?'
+    says err 'a length needs a unit'
+done
+# One bad file among good ones is reported and the good ones are read.
+run 3 check "$decline" wrong.yaml scenarios/two-inch.yaml
+says out "$decline: well formed"
+says out 'scenarios/two-inch.yaml: well formed'
+says err 'wrong.yaml:'
+
+# --- things that are no scenario
+: >empty.yaml
+refused '^empty\.yaml:.*empty' run empty.yaml
+refused 'missing\.yaml' run missing.yaml
+refused '^scenarios' run scenarios
+printf 'title: a\0b\n' >zero.yaml
+refused '^zero\.yaml' run zero.yaml
+head -c 4096 /dev/urandom >noise.yaml
+refused '^noise\.yaml' run noise.yaml
+head -c 900 "$decline" >cut.yaml
+refused '^cut\.yaml:' run cut.yaml
+{ cat "$decline"; yes '# more' | head -c 2000000; } >large.yaml
+refused 'large\.yaml' run large.yaml
+cp "$decline" locked.yaml && chmod 0 locked.yaml
+[ -r locked.yaml ] || refused 'locked\.yaml' run locked.yaml # root reads it all the same
+
+# --- what looks odd but is fine
+sed 's/$/\r/' "$decline" >crlf.yaml
+run 0 run --no-plot --out crlf crlf.yaml
+run 0 run --no-plot --out lf "$decline"
+same crlf/crlf.full.csv lf/decline.full.csv
+cp "$decline" './-odd name.yaml'
+run 0 run --quiet --no-files --no-plot -- '-odd name.yaml'
+run 0 run --quiet --no-files --no-plot './-odd name.yaml'
+
+# --- expectations
+run 0 expect "$decline"
+cp "$decline" promise.yaml
+grep -q '^expect:' promise.yaml || echo 'expect:' >>promise.yaml
+echo '  - {trim: full, quantity: verdict, value: steady}' >>promise.yaml
+run 7 expect promise.yaml
+says out 'MISSED: full verdict = slamming, expected steady'
+says out '1 missed'
+run 3 expect wrong.yaml
+run 0 expect scenarios/refused.yaml
+sed 's/psig or psia/no such words/' scenarios/refused.yaml >refused.yaml
+run 7 expect refused.yaml
+finish

@@ -1,0 +1,140 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: MIT
+# What goes wrong around the program: full disks, closed pipes, signals, a missing gnuplot, texts
+# that look like commands. Whatever happens, a file is whole or not there.
+# shellcheck source=tests/cli.sh
+source "$(dirname "$0")/cli.sh"
+
+# --- folders that cannot be written
+echo 'a file' >occupied
+run 5 run --out occupied "$decline"
+says err 'occupied'
+[ "$(cat occupied)" = 'a file' ] || fail 'a file in place of the folder was touched'
+run 5 run --out /proc/lowlift-out "$decline"
+says err '/proc/lowlift-out'
+run 5 run --out no/such/parent "$decline"
+run 5 compare --out occupied "$decline"
+mkdir -p taken/decline.full.csv # a folder in place of the trace
+run 5 run --out taken "$decline"
+says err 'taken/decline.full.csv'
+if [ "$(id -u)" -ne 0 ]; then # root may write anyway
+    mkdir locked && chmod 555 locked
+    run 5 run --out locked "$decline"
+    chmod 755 locked
+    mkdir kept && echo old >kept/decline.full.csv && chmod 444 kept/decline.full.csv
+    run 5 run --out kept "$decline"
+    [ "$(cat kept/decline.full.csv)" = old ] || fail 'a read-only file was replaced'
+fi
+
+# --- a disk that fills up, and a file size limit in place of one
+if mkdir small && mount -t tmpfs -o size=64k tmpfs small 2>/dev/null; then
+    run 5 run --out small "$decline"
+    absent small/decline.full.csv
+    no_leftovers small
+    umount small
+fi
+( # blocks of 1 KiB; the trace has hundreds
+    trap '' XFSZ
+    ulimit -f 64
+    exec "$lowlift" run --no-plot --out limited "$decline" >limited.out 2>limited.err
+)
+[ $? -eq 5 ] || fail 'a trace that does not fit is no output error'
+absent limited/decline.full.csv limited/decline.full.json
+no_leftovers limited
+
+# --- standard output that is full or closed
+for command in fields verdicts '--help' '--version' 'run --help' "check $decline" \
+    "run --no-files --no-plot $decline" "compare --no-files --no-plot $decline" \
+    "expect scenarios/two-inch.yaml" "starter --body 3in --set-pressure 50psig --flow 1Mscf/d \
+    --vessel 8ft3"; do
+    # shellcheck disable=SC2086 # several words
+    "$lowlift" $command >/dev/full 2>err
+    [ $? -eq 5 ] || fail "lowlift $command >/dev/full: not 5"
+done
+(
+    sleep 0.2
+    exec "$lowlift" fields 2>pipe.err
+) | true
+[ "${PIPESTATUS[0]}" -eq 5 ] || fail 'a closed pipe is no output error'
+says pipe.err 'cannot write to standard output'
+
+# --- no gnuplot: trace and summary are there all the same
+PATH=/nonexistent "$lowlift" run --out no-gnuplot "$decline" >out 2>err
+[ $? -eq 5 ] || fail 'a missing gnuplot is no output error'
+says err 'gnuplot is not installed or not in PATH'
+whole_trace no-gnuplot/decline.full.csv
+whole_summary no-gnuplot/decline.full.json
+absent no-gnuplot/decline.full.svg
+no_leftovers no-gnuplot
+mkdir fake && printf '#!/bin/sh\necho broken >&2\nexit 1\n' >fake/gnuplot && chmod +x fake/gnuplot
+PATH="$work/fake:$PATH" "$lowlift" run --out fake-gnuplot "$decline" >out 2>err
+[ $? -eq 5 ] || fail 'a failing gnuplot is no output error'
+says err 'gnuplot failed: broken'
+absent fake-gnuplot/decline.full.svg
+no_leftovers fake-gnuplot
+LOWLIFT_PLOTS_DIR=/nonexistent "$lowlift" run --out no-script "$decline" >out 2>err
+[ $? -eq 5 ] || fail 'a missing script is no output error'
+says err 'LOWLIFT_PLOTS_DIR'
+
+# --- a signal in the middle of a run: everything up to there, with a row that says so
+long=(--set 'run.duration=5 d' --set run.stop_early=no --set 'run.sample_interval=1 s')
+interrupt() { # SIGNAL FOLDER COMMAND...
+    "$lowlift" "${@:3}" --out "$2" "${long[@]}" "$decline" >out 2>err &
+    local pid=$!
+    sleep 0.7
+    kill -"$1" "$pid"
+    wait "$pid"
+    local code=$?
+    [ "$code" -eq 130 ] || fail "$3 stopped by $1: exit code $code"
+    says err 'stopped by a signal at'
+    no_leftovers "$2"
+}
+interrupt INT stopped run
+whole_trace stopped/decline.full.csv
+tail -n 1 stopped/decline.full.csv | grep -q ',stopped' || fail 'no row of the stop'
+whole_summary stopped/decline.full.json
+says stopped/decline.full.json '"outcome": "interrupted"'
+exists stopped/decline.full.svg
+interrupt TERM ended run
+tail -n 1 ended/decline.full.csv | grep -q ',stopped' || fail 'no row of the end'
+interrupt INT both compare
+for trim in full reduced; do
+    whole_trace "both/decline.$trim.csv"
+    tail -n 1 "both/decline.$trim.csv" | grep -q ',stopped' || fail "$trim: no row of the stop"
+done
+[ "$(grep -c '"outcome": "interrupted"' both/decline.compare.json)" -eq 2 ] ||
+    fail 'the summary of a stopped comparison'
+
+# --- killed at any moment: what stands under its name is whole
+fine=(--no-plot --set 'run.duration=60 s' --set run.stop_early=no --set 'run.sample_interval=1 ms')
+run 0 run "${fine[@]}" --out reference "$decline"
+for delay in 0.20 0.25 0.30 0.35 0.40 0.50; do
+    "$lowlift" run "${fine[@]}" --out killed "$decline" >/dev/null 2>&1 &
+    pid=$!
+    sleep "$delay"
+    kill -9 "$pid" 2>/dev/null
+    wait "$pid" 2>/dev/null
+    for file in decline.full.csv decline.full.json; do
+        [ ! -e "killed/$file" ] || same "reference/$file" "killed/$file"
+    done
+    rm -rf killed
+done
+
+# --- texts that look like commands are texts
+cat >evil.yaml <<'EOF'
+title: "`touch pwned1` $(touch pwned2) \"; system('touch pwned3') | touch pwned4 # \\ %s %n '"
+EOF
+grep -v '^title:' "$decline" >>evil.yaml
+run 0 compare --sketch --out evil evil.yaml
+# shellcheck disable=SC2016 # as it is written
+says out '`touch pwned1` $(touch pwned2)'
+says evil/evil.compare.svg 'touch pwned2'
+run 0 run --plot png --out "|touch pwned5; \`touch pwned6\` \$(touch pwned7) ' \" %s" evil.yaml
+exists "|touch pwned5; \`touch pwned6\` \$(touch pwned7) ' \" %s/evil.full.png"
+cp "$decline" '|touch pwned8;.yaml'
+run 0 run --out weird '|touch pwned8;.yaml'
+exists 'weird/|touch pwned8;.full.svg'
+for file in pwned*; do
+    [ ! -e "$file" ] || fail "a text was run as a command: $file"
+done
+finish

@@ -1,0 +1,83 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: MIT
+# lowlift starter: whatever a technician knows, the scenario it writes reads and runs.
+# shellcheck source=tests/cli.sh
+source "$(dirname "$0")/cli.sh"
+
+well=(--body '3 in' --set-pressure '50 psig' --flow '0.15 MMscf/d' --vessel '8 ft3')
+
+# --- to the terminal and to a file, the same text
+run 0 starter "${well[@]}"
+is_empty err
+cp out terminal.yaml
+run 0 starter "${well[@]}" --out file.yaml
+says out 'lowlift compare file.yaml'
+same terminal.yaml file.yaml
+matches file.yaml ': about '
+run 0 check file.yaml
+is_empty err
+run 0 run --quiet --no-files --no-plot file.yaml
+
+# --- an older file is kept unless told
+run 5 starter "${well[@]}" --out file.yaml
+says err 'file.yaml exists already'
+run 0 starter "${well[@]}" --out file.yaml --force
+
+# --- every build, in either system of units, small and large
+try() { # ARGUMENT...
+    run 0 starter "$@" --out try.yaml --force
+    run 0 check try.yaml
+    is_empty err
+    run 0 run --quiet --no-files --no-plot try.yaml
+    run 0 run --no-files --no-plot try.yaml
+    says out 'guessed, so measure them'
+}
+for duty in back-pressure reducing; do
+    other=15
+    [ "$duty" = back-pressure ] || other=250
+    for actuation in pilot direct; do
+        try "${well[@]}" --duty "$duty" --actuation "$actuation" --reduced-port '1 1/2 in' \
+            --other-pressure "$other psig"
+        try --body '50 mm' --set-pressure '345 kPa(g)' --flow '180 Sm3/h' --vessel '0.2 m3' \
+            --duty "$duty" --actuation "$actuation" --other-pressure "$other psig"
+    done
+done
+for body in '1 in' '2 in' '4 in' '6 in' '12 in'; do
+    try "${well[@]}" --body "$body"
+done
+run 0 starter "${well[@]}" --reduced-port '1 1/2 in' --out two.yaml
+run 0 compare --quiet --no-files --no-plot two.yaml
+[ "$(wc -l <out)" -eq 2 ] || fail 'a reduced port makes no second trim'
+
+# --- what is missing or cannot be read, and nothing written
+for option in --body --set-pressure --flow --vessel; do
+    less=()
+    for ((i = 0; i < ${#well[@]}; i += 2)); do
+        [ "${well[i]}" = "$option" ] || less+=("${well[@]:i:2}")
+    done
+    run 2 starter "${less[@]}" --out bad.yaml
+    says err "$option is missing"
+    absent bad.yaml
+done
+bad() { # WORDS ARGUMENT...
+    run 3 starter "${well[@]}" "${@:2}" --out bad.yaml
+    matches err "$1"
+    absent bad.yaml
+}
+bad 'psig or psia' --set-pressure '50 psi'
+bad 'unit' --vessel 8
+bad 'flow' --flow '25 gpm'
+bad 'length' --body '3 psig'
+bad 'number' --body big
+bad '.' --body '-3 in'
+bad '.' --body '0 in'
+bad '.' --flow '1e999 MMscf/d'
+bad 'must be below the set pressure' --other-pressure '90 psig'
+bad 'must be less than the full port' --reduced-port '5 in'
+bad '.' --body $'3 in\nrun: {duration: 1 s}'
+bad '.' --vessel '8 ft3, x: 3'
+bad '.' --body '"3 in'
+no_leftovers .
+run 5 starter "${well[@]}" --out /proc/lowlift.yaml
+run 5 starter "${well[@]}" --out no/such/folder.yaml
+finish
