@@ -25,7 +25,7 @@ known(v) = v == v
 given(n) = known(number(n)) && item(numbers, n) ne "inf" && item(numbers, n) ne "-inf" ? \
            number(n) : NaN
 part(n, k) = given(5 + 7 * (n - 1) + k)
-largest(n) = part(n, 1)
+top(n) = part(n, 1)
 kicked(n) = part(n, 2)
 settled(n) = part(n, 3)
 leaves(n) = part(n, 4)
@@ -77,8 +77,8 @@ set ylabel label_of(1) noenhanced
 
 box = 10
 do for [n = 1:trims] {
-    if (known(kicked(n)) && known(largest(n))) {
-        set object box rect from graph 0, first kicked(n) to graph 1, first largest(n) \
+    if (known(kicked(n)) && known(top(n))) {
+        set object box rect from graph 0, first kicked(n) to graph 1, first top(n) \
             fillcolor rgb colour[n] fillstyle transparent solid 0.09 noborder behind
         set arrow box from graph 0, first kicked(n) to graph 1, first kicked(n) nohead \
             lc rgb colour[n] lw 1.4 dt (6,4) back
@@ -125,13 +125,13 @@ unset key
 set label 1 "light: only if left alone" at graph 0.5, graph -0.055 center font small_font
 do for [n = 1:trims] {
     set label 10 + n title_of(n) at n, graph -0.015 center noenhanced font label_font
-    if (known(kicked(n)) && known(largest(n))) {
-        set object 20 + n rect from n - 0.3, kicked(n) to n + 0.3, largest(n) \
+    if (known(kicked(n)) && known(top(n))) {
+        set object 20 + n rect from n - 0.3, kicked(n) to n + 0.3, top(n) \
             fillcolor rgb colour[n] fillstyle solid 0.75 noborder
     }
-    if (known(settled(n)) && known(largest(n)) && !(settled(n) >= kicked(n))) {
+    if (known(settled(n)) && known(top(n)) && !(settled(n) >= kicked(n))) {
         set object 40 + n rect from n - 0.3, settled(n) to n + 0.3, \
-            (known(kicked(n)) ? kicked(n) : largest(n)) \
+            (known(kicked(n)) ? kicked(n) : top(n)) \
             fillcolor rgb colour[n] fillstyle transparent solid 0.25 border lc rgb colour[n]
     }
 }

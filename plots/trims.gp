@@ -19,7 +19,7 @@ trims = int(number(1))
 array flow[3] = [given(2), given(3), given(4)]
 today = given(5)
 part(n, k) = given(5 + 11 * (n - 1) + k)
-largest(n) = part(n, 1)
+top(n) = part(n, 1)
 kicked(n) = part(n, 2)
 settled(n) = part(n, 3)
 rank(n) = int(part(n, 4))
@@ -34,7 +34,7 @@ high = flow[3]
 high = known(today) && today > high ? today : high
 low = known(today) && today < low && today > 0 ? today : low
 do for [n = 1:trims] {
-    high = known(largest(n)) && largest(n) > high ? largest(n) : high
+    high = known(top(n)) && top(n) > high ? top(n) : high
     low = known(kicked(n)) && kicked(n) < low ? kicked(n) : low
     low = known(settled(n)) && settled(n) < low ? settled(n) : low
 }
@@ -44,7 +44,7 @@ high = high * 1.8
 set logscale x
 set format x "%g"
 set xrange [low : high]
-bottom(n) = known(kicked(n)) ? kicked(n) : known(largest(n)) ? largest(n) : NaN
+bottom(n) = known(kicked(n)) ? kicked(n) : known(top(n)) ? top(n) : NaN
 
 if (format eq "text") {
     set title heading . ": windows, " . label_of(2) noenhanced
@@ -54,8 +54,8 @@ if (format eq "text") {
     unset grid
     do for [n = 1:trims] {
         set ytics add (title_of(n) n)
-        if (known(kicked(n)) && known(largest(n))) {
-            set arrow n from kicked(n), n to largest(n), n heads
+        if (known(kicked(n)) && known(top(n))) {
+            set arrow n from kicked(n), n to top(n), n heads
         }
     }
     set label 1 "E" at flow[1], 0.4 center
@@ -83,11 +83,11 @@ do for [n = 1:trims] {
     set ytics add (title_of(n) n)
     set label 10 + n sprintf("%d.  in the envelope: ", rank(n)) . verdict_of(n) \
         at graph 1.015, first n left noenhanced font label_font
-    if (known(kicked(n)) && known(largest(n))) {
-        set object 10 + n rect from kicked(n), n - 0.3 to largest(n), n + 0.3 \
+    if (known(kicked(n)) && known(top(n))) {
+        set object 10 + n rect from kicked(n), n - 0.3 to top(n), n + 0.3 \
             fillcolor rgb colour[n] fillstyle solid 0.75 noborder
     }
-    if (known(settled(n)) && known(largest(n)) && !(settled(n) >= kicked(n))) {
+    if (known(settled(n)) && known(top(n)) && !(settled(n) >= kicked(n))) {
         set object 30 + n rect from settled(n), n - 0.3 to bottom(n), n + 0.3 \
             fillcolor rgb colour[n] fillstyle transparent solid 0.25 border lc rgb colour[n]
     }

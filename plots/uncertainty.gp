@@ -1,10 +1,10 @@
 # SPDX-License-Identifier: MIT
 # How sure the verdicts are: above, for each trim and flow, the share of each verdict as a bar in
-# pieces, with the interval of all that comes to rest; below, how strongly the outcome goes with each
+# pieces, with the interval of all that does not move by itself; below, how strongly the outcome goes with each
 # uncertain value.
 #   numbers  cases; values shown; outcomes; cases of the lower picture; correlation beyond chance
 #   titles   outcomes               labels  axis above, axis below
-#   1.dat    a row a case: name, share of each outcome, share at rest, its interval
+#   1.dat    a row a case: name, share of each outcome, share calm, its interval
 #   2.dat    a row a value: name, correlation for each case
 folder = ARG0[1 : strlen(ARG0) - strlen("uncertainty.gp")]
 data_folder = ARG1
@@ -86,7 +86,7 @@ plot for [k = 1:outcomes] data(1) \
      for [k = 1:outcomes] data(1) using (middle(k)):($0 + 1):(written(k)) with labels \
          font label_font tc rgb (dark(k) ? 0xFFFFFF : 0x222222) notitle, \
      data(1) using (100 * column(outcomes + 2)):($0 + 1 + height + 0.08):(100 * column(outcomes + 3)):(100 * column(outcomes + 4)) \
-         with xerrorbars pt 7 ps 0.5 lw 1.4 lc rgb 0x222222 title "comes to rest, with its 95 % interval"
+         with xerrorbars pt 7 ps 0.5 lw 1.4 lc rgb 0x222222 title "does not move by itself, with its 95 % interval"
 
 # --- What counts
 

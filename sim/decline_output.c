@@ -56,6 +56,7 @@ static int write_trims(const struct study_request *request, const struct decline
     csv_heading(&csv, "largest flow", s->flow_unit);
     csv_heading(&csv, "lowest steady flow kicked", s->flow_unit);
     csv_heading(&csv, "lowest steady flow settled", s->flow_unit);
+    csv_heading(&csv, "steady up to", s->flow_unit);
     put_crossing_headings(&csv, "passes the flow from");
     put_crossing_headings(&csv, "leaves its window");
     put_crossing_headings(&csv, "moves by itself");
@@ -67,6 +68,7 @@ static int write_trims(const struct study_request *request, const struct decline
         csv_number(&csv, decline_study_flow(s, t->window.largest));
         csv_number(&csv, decline_study_flow(s, t->window.kicked));
         csv_number(&csv, decline_study_flow(s, t->window.settled));
+        csv_number(&csv, decline_study_flow(s, t->window.top));
         put_crossing(&csv, s, &t->outlook.passes);
         put_crossing(&csv, s, &t->outlook.kicked);
         put_crossing(&csv, s, &t->outlook.settled);
@@ -232,6 +234,7 @@ static int write_summary(const struct study_request *request, const struct decli
         json_object_set_new(one, "largest_flow", flow_json(s, t->window.largest));
         json_object_set_new(one, "lowest_steady_flow_kicked", flow_json(s, t->window.kicked));
         json_object_set_new(one, "lowest_steady_flow_settled", flow_json(s, t->window.settled));
+        json_object_set_new(one, "steady_up_to", flow_json(s, t->window.top));
         json_object_set_new(one, "lowest_flow_looked_at", flow_json(s, t->window.looked_at));
         json_object_set_new(one, "passes_the_flow_from", crossing_json(s, &t->outlook.passes));
         json_object_set_new(one, "leaves_its_window", crossing_json(s, &t->outlook.kicked));
@@ -293,7 +296,7 @@ static size_t fill_numbers(const struct decline_study *s, double last, double nu
         const struct decline_trim *t = &s->trim[i];
         const struct outlook *o = &t->outlook;
         const double row[NUMBERS_TRIM] = {
-            decline_study_flow(s, t->window.largest),
+            decline_study_flow(s, t->window.top),
             decline_study_flow(s, t->window.kicked),
             decline_study_flow(s, t->window.settled),
             axis_year(s, o->kicked.years),

@@ -99,6 +99,7 @@ static bool plan_pair(struct remedies *r, size_t a, size_t b) {
     if (!entry || !attempt) {
         return entry == NULL;
     }
+    entry->pair = true;
     size_t parts[2] = {a, b};
     for (size_t k = 0; k < 2; k++) {
         const struct remedies_entry *from = &r->entry[parts[k]];

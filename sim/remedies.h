@@ -34,21 +34,22 @@ struct remedies_try {
 };
 
 enum remedies_effect {
-    REMEDIES_CURES,      // it moves today; with this it comes to rest, and today's flow lies in the
-                         // steady range
-    REMEDIES_HELPS,      // a lower lowest steady flow, or a better day, and neither is worse
-    REMEDIES_MIXED,      // one is better, the other worse
-    REMEDIES_NOTHING,    // neither moves by more than the margins of the source file
-    REMEDIES_WORSE,      // one is worse, the other no better
+    REMEDIES_CURES,   // it moves by itself today; with this it does not, and today's flow lies in
+                      // the steady range
+    REMEDIES_HELPS,   // a lower lowest steady flow, or a better day, and neither is worse
+    REMEDIES_MIXED,   // one is better, the other worse
+    REMEDIES_NOTHING, // neither moves by more than the margins of the source file
+    REMEDIES_WORSE,   // one is worse, the other no better
     REMEDIES_IMPOSSIBLE, // no strength of it makes a regulator that holds the set pressure
     REMEDIES_EFFECTS,
 };
 
 // One remedy, one pair, or another trim.
 struct remedies_entry {
-    size_t count; // of remedies, 0: another trim
+    size_t count; // of remedies; 0: another trim
     const struct remedy *remedy[2];
     size_t trim; // of the scenario
+    bool pair;   // of two remedies, or of a remedy and another trim
     bool parts;
     size_t first, tries; // its tries
     size_t best;         // of all tries

@@ -23,12 +23,13 @@ static bool is_possible(const struct remedies_try *attempt) {
     return attempt->row[SEVERITY_OUTCOME] < SEVERITY_COUNTED;
 }
 
-static bool rests(const struct remedies_try *attempt) {
-    return attempt->row[SEVERITY_OUTCOME] <= VERDICT_RINGING;
+// At rest, or moved by its schedule only.
+static bool is_calm(const struct remedies_try *attempt) {
+    return attempt->row[SEVERITY_OUTCOME] <= VERDICT_FORCED;
 }
 
 static bool is_cured(const struct remedies *r, const struct remedies_try *attempt) {
-    return rests(attempt) && remedies_lowest(attempt) <= r->flow;
+    return is_calm(attempt) && remedies_lowest(attempt) <= r->flow;
 }
 
 // -1: the flow after is better (lower), 1: worse.

@@ -100,7 +100,7 @@ void remedies_report_day(const struct remedies *remedies, const struct remedies_
     }
     if (row[SEVERITY_CONTACTS] > 0.0) {
         size_t used = strlen(text);
-        snprintf(text + used, REMEDIES_TEXT_SIZE - used, ", %.3g contacts/min",
+        snprintf(text + used, REMEDIES_TEXT_SIZE - used, ", %.4g contacts/min",
                  row[SEVERITY_CONTACTS]);
     }
 }
@@ -130,9 +130,9 @@ static void print_entry(FILE *out, const struct remedies *r, const struct remedi
     const struct remedies_try *best = &r->tries[e->best];
     remedies_report_name(r, e, name);
     snprintf(text, sizeof text, "%s: %s", name,
-             e->count < 2 ? action_of(e)
-             : e->parts   ? "with parts"
-                          : "without parts");
+             !e->pair   ? action_of(e)
+             : e->parts ? "with parts"
+                        : "without parts");
     char label[24];
     snprintf(label, sizeof label, "%-16s", remedies_effect_name(e->effect));
     wrap_print(out, 2, label, text);
@@ -152,7 +152,7 @@ static void print_entry(FILE *out, const struct remedies *r, const struct remedi
     if (e->too_much) {
         wrap_print(out, 6, "not   ", "more than that: a stronger change is worse again");
     }
-    if (e->count == 1) {
+    if (!e->pair && e->count == 1) {
         wrap_print(out, 6, "mind  ", e->remedy[0]->caution);
     }
 }
@@ -197,13 +197,34 @@ static void print_pairs(FILE *out, const struct remedies *r) {
     }
 }
 
+static const char *missing_at(const struct remedies *r, size_t index) {
+    return remedy_missing(remedy_at(index), r->scenario, r->trim, &r->resolved);
+}
+
+// Remedies that are left out, those for the same reason together.
 static void print_left_out(FILE *out, const struct remedies *r) {
-    fputs("left out, because this build as described does not have them\n", out);
+    fputs("left out\n", out);
     for (size_t i = 0; remedy_at(i); i++) {
-        const char *missing = remedy_missing(remedy_at(i), r->scenario, r->trim, &r->resolved);
-        if (missing) {
-            fprintf(out, "  %-21s %s\n", remedy_at(i)->name, missing);
+        const char *missing = missing_at(r, i);
+        bool told = missing == NULL;
+        for (size_t k = 0; k < i && !told; k++) {
+            const char *other = missing_at(r, k);
+            told = other && strcmp(other, missing) == 0;
         }
+        if (told) {
+            continue;
+        }
+        char label[120], names[1000] = "";
+        snprintf(label, sizeof label, "%s: ", missing);
+        for (size_t k = i; remedy_at(k); k++) {
+            const char *other = missing_at(r, k);
+            if (other && strcmp(other, missing) == 0) {
+                size_t used = strlen(names);
+                snprintf(names + used, sizeof names - used, "%s%s", used > 0 ? ", " : "",
+                         remedy_at(k)->name);
+            }
+        }
+        wrap_print(out, 2, label, names);
     }
 }
 
@@ -237,10 +258,9 @@ static void print_short(FILE *out, const struct remedies *r) {
     }
     parts = list_cures(out, r, 0, r->single_count, true, "cures with parts:      ");
     if (alone + pairs + parts == 0) {
-        bool moves = r->tries[0].row[SEVERITY_OUTCOME] > VERDICT_RINGING;
-        fputs(moves
-                  ? "  nothing tried here cures it\n"
-                  : "  it comes to rest at today's flow as it stands; see what widens the range\n",
+        bool moves = r->tries[0].row[SEVERITY_OUTCOME] > VERDICT_FORCED;
+        fputs(moves ? "  nothing tried here cures it\n"
+                    : "  nothing to cure at today's flow; see what widens the steady range\n",
               out);
     }
     fputs(

@@ -132,7 +132,7 @@ static json_t *entry_json(const struct remedies *r, const struct remedies_entry 
     json_object_set_new(one, "changes", changes_json(r, &r->tries[e->best]));
     json_object_set_new(one, "stronger_is_worse", json_boolean(e->too_much));
     add_result(one, r, &r->tries[e->best]);
-    if (e->count == 1) {
+    if (!e->pair && e->count == 1) {
         json_object_set_new(one, "action", json_string(e->remedy[0]->action));
         json_object_set_new(one, "caution", json_string(e->remedy[0]->caution));
     }

@@ -45,13 +45,17 @@ const char *remedy_missing(const struct remedy *remedy, const struct scenario *s
     struct scenario_entry entry;
     size_t index = field_index_of(remedy->field);
     if (!scenario_provenance(scenario, trim, index, &entry) || !entry.applies) {
-        return "this build has no such part";
+        return "not of this build";
     }
     if (remedy->applies && !remedy->applies(resolved)) {
         return remedy->missing;
     }
     if (remedy->way == REMEDY_CHOICE) {
         return NULL;
+    }
+    if (strcmp(remedy->field, "set.pressure") == 0 &&
+        isnan(scenario_get_si(scenario, trim, remedy->field))) {
+        return "the set pressure follows from actuator.preload; give set.pressure in its place";
     }
     double today = remedy_today(remedy, scenario, trim, resolved);
     if (!isfinite(today)) {

@@ -181,8 +181,12 @@ static double close_from(const struct run_set *set) {
 static bool draw(const struct run_set *set, const struct plot_series *series, const char *path,
                  enum plot_format format, char *message, size_t size) {
     const struct scenario_case *c = &set->scenario[0];
+    char title[512];
+    snprintf(title, sizeof title, "%s%s%s",
+             run_set_mixed(set) ? "comparison of scenarios" : c->title,
+             set->count == 1 ? " - " : "", set->count == 1 ? series[0].title : "");
     struct plot_page page = {
-        .title = run_set_mixed(set) ? "comparison of scenarios" : c->title,
+        .title = title,
         .pressure_unit = unit_of(c, CHANNEL_CONTROLLED_PRESSURE),
         .travel_unit = unit_of(c, CHANNEL_TRAVEL),
         .flow_unit = unit_of(c, CHANNEL_TRIM_FLOW),

@@ -361,13 +361,13 @@ static void begin(const struct scenario_case *scenario, const struct verdict_lim
 }
 
 void simulate(const struct scenario_case *scenario, struct simulation *out) {
-    simulate_from(scenario, NULL, out);
+    simulate_from(scenario, NULL, NULL, out);
 }
 
-void simulate_from(const struct scenario_case *scenario, const struct simulation_state *from,
-                   struct simulation *out) {
-    struct verdict_limits limits = simulation_limits(scenario);
-    begin(scenario, &limits, from, out);
+void simulate_from(const struct scenario_case *scenario, const struct verdict_limits *limits,
+                   const struct simulation_state *from, struct simulation *out) {
+    struct verdict_limits own = simulation_limits(scenario);
+    begin(scenario, limits ? limits : &own, from, out);
 }
 
 void simulate_judged(const struct scenario_case *scenario, const struct verdict_limits *limits,

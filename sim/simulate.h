@@ -68,9 +68,10 @@ void simulate_judged(const struct scenario_case *scenario, const struct verdict_
                      struct simulation *out);
 
 // The same, but begun where another run of the same build ended, with its flow or any other
-// schedule changed since; the totals of the balance begin anew. NULL: as simulate.
-void simulate_from(const struct scenario_case *scenario, const struct simulation_state *from,
-                   struct simulation *out);
+// schedule changed since; the totals of the balance begin anew. NULL for `limits`: those of the
+// scenario; for `from`: its own start.
+void simulate_from(const struct scenario_case *scenario, const struct verdict_limits *limits,
+                   const struct simulation_state *from, struct simulation *out);
 
 // Judge with the limits of a scenario (its chatter rate).
 struct verdict_limits simulation_limits(const struct scenario_case *scenario);

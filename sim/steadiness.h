@@ -74,12 +74,15 @@ const char *steadiness_rest_name(enum steadiness_rest rest);
 
 enum steadiness_motion {
     STEADINESS_DIES_OUT,     // comes to rest, open
-    STEADINESS_KEEPS_MOVING, // hunts, slams, chatters ...; comes to rest shut or wide open; or its
-                             // swing has grown to three times the kick by the end of the longest
-                             // run
+    STEADINESS_KEEPS_MOVING, // hunts, slams, chatters ...; comes to rest shut or wide open; or,
+                             // undecided, its swing has grown to three times the kick
     STEADINESS_TOO_SLOW,     // else undecided, even after four times the scenario's longest run
     STEADINESS_NO_RUN,       // no open point of rest to kick, or the solver gave up
 };
+
+// How such runs are judged: as any other, but a wide swing that decays slowly is not taken to come
+// to rest (as the verdict `ringing` does) before it nearly has: it may decay to a small cycle only.
+struct verdict_limits steadiness_limits(const struct scenario_case *scenario);
 
 // A run from the open point of rest at a flow [kg/s], the controlled pressure moved by a kick [Pa],
 // positive up, with friction and contact in force: contact on the way is allowed, moving at the end

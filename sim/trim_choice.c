@@ -12,7 +12,8 @@ static struct trim_rank judge(const struct trim_candidate *c, size_t index, doub
     return (struct trim_rank){
         .candidate = index,
         .passes = c->largest >= peak,
-        .steady = c->steady_runs && c->lowest_steady <= lowest,
+        // What a trim does not pass need not be steady: that is rule 1.
+        .steady = c->steady_runs && c->lowest_steady <= lowest && c->top >= fmin(peak, c->largest),
         .margin = isnan(c->lowest_steady) ? 0.0 : lowest / c->lowest_steady,
     };
 }
@@ -77,8 +78,10 @@ static void say_failure(struct trim_choice *out, const struct trim_candidate *c,
     if (isnan(c->lowest_steady)) {
         say(out, "stands a kick at none of the flows it passes");
     } else if (c->lowest_steady > lowest) {
-        say(out, "stands a kick only from %.3g times the lowest flow upward",
+        say(out, "stands a kick only from %.4g times the lowest flow upward",
             c->lowest_steady / lowest);
+    } else if (c->top < fmin(peak, c->largest)) {
+        say(out, "is unsteady from %.3g %% of the peak upward", 100.0 * c->top / peak);
     } else {
         say(out, "does not come to rest at some flow of the envelope");
     }

@@ -24,6 +24,7 @@ struct trim_candidate {
     double largest;       // flow passed within both bounds [kg/s]; NaN: none
     bool limit_first;     // the vessel limit bounds it, not the travel
     double lowest_steady; // when kicked [kg/s]; NaN: none
+    double top;           // flow up to which it stays steady [kg/s]; NaN: none
     bool steady_runs;     // every run at a flow of the envelope came to rest
     int parts;            // to be bought and fitted; 0: it is in place
 };

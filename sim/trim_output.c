@@ -26,6 +26,7 @@ static void put_headings(struct csv *csv, const struct trim_study *s) {
     csv_heading(csv, "largest flow", flow);
     csv_heading(csv, "lowest steady flow kicked", flow);
     csv_heading(csv, "lowest steady flow settled", flow);
+    csv_heading(csv, "steady up to", flow);
     for (int f = 0; f < ENVELOPE_FLOW_COUNT; f++) {
         const char *name = envelope_flow_name((enum envelope_flow)f);
         snprintf(text, sizeof text, "opening at %s", name);
@@ -54,6 +55,7 @@ static void put_row(struct csv *csv, const struct trim_study *s, const struct tr
     csv_number(csv, flow_shown(s, w->largest));
     csv_number(csv, flow_shown(s, w->kicked));
     csv_number(csv, flow_shown(s, w->settled));
+    csv_number(csv, flow_shown(s, w->top));
     for (int f = 0; f < ENVELOPE_FLOW_COUNT; f++) {
         const struct trim_point *p = &t->point[f][pressure];
         const bool asked = !isnan(s->envelope.flow[f]);
@@ -155,7 +157,8 @@ static json_t *trim_json(const struct trim_study *s, const struct trim_record *t
                         shown_json(s, UNIT_FLOW, t->window.settled));
     json_object_set_new(one, "lowest_flow_looked_at",
                         shown_json(s, UNIT_FLOW, t->window.looked_at));
-    json_object_set_new(one, "turndown", plain_json(t->window.largest / t->window.kicked));
+    json_object_set_new(one, "steady_up_to", shown_json(s, UNIT_FLOW, t->window.top));
+    json_object_set_new(one, "turndown", plain_json(t->window.top / t->window.kicked));
     json_object_set_new(one, "set_screw_turned_at", shown_json(s, UNIT_FLOW, t->adjusted));
     json_object_set_new(one, "pressure_at_the_peak",
                         shown_json(s, UNIT_PRESSURE_LEVEL, trim_study_peak_pressure(s, t)));
@@ -208,7 +211,7 @@ static size_t fill_numbers(const struct trim_study *s, double number[NUMBERS_MAX
     for (size_t i = 0; i < s->count; i++) {
         const struct trim_record *t = &s->trim[i];
         double *row = number + NUMBERS_WHOLE + i * NUMBERS_TRIM;
-        row[0] = flow_shown(s, t->window.largest);
+        row[0] = flow_shown(s, t->window.top);
         row[1] = flow_shown(s, t->window.kicked);
         row[2] = flow_shown(s, t->window.settled);
         row[3] = (double)t->rank;

@@ -49,14 +49,22 @@ static void settled_cell(const struct trim_study *s, const struct trim_record *t
     lowest_cell(s, &t->window, t->window.settled, text);
 }
 
+static void top_cell(const struct trim_study *s, const struct trim_record *t, char *text) {
+    if (isnan(t->window.top)) {
+        snprintf(text, CELL_SIZE, "none");
+    } else {
+        put_flow(s, t->window.top, text);
+    }
+}
+
 static void turndown_cell(const struct trim_study *s, const struct trim_record *t, char *text) {
     (void)s;
     const struct trim_window *w = &t->window;
-    if (isnan(w->largest) || isnan(w->kicked)) {
+    if (isnan(w->top) || isnan(w->kicked)) {
         snprintf(text, CELL_SIZE, "-");
     } else {
         snprintf(text, CELL_SIZE, "%s%.4g", w->kicked <= w->looked_at ? "over " : "",
-                 w->largest / w->kicked);
+                 w->top / w->kicked);
     }
 }
 
@@ -164,7 +172,9 @@ static void print_table(const struct trim_study *s) {
     print_row(s, label, kicked_cell);
     snprintf(label, sizeof label, "lowest steady, left alone [%s]", unit);
     print_row(s, label, settled_cell);
-    print_row(s, "turndown, largest over lowest", turndown_cell);
+    snprintf(label, sizeof label, "steady up to [%s]", unit);
+    print_row(s, label, top_cell);
+    print_row(s, "turndown of the window", turndown_cell);
     print_row(s, "margin below the lowest flow", margin_cell);
     print_row(s, "opening at the lowest flow", lowest_opening);
     if (!isnan(s->envelope.flow[ENVELOPE_NORMAL])) {

@@ -227,6 +227,7 @@ static void rank(struct trim_study *s) {
             .largest = t->window.largest,
             .limit_first = t->window.bound == STEADINESS_BOUND_LIMIT,
             .lowest_steady = t->window.kicked,
+            .top = t->window.top,
             .steady_runs = t->worst <= VERDICT_RINGING,
             .parts = t->parts,
         };

@@ -22,17 +22,13 @@ double trim_window_prepare(const struct scenario_case *scenario, double lowest,
     return (double)NAN;
 }
 
-// The lowest flow from which upward it is steady; down from `upper` where the top itself is not.
-static struct steadiness_window lowest(const struct steadiness *subject,
-                                       const struct trim_window_search *search, double kick,
-                                       double *top) {
-    struct steadiness_window w = steadiness_lowest_flow(subject, search->lowest, *top, kick);
-    if (w.range == STEADINESS_NOT_AT_TOP && search->upper < *top &&
-        search->upper > search->lowest) {
-        *top = search->upper;
-        w = steadiness_lowest_flow(subject, search->lowest, *top, kick);
+// Up to which flow small motions die out, from one where they do.
+static double highest(const struct steadiness *subject, double from, double largest) {
+    if (from >= largest) {
+        return from;
     }
-    return w;
+    const struct steadiness_window w = steadiness_lowest_flow(subject, from, largest, 0.0);
+    return w.range == STEADINESS_EVERYWHERE ? largest : w.count > 0 ? w.change[0].flow : from;
 }
 
 struct trim_window trim_window_none(const struct trim_window_search *search) {
@@ -62,10 +58,16 @@ struct trim_window trim_window_find(const struct steadiness *subject,
     out.largest = c.flow;
     out.travel = c.travel;
     out.pressure = c.pressure;
-    double top = c.flow;
-    const struct steadiness_window settled = lowest(subject, search, 0.0, &top);
-    const struct steadiness_window kicked = lowest(subject, search, search->kick, &top);
-    out.top = top;
+    // First the window that holds the largest flow of interest; failing that, one above.
+    double high = fmin(c.flow, fmax(search->upper, 2.0 * search->lowest));
+    struct steadiness_window settled = steadiness_lowest_flow(subject, search->lowest, high, 0.0);
+    if (isnan(settled.lowest) && high < c.flow) {
+        high = c.flow;
+        settled = steadiness_lowest_flow(subject, search->lowest, high, 0.0);
+    }
+    const struct steadiness_window kicked =
+        steadiness_lowest_flow(subject, search->lowest, high, search->kick);
+    out.top = isnan(settled.lowest) ? (double)NAN : highest(subject, high, c.flow);
     out.settled_range = settled.range;
     out.kicked_range = kicked.range;
     out.settled = settled.lowest;
@@ -83,6 +85,9 @@ struct trim_window trim_window_common(const struct trim_window *a, const struct 
     out.top = isnan(a->top) || isnan(b->top) ? (double)NAN : fmin(a->top, b->top);
     out.settled = later(a->settled, b->settled);
     out.kicked = later(a->kicked, b->kicked);
+    // Windows that do not overlap have nothing in common.
+    out.settled = out.settled <= out.top ? out.settled : (double)NAN;
+    out.kicked = out.kicked <= out.top ? out.kicked : (double)NAN;
     // In the order of the enum, from everywhere to not even passed.
     out.settled_range = a->settled_range > b->settled_range ? a->settled_range : b->settled_range;
     out.kicked_range = a->kicked_range > b->kicked_range ? a->kicked_range : b->kicked_range;

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
-// The window of flows one trim can serve: the largest flow it passes, and from which flow upward it
-// is steady, left alone and kicked. Built on sim/steadiness.h; prints nothing.
+// The window of flows one trim can serve: the largest flow it passes, and from which flow up to
+// which it is steady, left alone and kicked. A trim may have several windows: this is the one that
+// holds the largest flow of interest, else the next above it. Built on sim/steadiness.h; prints
+// nothing.
 #pragma once
 
 #include "steadiness.h"
@@ -17,8 +19,7 @@ double trim_window_prepare(const struct scenario_case *scenario, double lowest,
 
 struct trim_window_search {
     double lowest;  // flow to look down to [kg/s]
-    double upper;   // largest flow of interest [kg/s]; where the trim is unsteady further up, the
-                    // window ends here
+    double upper;   // largest flow of interest [kg/s]
     double ceiling; // flow to look up to [kg/s]
     double limit;   // of the pressure, absolute [Pa]; NaN: none
     double kick;    // [Pa]
@@ -28,7 +29,8 @@ struct trim_window {
     enum steadiness_bound bound; // what ends the flow passed
     double largest;              // flow passed [kg/s]; NaN: not even the lowest
     double travel, pressure;     // there [m], [Pa]
-    double top;                  // highest flow from which the lowest were looked for [kg/s]
+    double top;                  // upper end of the window [kg/s]; below `largest` if the trim is
+                                 // unsteady again before that
     enum steadiness_range settled_range, kicked_range;
     double settled, kicked; // lowest steady flow, left alone and kicked [kg/s]; NaN: none
     double looked_at;       // lowest flow of the search [kg/s]

@@ -25,8 +25,8 @@ struct picture {
     double effect[PICTURE_INPUTS][PICTURE_CASES];
 };
 
-// Columns of the first data file: the share of every outcome, then of all that comes to rest with
-// its interval.
+// Columns of the first data file: the share of every outcome, then of all that does not move by
+// itself with its interval.
 static void fill_shares(struct picture *p) {
     const struct uncertainty *study = p->report->study;
     p->cases = study->trim_count * uncertainty_flow_count(study);
@@ -41,9 +41,9 @@ static void fill_shares(struct picture *p) {
             p->shares[i][k] = (double)s->count[k] / draws;
         }
         double *rest = &p->shares[i][SEVERITY_COUNTED];
-        rest[0] = (double)(s->draws - s->worse_than_ringing) / draws;
-        rest[1] = 1.0 - s->worse_share.high;
-        rest[2] = 1.0 - s->worse_share.low;
+        rest[0] = (double)(s->draws - s->moving) / draws;
+        rest[1] = 1.0 - s->moving_share.high;
+        rest[2] = 1.0 - s->moving_share.low;
     }
 }
 

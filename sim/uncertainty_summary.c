@@ -14,13 +14,12 @@ static void count_outcomes(const struct uncertainty *study, const double *rows,
         size_t outcome = (size_t)rows[i * SEVERITY_COLUMNS + SEVERITY_OUTCOME];
         out->count[outcome]++;
         out->draws += outcome < SEVERITY_COUNTED;
-        out->worse_than_ringing += outcome > VERDICT_RINGING && outcome < SEVERITY_COUNTED;
+        out->moving += outcome > VERDICT_FORCED && outcome < SEVERITY_COUNTED;
     }
     for (size_t k = 0; k < SEVERITY_COUNTED; k++) {
         out->share[k] = statistics_wilson(out->count[k], out->draws, UNCERTAINTY_CONFIDENCE);
     }
-    out->worse_share =
-        statistics_wilson(out->worse_than_ringing, out->draws, UNCERTAINTY_CONFIDENCE);
+    out->moving_share = statistics_wilson(out->moving, out->draws, UNCERTAINTY_CONFIDENCE);
 }
 
 // Two columns of the draws in which both are known.

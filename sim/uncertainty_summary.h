@@ -27,8 +27,8 @@ struct uncertainty_summary {
     size_t draws; // that count: those of all shares below
     size_t count[SEVERITY_OUTCOMES];
     struct statistics_interval share[SEVERITY_COUNTED];
-    size_t worse_than_ringing; // draws that keep moving, or worse
-    struct statistics_interval worse_share;
+    size_t moving; // draws worse than forced: they move by themselves, or fail
+    struct statistics_interval moving_share;
     // What the values are ranked by: the severity, or the damping ratio when more than nine of ten
     // draws are equally severe; SEVERITY_COLUMNS when neither varies.
     enum severity_column measure;

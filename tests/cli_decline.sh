@@ -28,7 +28,7 @@ stated=(--set decline.kind=exponential --set decline.start=2026-01-01
     --set 'decline.rate_start=0.15 MMscf/d' --set 'decline.annual=20 %'
     --set decline.basis=effective)
 run 0 decline --trim reduced --no-plot "${stated[@]}" "$decline"
-tr -d '\r' <lowlift-out/decline.decline.csv | awk -F, 'NR == 2 { print $4, $11 }' >row
+tr -d '\r' <lowlift-out/decline.decline.csv | awk -F, 'NR == 2 { print $4, $12 }' >row
 read -r lowest date <row
 expected=$(awk -v q="$lowest" 'BEGIN { printf "%d", 365.25 * log(150 / q) / -log(0.8) }')
 [ "$(date -u -d "2026-01-01 + $expected days" +%F)" = "$date" ] ||

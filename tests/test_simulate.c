@@ -275,108 +275,6 @@ static void test_surge(void **state) {
     scenario_free(scenario);
 }
 
-static enum verdict verdict_with(const char *trim, const char *const *changes) {
-    struct fixture_case c;
-    fixture_case_simulate(&c, decline, trim, changes);
-    assert_int_equal(c.run.outcome, SIMULATION_DONE);
-    enum verdict verdict = c.run.judged.verdict;
-    fixture_case_close(&c);
-    return verdict;
-}
-
-static void test_outcomes_at_rest(void **state) {
-    (void)state;
-    static const char *const flood[] = {"inflow.rate=40 MMscf/d", "set.adjusted=at-crack", NULL};
-    assert_int_equal(verdict_with("reduced", flood), VERDICT_WIDE_OPEN);
-    static const char *const under[] = {"trim.direction=flow-to-open", "set.adjusted=at-crack",
-                                        NULL};
-    assert_int_equal(verdict_with("full", under), VERDICT_CANNOT_SHUT);
-    // The pilot's bleed alone passes this.
-    static const char *const trickle[] = {"inflow.rate=0.0001 MMscf/d", "set.adjusted=at-crack",
-                                          "start.kick_pressure=0 psi", NULL};
-    assert_int_equal(verdict_with("full", trickle), VERDICT_SHUT);
-}
-
-static void test_a_slug_that_does_not_pass(void **state) {
-    (void)state;
-    static const char *const slug[] = {
-        "inflow.rate={slug: {base: 0.15 MMscf/d, peak: 60 MMscf/d, start: 2 s, period: 20 s, "
-        "duration: 4 s}}",
-        NULL};
-    struct fixture_case c;
-    fixture_case_simulate(&c, decline, "reduced", slug);
-    assert_true(c.run.peak_not_passed);
-    assert_int_equal(c.run.judged.verdict, VERDICT_WIDE_OPEN);
-    fixture_case_close(&c);
-}
-
-static void test_set_out_of_reach(void **state) {
-    (void)state;
-    static const char *const flood[] = {"inflow.rate=40 MMscf/d", NULL};
-    struct fixture_case c;
-    fixture_case_simulate(&c, decline, "reduced", flood);
-    assert_true(c.run.set_out_of_reach);
-    assert_int_equal(c.run.judged.verdict, VERDICT_WIDE_OPEN);
-    fixture_case_close(&c);
-}
-
-static void test_a_failed_run_keeps_its_record(void **state) {
-    (void)state;
-    static const char *const few[] = {"run.max_steps=500", NULL};
-    struct fixture_case c;
-    fixture_case_simulate(&c, decline, "full", few);
-    assert_int_equal(c.run.outcome, SIMULATION_FAILED);
-    assert_non_null(strstr(c.run.message, "run.max_steps"));
-    assert_true(c.run.count > 1);
-    assert_true(c.run.statistics.end_time > 0.0 && c.run.statistics.end_time < 60.0);
-    assert_true(c.run.mass_error < 1e-9);
-    fixture_case_close(&c);
-}
-
-static void test_contacts_are_counted_after_separation(void **state) {
-    (void)state;
-    struct fixture_case c;
-    fixture_case_simulate(&c, decline, "full", NULL);
-    const struct simulation *s = &c.run;
-    double separation =
-        simulation_limits(&c.resolved).contact_separation * c.resolved.model.trim.rated_travel;
-    assert_true(s->seat_count > 3);
-    for (size_t k = 1; k < s->seat_count; k++) {
-        assert_true(s->seat[k].speed > 0.0 && s->seat[k].time > s->seat[k - 1].time);
-        double highest = 0.0;
-        for (size_t i = 0; i < s->count; i++) {
-            double time = s->step * (double)i;
-            if (time > s->seat[k - 1].time && time < s->seat[k].time) {
-                highest = fmax(highest, s->channel[CHANNEL_TRAVEL][i]);
-            }
-        }
-        assert_true(highest > 0.99 * separation);
-    }
-    assert_close(s->seat_force,
-                 contact_peak_force(&c.resolved.model.actuator.seat, s->start.regulator.solid_mass,
-                                    s->judged.figures.seat_speed),
-                 1e-12, 0.0);
-    fixture_case_close(&c);
-}
-
-static void test_chatter_rate_is_the_scenarios(void **state) {
-    (void)state;
-    static const char *const low[] = {"run.chatter_rate=0.1 Hz", NULL};
-    assert_int_equal(verdict_with("full", NULL), VERDICT_SLAMMING);
-    assert_int_equal(verdict_with("full", low), VERDICT_CHATTER);
-}
-
-// Last: nothing resets the request.
-static void test_interrupted(void **state) {
-    (void)state;
-    integrate_interrupt();
-    struct fixture_case c;
-    fixture_case_simulate(&c, decline, "full", NULL);
-    assert_int_equal(c.run.outcome, SIMULATION_INTERRUPTED);
-    assert_true(c.run.count >= 1 && c.run.statistics.end_time < 1.0);
-    fixture_case_close(&c);
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_record_is_evenly_spaced),
@@ -390,13 +288,6 @@ int main(void) {
         cmocka_unit_test(test_energy_with_walls),
         cmocka_unit_test(test_trends_of_the_slow_mode),
         cmocka_unit_test(test_surge),
-        cmocka_unit_test(test_outcomes_at_rest),
-        cmocka_unit_test(test_a_slug_that_does_not_pass),
-        cmocka_unit_test(test_set_out_of_reach),
-        cmocka_unit_test(test_a_failed_run_keeps_its_record),
-        cmocka_unit_test(test_contacts_are_counted_after_separation),
-        cmocka_unit_test(test_chatter_rate_is_the_scenarios),
-        cmocka_unit_test(test_interrupted),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

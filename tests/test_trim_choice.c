@@ -8,6 +8,7 @@ static struct trim_candidate made(const char *name, double largest, double lowes
     return (struct trim_candidate){.name = name,
                                    .largest = largest,
                                    .lowest_steady = lowest,
+                                   .top = largest,
                                    .steady_runs = true,
                                    .parts = parts};
 }
@@ -113,6 +114,13 @@ static void none_of_these(void **state) {
     c[1].limit_first = true;
     choice = ranked(c + 1, 1, "tiny");
     expect_reason(&choice, "passes only 40 % of the peak before the pressure reaches the vessel");
+    struct trim_candidate again = made("again", 200.0, 5.0, 1);
+    again.top = 80.0; // unsteady between there and the peak
+    choice = ranked(&again, 1, "again");
+    assert_int_equal(choice.advice, TRIM_ADVICE_NONE);
+    expect_reason(&choice, "is unsteady from 80 % of the peak upward");
+    again.top = 100.0;
+    assert_int_equal(ranked(&again, 1, "again").advice, TRIM_ADVICE_FIT);
     struct trim_candidate restless = made("restless", 200.0, 5.0, 1);
     restless.steady_runs = false;
     choice = ranked(&restless, 1, "restless");

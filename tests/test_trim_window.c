@@ -36,6 +36,12 @@ static void common(void **state) {
     w = trim_window_common(&b, &a);
     assert_true(isnan(w.kicked));
     assert_int_equal(w.kicked_range, STEADINESS_NOWHERE);
+    // Windows that do not overlap.
+    const struct trim_window low = made(8.0, 1.0, 2.0);
+    const struct trim_window high = made(80.0, 9.0, 10.0);
+    w = trim_window_common(&low, &high);
+    assert_close(w.largest, 8.0, 0.0, 0.0);
+    assert_true(isnan(w.settled) && isnan(w.kicked));
     const struct trim_window_search search = {.lowest = 0.1};
     const struct trim_window none = trim_window_none(&search);
     w = trim_window_common(&b, &none);
@@ -83,6 +89,7 @@ static void search(void **state) {
     assert_false(steadiness_kicked(&subject, 0.98 * w.kicked, search.kick));
     assert_int_equal(steadiness_settled(&subject, 1.001 * w.settled).rest, STEADINESS_STEADY);
     assert_int_not_equal(steadiness_settled(&subject, 0.999 * w.settled).rest, STEADINESS_STEADY);
+    assert_close(w.top, w.largest, 1e-4, 0.0);
     // With a limit just above the set pressure the pressure is what ends it.
     struct trim_window_search low_limit = search;
     low_limit.limit = c.resolved.set_pressure + 0.5 * (w.pressure - c.resolved.set_pressure);
@@ -90,6 +97,35 @@ static void search(void **state) {
     assert_int_equal(limited.bound, STEADINESS_BOUND_LIMIT);
     assert_true(limited.largest < w.largest);
     assert_close(limited.pressure, low_limit.limit, 1e-4, 0.0);
+    fixture_case_close(&c);
+}
+
+// A direct-acting regulator that is steady at today's flow and at the largest, but not in between:
+// the window is the one that holds the flow of interest.
+static void two_windows(void **state) {
+    (void)state;
+    struct fixture_case c;
+    struct steadiness subject;
+    fixture_case_open(&c, "scenarios/direct.yaml", "reduced", NULL);
+    const double flow = scenario_get_si(c.scenario, 0, "inflow.rate");
+    struct trim_window_search search = {.lowest = 0.1 * flow,
+                                        .upper = flow,
+                                        .ceiling = 1000.0 * flow,
+                                        .limit = (double)NAN,
+                                        .kick = trim_window_kick(&c.resolved)};
+    assert_true(steadiness_prepare(&c.resolved, &subject));
+    const struct trim_window today = trim_window_find(&subject, &search);
+    assert_true(today.kicked <= flow && flow < today.top && today.top < today.largest);
+    const double between = 1.05 * today.top;
+    assert_int_equal(steadiness_settled(&subject, between).rest, STEADINESS_UNSTEADY);
+    search.upper = today.largest;
+    const struct trim_window above = trim_window_find(&subject, &search);
+    assert_true(above.kicked > today.top);
+    assert_close(above.top, today.largest, 1e-4, 0.0);
+    // From where neither holds it, the next above is told.
+    search.upper = between;
+    const struct trim_window next = trim_window_find(&subject, &search);
+    assert_close(next.settled, above.settled, 1e-4, 0.0);
     fixture_case_close(&c);
 }
 
@@ -115,10 +151,8 @@ static void screw(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(common),
-        cmocka_unit_test(packing),
-        cmocka_unit_test(search),
-        cmocka_unit_test(screw),
+        cmocka_unit_test(common),      cmocka_unit_test(packing), cmocka_unit_test(search),
+        cmocka_unit_test(two_windows), cmocka_unit_test(screw),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -192,9 +192,9 @@ static void test_summary_finds_the_cause(void **state) {
     assert_int_equal(s.draws, DRAWS);
     assert_int_equal(s.count[VERDICT_SLAMMING], slams);
     assert_int_equal(slams, 60); // strata: exactly three tenths
-    assert_int_equal(s.worse_than_ringing, 60);
+    assert_int_equal(s.moving, 60);
     struct statistics_interval w = statistics_wilson(60, DRAWS, UNCERTAINTY_CONFIDENCE);
-    assert_true(s.share[VERDICT_SLAMMING].low == w.low && s.worse_share.high == w.high);
+    assert_true(s.share[VERDICT_SLAMMING].low == w.low && s.moving_share.high == w.high);
     assert_int_equal(s.measure, SEVERITY_ORDER);
     assert_int_equal(s.telling, 1);
     assert_int_equal(s.effect[0].input, 1);
