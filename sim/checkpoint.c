@@ -212,6 +212,42 @@ bool checkpoint_add(struct checkpoint *c, size_t index, const double *result) {
     return fine;
 }
 
+static bool add_missing(struct checkpoint *c, size_t count, const double *result, const bool *found,
+                        bool *done) {
+    for (size_t i = 0; i < count; i++) {
+        if (found[i] && !done[i]) {
+            if (!checkpoint_add(c, i, &result[i * c->width])) {
+                return false;
+            }
+            done[i] = true;
+        }
+    }
+    return true;
+}
+
+enum checkpoint_status checkpoint_absorb(struct checkpoint *c, const char *path,
+                                         unsigned long fingerprint, size_t count, double *result,
+                                         bool *done) {
+    struct checkpoint other;
+    bool *found = calloc(count + 1, sizeof *found);
+    if (!found) {
+        errno = ENOMEM;
+        return fail(c, path);
+    }
+    enum checkpoint_status status =
+        checkpoint_open(&other, path, fingerprint, count, c->width, result, found);
+    if (status != CHECKPOINT_READY) {
+        memcpy(c->message, other.message, sizeof c->message);
+    } else if (!add_missing(c, count, result, found, done) || fsync(c->handle) != 0) {
+        status = CHECKPOINT_FAILED;
+    } else {
+        unlink(path);
+    }
+    checkpoint_close(&other);
+    free(found);
+    return status;
+}
+
 bool checkpoint_close(struct checkpoint *c) {
     if (c->handle < 0) {
         return true;

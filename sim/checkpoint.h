@@ -27,6 +27,11 @@ enum checkpoint_status checkpoint_open(struct checkpoint *checkpoint, const char
                                        unsigned long fingerprint, size_t count, size_t width,
                                        double *result, bool *done);
 
+// Take in the points of another file of the same study that this one lacks, and remove that file.
+enum checkpoint_status checkpoint_absorb(struct checkpoint *checkpoint, const char *path,
+                                         unsigned long fingerprint, size_t count, double *result,
+                                         bool *done);
+
 // Append one finished point; false when the file cannot take it. To be called by one thread at a
 // time.
 bool checkpoint_add(struct checkpoint *checkpoint, size_t index, const double *result);

@@ -86,7 +86,7 @@ const struct command command_kick = {
         "Writes tables as CSV, a summary as JSON and a picture.\n"
         "\n"
         "Example: where does the full port hunt only after a disturbance?\n"
-        "  lowlift kick --trim full --from '2.8 MMscf/d' --to '3.5 MMscf/d' --points 5 \\\n"
+        "  lowlift kick --trim full --from '2.8 MMscf/d' --to '3.5 MMscf/d' --points 4 \\\n"
         "      scenarios/decline.yaml\n"
         "\n"
         "Options:\n"

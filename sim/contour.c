@@ -39,8 +39,7 @@ static void link_both(struct tracing *t, size_t a, size_t b) {
 // Which edges of the cell at (i, j) the level crosses, and which belong together.
 static void trace_cell(struct tracing *t, size_t i, size_t j) {
     const double *low = &t->value[j * t->columns + i], *high = low + t->columns;
-    double mean = 0.25 * (low[0] + low[1] + high[0] + high[1]);
-    if (!isfinite(mean)) {
+    if (!isfinite(low[0] + low[1] + high[0] + high[1])) {
         return;
     }
     // Corners counter-clockwise, and the edge from each to the next.
@@ -56,8 +55,10 @@ static void trace_cell(struct tracing *t, size_t i, size_t j) {
     if (count == 2) {
         link_both(t, crossed[0], crossed[1]);
     } else if (count == 4) {
-        // A saddle: the middle decides which corners hang together.
-        bool first = above[0] == (mean > t->level);
+        // The value of the saddle inside decides which corners hang together.
+        double across = low[0] + high[1], other = low[1] + high[0];
+        double middle = (low[0] * high[1] - low[1] * high[0]) / (across - other);
+        bool first = above[0] == (middle > t->level);
         link_both(t, crossed[0], crossed[first ? 1 : 3]);
         link_both(t, crossed[2], crossed[first ? 3 : 1]);
     }

@@ -145,3 +145,13 @@ void decline_study_close(struct decline_study *study) {
 double decline_study_flow(const struct decline_study *study, double flow) {
     return shown_number(&study->scenario, UNIT_FLOW, flow);
 }
+
+void decline_study_rate(const struct decline_study *study, double years, double rate[3]) {
+    const struct decline *d = &study->decline;
+    rate[0] = arps_rate(&d->curve, years);
+    rate[1] = (double)NAN;
+    rate[2] = (double)NAN;
+    if (d->fitted) {
+        arps_fit_band(&d->fit[d->model], years, &rate[1], &rate[2]);
+    }
+}

@@ -34,8 +34,13 @@ void decline_study_close(struct decline_study *study);
 // A flow in the unit shown.
 double decline_study_flow(const struct decline_study *study, double flow);
 
+// Rate at a time [yr] and its bounds [kg/s], which a stated decline has not: NaN.
+void decline_study_rate(const struct decline_study *study, double years, double rate[3]);
+
 // The answer in a table and one sentence a trim.
 void decline_study_print(const struct decline_study *study);
 
-// Tables, summary and picture, as far as the request asks for them; an exit code.
+// Tables, summary and picture, as far as the request asks for them, and the picture alone; exit
+// codes.
 int decline_study_write(const struct study_request *request, const struct decline_study *study);
+int decline_study_draw(const struct study_request *request, const struct decline_study *study);

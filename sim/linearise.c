@@ -84,8 +84,7 @@ const struct linear_mode *linearise_leading(const struct linear_modes *modes) {
     const struct linear_mode *best = NULL;
     for (size_t i = 0; i < modes->count; i++) {
         const struct linear_mode *m = &modes->at[i];
-        if ((m->frequency > 0.0 || m->growth > 0.0) &&
-            (!best || m->damping_ratio < best->damping_ratio)) {
+        if ((m->frequency > 0.0 || m->growth > 0.0) && (!best || m->growth > best->growth)) {
             best = m;
         }
     }

@@ -36,6 +36,6 @@ bool linearise_eigenvalues(int n, double *jacobian, struct linear_modes *out);
 // Half the distance over which state `slot` is differenced.
 double linearise_step(const struct regulator *regulator, const double *state, int slot);
 
-// The least damped mode: a growing one without oscillation (damping ratio -1) before all, else the
-// oscillating one with the smallest damping ratio; NULL when nothing oscillates or grows.
+// The least stable mode: of those that oscillate or grow, the one that grows fastest or dies
+// slowest, which is the motion one sees and hears; NULL when nothing oscillates or grows.
 const struct linear_mode *linearise_leading(const struct linear_modes *modes);

@@ -58,6 +58,12 @@ _lowlift_value() {
             _lowlift_paths "$word" d
         fi
         ;;
+    --present) _lowlift_offer "$word" < <(_lowlift_trims) ;;
+    --pressure-of) _lowlift_offer "$word" < <(printf '%s\n' line set) ;;
+    --lowest | --normal | --peak | --pressure-low | --pressure-high | --kick | --until) ;;
+    --steps | --from | --to | --draws | --seed | --guesses | --together | --flows) ;;
+    --shape) _lowlift_offer "$word" < <(printf '%s\n' triangular uniform log-uniform) ;;
+    --checkpoint) _lowlift_paths "$word" ;;
     --body | --reduced-port | --set-pressure | --flow | --vessel | --other-pressure) ;;
     *) return 1 ;;
     esac
@@ -69,12 +75,27 @@ _lowlift_options() {
         printf '%s\n' --trim --set --units --out --no-files --no-plot --plot --sketch --tighter \
             --worst --inputs --quiet
         ;;
+    trims)
+        printf '%s\n' --lowest --normal --peak --pressure-low --pressure-high --pressure-of \
+            --present --kick
+        ;;
+    decline) printf '%s\n' --until --kick ;;
+    remedies) printf '%s\n' --kick --steps --from --to --checkpoint ;;
+    uncertainty)
+        printf '%s\n' --draws --seed --guesses --shape --together --flows --list --checkpoint
+        ;;
     starter)
         printf '%s\n' --body --reduced-port --set-pressure --flow --vessel --other-pressure \
             --duty --actuation --out
         ;;
     check) printf '%s\n' --inputs ;;
     fields) printf '%s\n' --markdown --figures ;;
+    esac
+    case $command in
+    trims | decline | remedies | uncertainty) # and what studies have in common
+        printf '%s\n' --trim --set --units --out --no-files --no-plot --plot --sketch --threads \
+            --quiet
+        ;;
     esac
     echo --help
 }
@@ -94,7 +115,7 @@ _lowlift() {
         _lowlift_offer "$word" < <(_lowlift_options)
     else
         case $command in
-        run | compare | check | expect) _lowlift_paths "$word" ;;
+        run | compare | trims | decline | remedies | uncertainty | check | expect) _lowlift_paths "$word" ;;
         fields)
             _lowlift_offer "$word" < <("$program" fields 2>/dev/null |
                 sed -nE 's/^([a-z_]+): .*/\1/p')

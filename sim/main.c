@@ -4,6 +4,7 @@
 #include "command.h"
 #include "integrate.h"
 #include "nearest.h"
+#include "ranks.h"
 
 #include <signal.h>
 #include <stdio.h>
@@ -49,10 +50,7 @@ static int unknown_command(const char *name) {
     return EXIT_CODE_USAGE;
 }
 
-int main(int argc, char **argv) {
-    signal(SIGINT, on_signal);
-    signal(SIGTERM, on_signal);
-    signal(SIGPIPE, SIG_IGN); // a closed pipe is an output error with a message, not a silent end
+static int dispatch(int argc, char **argv) {
     if (argc < 2) {
         overview(stderr);
         return EXIT_CODE_USAGE;
@@ -71,4 +69,14 @@ int main(int argc, char **argv) {
         }
     }
     return unknown_command(argv[1]);
+}
+
+int main(int argc, char **argv) {
+    ranks_begin(&argc, &argv);
+    signal(SIGINT, on_signal);
+    signal(SIGTERM, on_signal);
+    signal(SIGPIPE, SIG_IGN); // a closed pipe is an output error with a message, not a silent end
+    int code = dispatch(argc, argv);
+    ranks_end(code);
+    return code;
 }

@@ -97,7 +97,7 @@ static bool read_ends(struct axis_reading *r, const char *from, const char *to) 
         units_parse(to, axis->field->kind, &quantity, message) == NULL) {
         alone = arena_format(&r->memory, "%s %s", from, unit_part(to));
     }
-    if (!read_end(r, alone, &axis->from) || !read_end(r, to, &axis->to)) {
+    if (!read_end(r, to, &axis->to) || !read_end(r, alone, &axis->from)) {
         return false;
     }
     return axis->from < axis->to ||

@@ -2,10 +2,10 @@
 #include "plot_script.h"
 
 #include "atomic_file.h"
+#include "ranks.h"
 
 #include <errno.h>
 #include <fcntl.h>
-#include <math.h>
 #include <spawn.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -119,56 +119,6 @@ static void job_data_path(const struct job *job, size_t i, char *path) {
     snprintf(path, PATH_SIZE, "%.*s/%zu.dat", ATOMIC_FILE_PATH_MAX, job->folder, i + 1);
 }
 
-// A text in quotes: a quote inside would end it, a backslash begin an escape.
-static void write_name(FILE *stream, const char *name) {
-    putc('"', stream);
-    for (; *name != '\0'; ++name) {
-        putc(*name == '"' ? '\'' : *name == '\\' ? '/' : plain(*name), stream);
-    }
-    putc('"', stream);
-}
-
-static bool is_gap(const struct plot_table *table, size_t row) {
-    for (size_t column = 0; column < table->columns; ++column) {
-        if (isfinite(table->value[row * table->columns + column])) {
-            return false;
-        }
-    }
-    return table->name == NULL && table->block == 0;
-}
-
-static void write_row(FILE *stream, const struct plot_table *table, size_t row) {
-    if (table->name != NULL) {
-        write_name(stream, table->name[row]);
-    }
-    for (size_t column = 0; column < table->columns; ++column) {
-        double value = table->value[row * table->columns + column];
-        const char *before = column > 0 || table->name != NULL ? " " : "";
-        if (isfinite(value)) {
-            fprintf(stream, "%s%.9g", before, value);
-        } else {
-            fprintf(stream, "%sNaN", before);
-        }
-    }
-}
-
-static bool write_table(FILE *stream, const struct plot_table *table) {
-    for (size_t row = 0; row < table->rows; ++row) {
-        bool gap = is_gap(table, row);
-        if (gap && row > 0 && is_gap(table, row - 1)) {
-            continue; // two empty lines would begin another data set
-        }
-        if (!gap) {
-            write_row(stream, table, row);
-        }
-        putc('\n', stream);
-        if (table->block > 0 && (row + 1) % table->block == 0) {
-            putc('\n', stream);
-        }
-    }
-    return ferror(stream) == 0;
-}
-
 static bool job_write_data(struct job *job) {
     const struct plot_script *script = job->script;
     for (size_t i = 0; i < script->file_count; ++i) {
@@ -177,7 +127,7 @@ static bool job_write_data(struct job *job) {
         FILE *stream = fopen(path, "w");
         bool good =
             stream != NULL && (script->write != NULL ? script->write(script->context, i, stream)
-                                                     : write_table(stream, &script->table[i]));
+                                                     : plot_table_write(stream, &script->table[i]));
         if (stream != NULL && fclose(stream) != 0) {
             good = false;
         }
@@ -318,6 +268,9 @@ bool plot_script_draw(const struct plot_script *script, const char *path, enum p
                       char *message, size_t message_size) {
     struct job job = {
         .script = script, .format = format, .message = message, .message_size = message_size};
+    if (!ranks_first()) {
+        return true;
+    }
     job_describe(&job);
     if (!job_find_script(&job) || !job_make_folder(&job)) {
         return false;

@@ -159,12 +159,15 @@ static void describe(void *context, size_t index, struct study_point *point) {
         }
         point->change[point->change_count++] =
             (struct study_change){remedy->field, attempt->value[i]};
-        const char *along = remedy->companion.field;
-        double stated = along ? scenario_get_si(r->scenario, attempt->trim, along) : (double)NAN;
+        const struct remedy_companion *along = &remedy->companion;
+        if (!along->field) {
+            continue;
+        }
+        double stated = scenario_get_si(r->scenario, attempt->trim, along->field);
         if (isfinite(stated)) {
             double factor = attempt->value[i] / attempt->today[i];
             point->change[point->change_count++] =
-                (struct study_change){along, stated * pow(factor, remedy->companion.power)};
+                (struct study_change){along->field, stated * pow(factor, along->power)};
         }
     }
 }

@@ -16,8 +16,16 @@ static void title(FILE *out, const struct scenario_case *c) {
     fprintf(out, ", trim %s\n", c->trim_name);
 }
 
+// The flow at time zero, such as "150 Mscf/d".
+static void flow_text(const struct scenario_case *c, char text[TEXT_SIZE]) {
+    const struct schedule *flow = &c->model.flow;
+    const char *unit = units_preferred(UNIT_FLOW, c->units, c->model.phase == FLUID_LIQUID);
+    double first = schedule_value(flow, schedule_piece(flow, 0.0), 0.0);
+    snprintf(text, TEXT_SIZE, "%.4g %s", units_from_si(&c->site, UNIT_FLOW, unit, first), unit);
+}
+
 // Notes that change how the figures are to be read.
-static void notes(FILE *out, const struct simulation *s) {
+static void notes(FILE *out, const struct scenario_case *c, const struct simulation *s) {
     if (s->start.rest.count > 1) {
         fprintf(out,
                 "  note: %zu points of rest exist; the run starts at the first that restores\n",
@@ -32,6 +40,12 @@ static void notes(FILE *out, const struct simulation *s) {
                 "  note: it rests where a small motion would grow (%.3g Hz): friction holds it, "
                 "or nothing has\n        pushed it; try a larger start.kick_pressure\n",
                 leading->frequency);
+    }
+    if (c->set_at_flow && !s->set_out_of_reach) {
+        char first[TEXT_SIZE];
+        flow_text(c, first);
+        fprintf(out, "  note: the set screw of this trim was turned at the first flow, %s\n",
+                first);
     }
     if (s->set_out_of_reach) {
         fprintf(out, "  note: no travel of this trim holds the set pressure at the first flow; the "
@@ -58,7 +72,7 @@ void report_run(FILE *out, const struct scenario_case *scenario, const struct si
     fprintf(out, "  verdict: %s - %s\n", verdict_name(run->judged.verdict),
             verdict_meaning(run->judged.verdict));
     fprintf(out, "  because: %s\n", run->judged.reason);
-    notes(out, run);
+    notes(out, scenario, run);
     enum figure_group last = FIGURE_RUN;
     bool first = true;
     for (size_t i = 0; figure_at(i); i++) {
@@ -125,7 +139,7 @@ void report_comparison(FILE *out, size_t count, const char *const label[],
     }
     for (size_t i = 0; i < count; i++) {
         fprintf(out, "  %s: %s\n", label[i], run[i]->judged.reason);
-        notes(out, run[i]);
+        notes(out, scenario[i], run[i]);
     }
 }
 

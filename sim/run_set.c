@@ -91,8 +91,13 @@ static void even_out(struct run_set *set) {
         }
         run->duration = longest;
         run->minimum_duration = longest;
+        // A verdict once decided stands; the longer record only shows more of it.
+        struct verdict_result judged = s->judged;
         simulation_free(s);
         simulate(&set->scenario[i], s);
+        if (judged.decided) {
+            s->judged = judged;
+        }
     }
 }
 

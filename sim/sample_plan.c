@@ -150,8 +150,8 @@ static int rearrange(double *probability, size_t count, size_t width, const doub
 }
 
 int sample_plan_correlate(double *probability, size_t count, size_t width, const double *wanted) {
-    if (count <= width) {
-        return 1;
+    if (width == 0 || count <= width) {
+        return width == 0 ? 0 : 1;
     }
     double *score = malloc((count * width + 3 * width * width) * sizeof *score);
     if (!score) {

@@ -34,7 +34,7 @@ static void take_verdict(const struct scenario_case *scenario, const struct simu
     row[SEVERITY_CONTACTS] = figures->seat_rate;
     if (verdict != VERDICT_UNDECIDED) {
         double swing = isfinite(row[SEVERITY_SWING]) ? row[SEVERITY_SWING] : 0.0;
-        row[SEVERITY_ORDER] = verdict + swing / (swing + set_gauge);
+        row[SEVERITY_ORDER] = (double)verdict + swing / (swing + set_gauge);
     }
 }
 

@@ -242,6 +242,13 @@ static void find_outcomes(struct simulation *s) {
     }
 }
 
+// A trim too small for the set pressure at the first flow: the pressure settles on the wrong side.
+static bool cannot_hold(const struct simulation *s) {
+    double offset = s->judged.figures.pressure_mean;
+    bool back = s->start.regulator.parameters.duty == DUTY_BACK_PRESSURE;
+    return s->set_out_of_reach && (back ? offset > 0.0 : offset < 0.0);
+}
+
 // Outcomes at rest outrank whatever the motion looks like, where the motion bears them out.
 static void apply_outcomes(struct simulation *s) {
     struct verdict_result *v = &s->judged;
@@ -253,6 +260,9 @@ static void apply_outcomes(struct simulation *s) {
     if (!s->start.rest.can_shut) {
         v->verdict = VERDICT_CANNOT_SHUT;
         strcpy(v->reason, "the closing force does not hold the plug on its seat");
+    } else if (cannot_hold(s)) {
+        v->verdict = VERDICT_WIDE_OPEN;
+        strcpy(v->reason, "no travel of this trim passes the first flow at the set pressure");
     } else if (s->peak_not_passed && highest >= 0.999 * rated) {
         v->verdict = VERDICT_WIDE_OPEN;
         strcpy(v->reason, "the trim at full travel does not pass the flow at the set pressure");

@@ -161,7 +161,7 @@ double statistics_first_order(const double *x, const double *y, size_t count, si
     if (bins < 2 || count < 2 * bins || !varies(y, count)) {
         return (double)NAN;
     }
-    size_t *order = malloc(count * sizeof *order);
+    size_t *order = calloc(count, sizeof *order);
     if (!order || statistics_order(x, count, order) != 0) {
         free(order);
         return (double)NAN;

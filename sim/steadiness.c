@@ -66,10 +66,12 @@ static void judge_modes(const struct linear_modes *modes, struct steadiness_sett
             break;
         }
     }
-    const struct linear_mode *leading = linearise_leading(modes);
-    if (leading) {
-        out->damping = leading->damping_ratio;
-        out->ringing = leading->frequency;
+    for (size_t i = 0; i < modes->count; i++) {
+        const struct linear_mode *m = &modes->at[i];
+        if (m->frequency > 0.0 && !(out->damping <= m->damping_ratio)) {
+            out->damping = m->damping_ratio;
+            out->ringing = m->frequency;
+        }
     }
     const struct linear_mode *swing = steadiness_swing(modes);
     if (swing) {

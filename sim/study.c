@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "study.h"
 
-#include "checkpoint.h"
 #include "integrate.h"
 #include "progress.h"
+#include "ranks.h"
+#include "study_ledger.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -19,9 +20,7 @@ _Static_assert(sizeof(unsigned long) == sizeof(uint64_t), "a fingerprint has 64 
 struct work {
     const struct study *study;
     const struct scenario *scenario; // read-only; each point changes a copy
-    double *result;
-    bool *done;
-    struct checkpoint checkpoint;
+    struct study_ledger ledger;
     struct progress progress;
     bool stop; // the checkpoint fails; read and written by all threads
 };
@@ -69,19 +68,17 @@ static bool must_stop(struct work *w) {
 }
 
 static void finish_point(struct work *w, size_t index) {
-    w->done[index] = true;
     progress_step(&w->progress);
     // After a failure the end of the file is not known to be whole.
-    if (w->checkpoint.handle >= 0 && !w->stop &&
-        !checkpoint_add(&w->checkpoint, index, &w->result[index * w->study->width])) {
+    if (!w->stop && !study_ledger_add(&w->ledger, index)) {
 #pragma omp atomic write
         w->stop = true;
     }
 }
 
 static void run_point(struct work *w, size_t index) {
-    double *row = &w->result[index * w->study->width];
-    if (w->done[index] || must_stop(w)) {
+    double *row = &w->ledger.result[index * w->study->width];
+    if (w->ledger.done[index] || must_stop(w)) {
         return;
     }
     evaluate(w, index, row);
@@ -103,17 +100,19 @@ static int thread_count(const struct study *study) {
 #endif
 }
 
+// Every so-manieth point, so that each rank gets cheap and dear ones.
 static void run_points(struct work *w) {
-    size_t before = 0;
-    for (size_t i = 0; i < w->study->count; i++) {
-        before += w->done[i];
+    size_t first = ranks_own(), step = ranks_count(), count = w->study->count;
+    size_t own = first < count ? (count - first - 1) / step + 1 : 0, before = 0;
+    for (size_t i = 0; i < own; i++) {
+        before += w->ledger.done[first + i * step];
     }
-    w->progress = progress_start(w->study->label, w->study->count, before);
+    w->progress = progress_start(w->study->label, own, before);
     int threads = thread_count(w->study);
     (void)threads; // unused without OpenMP
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
-    for (size_t i = 0; i < w->study->count; i++) {
-        run_point(w, i);
+    for (size_t i = 0; i < own; i++) {
+        run_point(w, first + i * step);
     }
     progress_end(&w->progress);
 }
@@ -124,37 +123,33 @@ static enum study_status tell(enum study_status status, const char *text, char *
     return status;
 }
 
-static enum study_status run_with_checkpoint(struct work *w, char *message, size_t size) {
-    const struct study *s = w->study;
-    struct checkpoint *c = &w->checkpoint;
-    c->handle = -1;
-    if (s->checkpoint) {
-        switch (checkpoint_open(c, s->checkpoint, s->fingerprint, s->count, s->width, w->result,
-                                w->done)) {
-        case CHECKPOINT_READY:
-            break;
-        case CHECKPOINT_REFUSED:
-            return tell(STUDY_BAD_CHECKPOINT, c->message, message, size);
-        case CHECKPOINT_FAILED:
-            return tell(STUDY_OUTPUT_FAILED, c->message, message, size);
-        }
+static enum study_status run_and_keep(struct work *w, char *message, size_t size) {
+    const char *said = w->ledger.file.message;
+    switch (study_ledger_open(&w->ledger)) {
+    case CHECKPOINT_READY:
+        break;
+    case CHECKPOINT_REFUSED:
+        return tell(STUDY_BAD_CHECKPOINT, said, message, size);
+    case CHECKPOINT_FAILED:
+        return tell(STUDY_OUTPUT_FAILED, said, message, size);
     }
     run_points(w);
-    if (!checkpoint_close(c) || w->stop) {
-        return tell(STUDY_OUTPUT_FAILED, c->message, message, size);
+    if (study_ledger_close(&w->ledger) != CHECKPOINT_READY || ranks_largest(w->stop) > 0) {
+        return tell(STUDY_OUTPUT_FAILED, said, message, size);
     }
-    for (size_t i = 0; i < s->count; i++) {
-        if (!w->done[i]) {
+    for (size_t i = 0; i < w->study->count; i++) {
+        if (!w->ledger.done[i]) {
             return tell(STUDY_INTERRUPTED, "stopped by a signal", message, size);
         }
     }
     return STUDY_DONE;
 }
 
-static enum study_status open_and_run(struct work *w, char *message, size_t size) {
+// NULL after a message: the first of the errors.
+static struct scenario *open_scenario(const struct study *study, char *message, size_t size) {
     struct diagnostics list = {0};
     struct scenario *scenario =
-        scenario_open(w->study->path, w->study->overrides, w->study->override_count, &list);
+        scenario_open(study->path, study->overrides, study->override_count, &list);
     if (!scenario) {
         diagnostics_sort(&list);
         const struct diagnostic *d = &list.items[0];
@@ -166,25 +161,27 @@ static enum study_status open_and_run(struct work *w, char *message, size_t size
         }
     }
     diagnostics_free(&list);
-    if (!scenario) {
-        return STUDY_BAD_SCENARIO;
-    }
-    w->scenario = scenario;
-    enum study_status status = run_with_checkpoint(w, message, size);
-    scenario_free(scenario);
-    return status;
+    return scenario;
 }
 
 enum study_status study_run(const struct study *study, double *result, char *message,
                             size_t message_size) {
-    struct work w = {.study = study, .result = result};
+    struct work w = {.study = study, .ledger = {.study = study, .result = result}};
     fill_unknown(result, study->count * study->width);
-    tell(STUDY_DONE, "", message, message_size);
-    w.done = calloc(study->count + 1, sizeof *w.done);
-    if (!w.done) {
-        return tell(STUDY_NO_MEMORY, "out of memory", message, message_size);
+    tell(STUDY_DONE, "another rank could not begin", message, message_size);
+    struct scenario *scenario = open_scenario(study, message, message_size);
+    w.scenario = scenario;
+    w.ledger.done = calloc(study->count + 1, sizeof *w.ledger.done);
+    enum study_status status = !scenario ? STUDY_BAD_SCENARIO : STUDY_DONE;
+    if (!w.ledger.done) {
+        status = tell(STUDY_NO_MEMORY, "out of memory", message, message_size);
     }
-    enum study_status status = open_and_run(&w, message, message_size);
-    free(w.done);
+    status = (enum study_status)ranks_largest((int)status);
+    if (status == STUDY_DONE) {
+        tell(STUDY_DONE, "", message, message_size);
+        status = run_and_keep(&w, message, message_size);
+    }
+    free(w.ledger.done);
+    scenario_free(scenario);
     return status;
 }

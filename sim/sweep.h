@@ -17,8 +17,8 @@ struct sweep_step {
 };
 
 // Up through flow[0..count-1] [kg/s] into up[], then down from the last into down[], where down[i]
-// too is at flow[i]. Each step is held until its verdict is decided or the scenario's longest run
-// is over. It begins at the point of rest of flow[0] with the scenario's kicks. After a run that
-// failed, the next step begins at its own point of rest.
+// too is at flow[i]. Each step is held until it rests or its cycle is known (steadiness_limits),
+// for four times the scenario's longest run at most. It begins at the point of rest of flow[0] with
+// the scenario's kicks. After a run that failed, the next step begins at its own point of rest.
 void sweep_run(const struct steadiness *subject, const double *flow, size_t count,
                struct sweep_step *up, struct sweep_step *down);

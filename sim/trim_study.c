@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "trim_study.h"
 
-#include "simulate.h"
 #include "window_request.h"
 
 #include <math.h>
@@ -12,9 +11,6 @@
 // the same to a buyer.
 #define LOWEST_SHARE 0.01
 #define CEILING_SHARE 1e3
-// A run that does not decide in the scenario's own time gets this many times as long.
-#define PATIENCE 4.0
-
 // Jobs of each trim: the scenario as it stands, and for each pressure the window and the flows.
 enum { JOB_TODAY = 0, JOB_FIRST = 1, JOBS_A_PRESSURE = 1 + ENVELOPE_FLOW_COUNT };
 enum { ROW = 1 + TRIM_WINDOW_NUMBERS };
@@ -57,72 +53,7 @@ static void describe(void *context, size_t index, struct study_point *point) {
     }
 }
 
-// --- Runs
-
-static enum verdict verdict_of(const struct scenario_case *scenario, double *swing,
-                               double *seat_rate) {
-    struct scenario_case c = *scenario;
-    enum verdict verdict = VERDICT_UNDECIDED;
-    for (int tries = 0; tries < 2 && verdict == VERDICT_UNDECIDED; tries++) {
-        struct simulation run;
-        simulate(&c, &run);
-        verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
-        *swing = run.judged.figures.pressure_swing;
-        *seat_rate = run.judged.figures.seat_rate;
-        simulation_free(&run);
-        c.run.duration *= PATIENCE;
-    }
-    return verdict;
-}
-
-// Verdict where there is nothing open to kick.
-static bool verdict_of_rest(enum steadiness_rest rest, enum verdict *verdict) {
-    switch (rest) {
-    case STEADINESS_STEADY:
-    case STEADINESS_UNSTEADY:
-        return false;
-    case STEADINESS_SHUT:
-        *verdict = VERDICT_SHUT;
-        break;
-    case STEADINESS_WIDE_OPEN:
-    case STEADINESS_NO_REST:
-        *verdict = VERDICT_WIDE_OPEN;
-        break;
-    case STEADINESS_CANNOT_SHUT:
-        *verdict = VERDICT_CANNOT_SHUT;
-        break;
-    case STEADINESS_FAILED:
-        *verdict = VERDICT_UNDECIDED;
-        break;
-    }
-    return true;
-}
-
-// At rest and kicked both ways, at a flow.
-static struct trim_point point_at(const struct steadiness *subject, double flow, double kick) {
-    const struct steadiness_settled settled = steadiness_settled(subject, flow);
-    struct trim_point out = {
-        .opening = settled.travel / subject->held.model.trim.rated_travel,
-        .pressure = settled.pressure,
-        .swing = (double)NAN,
-    };
-    if (verdict_of_rest(settled.rest, &out.verdict)) {
-        return out;
-    }
-    struct scenario_case kicked = subject->held;
-    kicked.model.flow = schedule_constant(flow);
-    kicked.run.stop_early = true;
-    for (int way = 1; way >= -1; way -= 2) {
-        double swing;
-        double seat_rate;
-        kicked.start =
-            (struct start_options){.from = START_EQUILIBRIUM, .kick_pressure = way * kick};
-        const enum verdict verdict = verdict_of(&kicked, &swing, &seat_rate);
-        out.verdict = verdict > out.verdict ? verdict : out.verdict;
-        out.swing = fmax(out.swing, swing); // NaN gives way
-    }
-    return out;
-}
+// --- Work on any thread
 
 // Rows: today   verdict, swing, seat contacts a minute
 //       window  flow at which the screw was turned, and the window's numbers
@@ -136,7 +67,7 @@ static void evaluate(void *context, size_t index, const struct scenario_case *sc
         return;
     }
     if (job.today) {
-        result[0] = verdict_of(scenario, &result[1], &result[2]);
+        result[0] = trim_point_run(scenario, &result[1], &result[2]);
         return;
     }
     const double adjusted = trim_window_prepare(scenario, s->search.lowest, &subject);
@@ -153,7 +84,7 @@ static void evaluate(void *context, size_t index, const struct scenario_case *sc
     const double nothing = (double)NAN;
     struct trim_point point = {nothing, nothing, VERDICT_WIDE_OPEN, nothing};
     if (holds && !isnan(flow)) {
-        point = point_at(&subject, flow, s->search.kick);
+        point = trim_point_at(&subject, flow, s->search.kick);
     }
     result[0] = point.opening;
     result[1] = point.pressure;

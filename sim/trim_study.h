@@ -6,16 +6,8 @@
 #include "envelope.h"
 #include "study_request.h"
 #include "trim_choice.h"
+#include "trim_point.h"
 #include "trim_window.h"
-#include "verdict.h"
-
-// One flow of the envelope at one pressure.
-struct trim_point {
-    double opening;       // at rest, share of travel; NaN without a point of rest
-    double pressure;      // at rest [Pa]; NaN likewise
-    enum verdict verdict; // the worse of a kick up and the same kick down
-    double swing;         // of the pressure in that run [Pa]; NaN if none
-};
 
 struct trim_record {
     const char *name;

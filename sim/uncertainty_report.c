@@ -71,6 +71,10 @@ static void print_left_alone(FILE *out, const struct uncertainty_report *report)
     }
 }
 
+static bool same_range(const struct sample_range *a, const struct sample_range *b) {
+    return a->low == b->low && a->middle == b->middle && a->high == b->high;
+}
+
 static void print_inputs(FILE *out, const struct uncertainty_report *report) {
     const struct uncertainty *study = report->study;
     for (size_t i = 0; i < study->input_count; i++) {
@@ -78,7 +82,7 @@ static void print_inputs(FILE *out, const struct uncertainty_report *report) {
         for (size_t t = 0; t < study->trim_count; t++) {
             const struct sample_range *r = &input->range[t];
             char low[TEXT_SIZE], middle[TEXT_SIZE], high[TEXT_SIZE];
-            bool same = t > 0 && memcmp(r, &input->range[0], sizeof *r) == 0;
+            bool same = t > 0 && same_range(r, &input->range[0]);
             if (same || !(r->low < r->high)) {
                 continue;
             }

@@ -6,5 +6,6 @@
 
 enum { WRAP_WIDTH = 98 };
 
-// Print a text after a label, both after `indent` blanks; further lines stand under the text.
+// Print a text after a label, both after `indent` blanks; further lines stand under the text, or a
+// little in from a long label.
 void wrap_print(FILE *out, int indent, const char *label, const char *text);

@@ -86,7 +86,7 @@ static void test_lowest_flow_that_stands_a_kick(void **state) {
     struct fixture_case c;
     struct steadiness subject;
     open_demo(&c, "full", NULL, &subject);
-    double kick = 3.0 * PSI, low = 10.0 * subject.flow, high = 40.0 * subject.flow;
+    double kick = 3.0 * PSI, low = 15.0 * subject.flow, high = 24.0 * subject.flow;
     struct steadiness_window settled = steadiness_lowest_flow(&subject, low, high, 0.0);
     struct steadiness_window kicked = steadiness_lowest_flow(&subject, low, high, kick);
     assert_int_equal(kicked.range, STEADINESS_FROM);

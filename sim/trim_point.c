@@ -1,0 +1,73 @@
+// SPDX-License-Identifier: MIT
+#include "trim_point.h"
+
+#include "simulate.h"
+
+#include <math.h>
+
+// A run that does not decide in the scenario's own time gets this many times as long.
+#define PATIENCE 4.0
+
+enum verdict trim_point_run(const struct scenario_case *scenario, double *swing,
+                            double *seat_rate) {
+    struct scenario_case c = *scenario;
+    enum verdict verdict = VERDICT_UNDECIDED;
+    for (int tries = 0; tries < 2 && verdict == VERDICT_UNDECIDED; tries++) {
+        struct simulation run;
+        simulate(&c, &run);
+        verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
+        *swing = run.judged.figures.pressure_swing;
+        *seat_rate = run.judged.figures.seat_rate;
+        simulation_free(&run);
+        c.run.duration *= PATIENCE;
+    }
+    return verdict;
+}
+
+// Verdict where there is nothing open to kick.
+static bool verdict_of_rest(enum steadiness_rest rest, enum verdict *verdict) {
+    switch (rest) {
+    case STEADINESS_STEADY:
+    case STEADINESS_UNSTEADY:
+        return false;
+    case STEADINESS_SHUT:
+        *verdict = VERDICT_SHUT;
+        break;
+    case STEADINESS_WIDE_OPEN:
+    case STEADINESS_NO_REST:
+        *verdict = VERDICT_WIDE_OPEN;
+        break;
+    case STEADINESS_CANNOT_SHUT:
+        *verdict = VERDICT_CANNOT_SHUT;
+        break;
+    case STEADINESS_FAILED:
+        *verdict = VERDICT_UNDECIDED;
+        break;
+    }
+    return true;
+}
+
+struct trim_point trim_point_at(const struct steadiness *subject, double flow, double kick) {
+    const struct steadiness_settled settled = steadiness_settled(subject, flow);
+    struct trim_point out = {
+        .opening = settled.travel / subject->held.model.trim.rated_travel,
+        .pressure = settled.pressure,
+        .swing = (double)NAN,
+    };
+    if (verdict_of_rest(settled.rest, &out.verdict)) {
+        return out;
+    }
+    struct scenario_case kicked = subject->held;
+    kicked.model.flow = schedule_constant(flow);
+    kicked.run.stop_early = true;
+    for (int way = 1; way >= -1; way -= 2) {
+        double swing;
+        double seat_rate;
+        kicked.start =
+            (struct start_options){.from = START_EQUILIBRIUM, .kick_pressure = way * kick};
+        const enum verdict verdict = trim_point_run(&kicked, &swing, &seat_rate);
+        out.verdict = verdict > out.verdict ? verdict : out.verdict;
+        out.swing = fmax(out.swing, swing); // NaN gives way
+    }
+    return out;
+}
