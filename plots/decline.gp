@@ -33,6 +33,30 @@ early(n) = part(n, 5)
 late(n) = part(n, 6)
 turns(n) = part(n, 7)
 
+# Names stand under the windows where they fit; else numbers do, and the key tells the names.
+longest = 1
+do for [n = 1:trims] {
+    longest = strlen(title_of(n)) > longest ? strlen(title_of(n)) : longest
+}
+names_fit = 7.6 * longest * trims <= 230
+under(n) = names_fit ? title_of(n) : sprintf("%d", n)
+
+# A date near one before it stands on the other side of its line, then higher, so that they do not
+# overlap.
+near = 0.035 * (year_end - year_start)
+array step[trims]
+rows = 0
+do for [n = 1:trims] {
+    # Nor over the axis.
+    step[n] = known(leaves(n)) && leaves(n) - year_start < near
+    do for [m = 1:n - 1] {
+        if (known(leaves(n)) && known(leaves(m)) && abs(leaves(n) - leaves(m)) < near) {
+            step[n] = step[m] + 1 > step[n] ? step[m] + 1 : step[n]
+        }
+    }
+    rows = step[n] / 2 > rows ? step[n] / 2 : rows
+}
+
 # A range that holds the curve and the windows.
 stats data(1) using 2 nooutput name "C"
 low = C_min
@@ -44,7 +68,7 @@ do for [n = 1:trims] {
         low = known(v) && v < low ? v : low
     }
 }
-low = low / 1.6
+low = low / 1.6 * (low / high)**(0.14 * rows)
 high = high * 1.6
 
 set logscale y
@@ -87,7 +111,8 @@ do for [n = 1:trims] {
     if (known(leaves(n))) {
         set arrow box from leaves(n), kicked(n) to leaves(n), low nohead lc rgb colour[n] lw 1.4 \
             dt (2,3)
-        set label box date_of(n) at leaves(n), low rotate by 90 left offset -1.2,0.6 noenhanced \
+        set label box date_of(n) at leaves(n), low * (high / low)**(0.13 * (step[n] / 2)) \
+            rotate by 90 left offset (step[n] % 2 == 0 ? -1.2 : 1.4),0.6 noenhanced \
             font label_font textcolor rgb colour[n]
         box = box + 1
         if (known(early(n))) {
@@ -108,7 +133,9 @@ plot data(1) using 1:3:4 with filledcurves lc rgb 0x444444 fs transparent solid 
      data(1) using 1:2 with lines lc rgb 0x222222 lw 2.2 dt 1 title "rate", \
      for [n = 1:trims] "+" using (leaves(n)):(kicked(n)) every ::0::0 with points pt 7 ps 1.4 \
          lc rgb colour[n] notitle, \
-     NaN with points pt 7 ps 1.2 lc rgb 0x444444 title "leaves its window"
+     NaN with points pt 7 ps 1.2 lc rgb 0x444444 title "leaves its window", \
+     for [n = 1:(names_fit ? 0 : trims)] NaN with points pt 5 ps 1.6 lc rgb colour[n] \
+         title sprintf("%d  ", n) . title_of(n) noenhanced
 
 unset object
 unset arrow
@@ -124,7 +151,7 @@ set title "window of each trim" noenhanced offset 0,-0.4
 unset key
 set label 1 "light: only if left alone" at graph 0.5, graph -0.055 center font small_font
 do for [n = 1:trims] {
-    set label 10 + n title_of(n) at n, graph -0.015 center noenhanced font label_font
+    set label 10 + n under(n) at n, graph -0.015 center noenhanced font label_font
     if (known(kicked(n)) && known(top(n))) {
         set object 20 + n rect from n - 0.3, kicked(n) to n + 0.3, top(n) \
             fillcolor rgb colour[n] fillstyle solid 0.75 noborder

@@ -11,6 +11,7 @@ titles = ARG5
 labels = ARG6
 numbers = ARG7
 load folder . "style.gp"
+load folder . "verdicts.gp"
 
 simulated = int(number(1))
 x_log = int(number(4))
@@ -31,13 +32,14 @@ count(list) = strlen(list) == 0 ? 0 : \
 trims = (count(numbers) - 14 - classes) / 2
 
 # By the number of enum map_class in sim/map_picture.c: eleven verdicts from steady to cannot shut,
-# four reasons for no verdict, four bands of decay and four of growth. Blue is steady and orange is
-# not, apart in lightness too, so that they differ for colour-blind readers and on a grey copy.
-array class_colour[23] = [ \
-    0xC6E0F2, 0x8DBEDF, 0xC9E8DA, 0xF8DC93, 0xEDB556, 0xE5854F, 0xA63A18, 0xC4C4C4, \
-    0x8C8C8C, 0xDDCCE8, 0x6B4C7A, 0xEFE6F4, 0xFFFFFF, 0x222222, 0xA98DBD, \
-    0x5B9DCA, 0x8DBEDF, 0xBBDBEE, 0xE3F0F8, 0xFCE8DA, 0xF6BF9C, 0xE88D5D, 0xC05426]
-paint(class) = class_colour[int(class) + 1]
+# four reasons for no verdict, four bands of decay (greens) and four of growth (reds), apart in
+# lightness too, so that they differ for colour-blind readers and on a grey copy.
+verdicts = 11
+array other_colour[12] = [ \
+    0xEFE6F4, 0xFFFFFF, 0x222222, 0xA98DBD, \
+    0x3FAF8A, 0x7CC9AE, 0xB0DFCE, 0xDDF2EA, 0xFCE8DA, 0xF6BF9C, 0xE88D5D, 0xC05426]
+paint(class) = int(class) < verdicts ? verdict_colour[int(class) + 1] \
+                                     : other_colour[int(class) - verdicts + 1]
 
 set xrange [number(2) : number(3)]
 set yrange [number(5) : number(6)]
@@ -101,7 +103,7 @@ set style textbox opaque noborder fillcolor rgb 0xFFFFFF margins 0.4, 0.4
 set style fill solid 1.0 border
 
 swing_line = 0x1F3A68
-contact_line = 0x7A1500
+contact_line = 0x3D0B00
 
 # The scenario's own values, and the trims as they are.
 if (is_given(8)) {

@@ -29,12 +29,12 @@ stats data(1) using (name[int($0) + 1] = strcol(1), group[int($0) + 1] = int(col
                      effect[int($0) + 1] = int(column(4)), 0) nooutput
 stats data(2) using (result[int($0) + 1] = strcol(1), 0) nooutput
 
-# Green cures, blue helps, grey does nothing, orange and red are worse.
+# Green cures, blue helps, grey has no clear effect, orange and red are worse.
 array effect_colour[6] = [0x009E73, 0x56B4E9, 0xCC79A7, 0xBBBBBB, 0xD55E00, 0x555555]
 colour_of(e) = e < 0 ? 0x222222 : effect_colour[e + 1]
 
 # A little room between the groups.
-gap = 0.9
+gap = 1.3
 place(row) = row + gap * group[row]
 last_place = rows + gap * group[rows]
 
@@ -72,12 +72,12 @@ set ytics () scale 0 font row_font
 do for [i = 1:rows] { set ytics add (name[i] place(i)) }
 do for [i = 1:rows] {
     set label (10 + i) result[i] noenhanced at graph 1.02, first place(i) left font row_font \
-        tc rgb colour_of(effect[i])
+        tc rgb (effect[i] == 3 ? 0x777777 : colour_of(effect[i]))
 }
 array group_name[3] = ["without parts", "with parts", "two together"]
 do for [i = 2:rows] {
     if (group[i] != group[i - 1]) {
-        set label (100 + i) group_name[group[i]] at screen 0.01, first place(i) - 0.72 left \
+        set label (100 + i) group_name[group[i]] at screen 0.01, first place(i) - 0.98 left \
             font label_font tc rgb 0x888888
         set arrow (100 + i) from screen 0.01, first place(i) - 0.55 - 0.5 * gap \
             to screen 0.99, first place(i) - 0.55 - 0.5 * gap nohead lc rgb 0xDDDDDD lw 1

@@ -106,7 +106,8 @@ if (bars > 0) {
     set object 1 rectangle from first 0, graph 0 to first longest, graph 1 behind \
         fillcolor rgb 0xFBEDE6 fillstyle solid noborder
     set arrow 1 from first 0, graph 0 to first 0, graph 1 nohead ls 11 lw 1.6 back
-    thick = 0.5 / trims
+    thick = 0.55 / trims
+    bar_font = trims <= 3 ? label_font : format eq "svg" ? ",8" : ",7"
     top(trim) = 0.40 + (trim - 1) * thick
     cut(x) = x > longest ? longest : x < -longest ? -longest : x
     set style fill solid 0.85 noborder
@@ -118,7 +119,7 @@ if (bars > 0) {
              with boxxyerror lc rgb colour[trim], \
          for [trim = 1:trims] bar_data \
              using (longest * 1.03):($0 + top(trim) + 0.46 * thick):(said(column(trim + 1))) \
-             with labels left font label_font noenhanced tc rgb colour[trim], \
+             with labels left font bar_font noenhanced tc rgb colour[trim], \
          bar_data using (-longest):($0 + 0.22):(($0 > 0 ? "if " : "") . strcol(1)) \
              with labels left font label_font noenhanced
     unset object 1

@@ -11,6 +11,10 @@ titles = ARG5
 labels = ARG6
 numbers = ARG7
 load folder . "style.gp"
+title_room = 32
+key_room = 22
+key_of(n) = strlen(title_of(n)) <= key_room ? title_of(n) : \
+            title_of(n)[1 : key_room - 3] . "..."
 
 known(v) = v == v
 given(n) = known(number(n)) && item(numbers, n) ne "inf" && item(numbers, n) ne "-inf" ? \
@@ -68,7 +72,12 @@ set multiplot
 set label 1 heading at screen 0.5, 0.968 center noenhanced font heading_font
 set label 2 label_of(2) at screen 0.5, 0.932 center noenhanced font small_font
 
-set lmargin at screen 0.13
+longest = 1
+do for [n = 1:trims] {
+    longest = strlen(title_of(n)) > longest ? strlen(title_of(n)) : longest
+}
+left_edge = 0.03 + 0.0072 * longest > 0.13 ? 0.03 + 0.0072 * longest : 0.13
+set lmargin at screen left_edge
 set rmargin at screen 0.80
 set tmargin at screen 0.885
 set bmargin at screen 0.50
@@ -125,17 +134,15 @@ set format y "%g"
 set xlabel label_of(1) noenhanced
 set ylabel "opening [% of travel]" noenhanced
 set arrow 3 from graph 0, first 90 to graph 1, first 90 nohead lt 7
-set label 6 "90 %: not counted on beyond" at graph 0.01, first 90 left offset 0,0.6 font label_font
-set arrow 4 from graph 0, first 10 to graph 1, first 10 nohead lt 7
-set label 7 "10 %: control is poor below" at graph 0.01, first 10 left offset 0,0.6 font label_font
-set key at screen 0.985, 0.44 right top Left reverse samplen 2.5 font small_font
+set label 6 "90 %: beyond it a flow does not count as passed" at graph 0.01, first 90 left offset 0,0.6 font label_font
+set key at screen 0.815, 0.44 left top Left reverse samplen 2.5 font small_font
 $flows << EOD
 1
 2
 3
 EOD
 plot for [n = 1:trims] $flows using (flow[int($1)]):(opening_low(n, int($1))) with linespoints \
-         lt n pt 7 ps 0.9 title title_of(n) noenhanced, \
+         lt n pt 7 ps 0.9 title key_of(n) noenhanced, \
      for [n = 1:trims] $flows using (flow[int($1)]):(opening_high(n, int($1))) with linespoints \
          lt n pt 6 ps 0.9 notitle
 unset multiplot

@@ -77,7 +77,7 @@ written(k) = column(k + 1) >= 0.045 ? sprintf("%.0f %%", 100 * column(k + 1)) : 
 seen(k) = column(k + 1) > 0 ? 1 : NaN
 dark(k) = k == 1 || k == 6 || k == 7 || k == 9 || k == 11 || k == 12
 set style fill solid 1.0 noborder
-set key at screen 0.97, 0.945 right top horizontal Left reverse samplen 1.2 width 1 \
+set key at screen 0.97, 0.955 right top horizontal Left reverse samplen 1.2 width 1 \
     font small_font maxrows 1
 height = cases < 3 ? 0.3 : 0.36
 plot for [k = 1:outcomes] data(1) \

@@ -64,8 +64,9 @@ const struct command command_stability = {
         "Options:\n"
         "  --from FLOW         lowest flow; default: 5 % of the scenario's. A share such as 20 %\n"
         "                      is of the scenario's flow\n"
-        "  --to FLOW           highest flow; default: the largest that any trim passes at 90 % of\n"
-        "                      its travel\n"
+        "  --to FLOW           highest flow; default: the largest that any trim passes within 90 "
+        "%\n"
+        "                      of its travel and the vessel limit\n"
         "  --points N          flows in the table and the picture; default: "
         "100\n" STUDY_REQUEST_OPTIONS "\n" STUDY_EXIT_CODES_HELP,
 };

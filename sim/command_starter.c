@@ -17,6 +17,10 @@ enum option_code {
     OPTION_FLOW,
     OPTION_VESSEL,
     OPTION_OTHER,
+    OPTION_ALTITUDE,
+    OPTION_LIMIT,
+    OPTION_LOWEST,
+    OPTION_PEAK,
     OPTION_OUT,
     OPTION_FORCE,
     OPTION_HELP,
@@ -31,6 +35,10 @@ static const struct option options[] = {
     {"flow", required_argument, NULL, OPTION_FLOW},
     {"vessel", required_argument, NULL, OPTION_VESSEL},
     {"other-pressure", required_argument, NULL, OPTION_OTHER},
+    {"altitude", required_argument, NULL, OPTION_ALTITUDE},
+    {"limit", required_argument, NULL, OPTION_LIMIT},
+    {"lowest", required_argument, NULL, OPTION_LOWEST},
+    {"peak", required_argument, NULL, OPTION_PEAK},
     {"out", required_argument, NULL, OPTION_OUT},
     {"force", no_argument, NULL, OPTION_FORCE},
     {"help", no_argument, NULL, OPTION_HELP},
@@ -42,9 +50,40 @@ static bool choose(const char *word, const char *first, const char *second, int 
     return *index == 1 || strcmp(word, first) == 0;
 }
 
+// Options whose text goes into the scenario; NULL for another.
+static const char **text_of(struct starter_inputs *inputs, int code) {
+    switch (code) {
+    case OPTION_BODY:
+        return &inputs->body;
+    case OPTION_SET:
+        return &inputs->set_pressure;
+    case OPTION_FLOW:
+        return &inputs->flow;
+    case OPTION_VESSEL:
+        return &inputs->vessel;
+    case OPTION_OTHER:
+        return &inputs->other_pressure;
+    case OPTION_ALTITUDE:
+        return &inputs->altitude;
+    case OPTION_LIMIT:
+        return &inputs->limit;
+    case OPTION_LOWEST:
+        return &inputs->lowest;
+    case OPTION_PEAK:
+        return &inputs->peak;
+    default:
+        return NULL;
+    }
+}
+
 static int take_option(const struct command *command, int code, struct starter_inputs *inputs,
                        const char **out, bool *force) {
     int index;
+    const char **text = text_of(inputs, code);
+    if (text) {
+        *text = optarg;
+        return EXIT_CODE_DONE;
+    }
     switch (code) {
     case OPTION_DUTY:
         if (!choose(optarg, "back-pressure", "reducing", &index)) {
@@ -59,23 +98,11 @@ static int take_option(const struct command *command, int code, struct starter_i
         }
         inputs->actuation = (enum regulator_actuation)index;
         break;
-    case OPTION_BODY:
-        inputs->body = optarg;
-        break;
     case OPTION_PORT:
-        inputs->port = optarg;
-        break;
-    case OPTION_SET:
-        inputs->set_pressure = optarg;
-        break;
-    case OPTION_FLOW:
-        inputs->flow = optarg;
-        break;
-    case OPTION_VESSEL:
-        inputs->vessel = optarg;
-        break;
-    case OPTION_OTHER:
-        inputs->other_pressure = optarg;
+        if (inputs->port_count == STARTER_PORTS_MAX) {
+            return command_usage(command, "more than %d --reduced-port", STARTER_PORTS_MAX);
+        }
+        inputs->port[inputs->port_count++] = optarg;
         break;
     case OPTION_OUT:
         *out = optarg;
@@ -175,11 +202,14 @@ const struct command command_starter = {
         "\n"
         "Options:\n"
         "  --body SIZE           nominal body size, such as '3 in'\n"
-        "  --reduced-port SIZE   a reduced port to compare with\n"
+        "  --reduced-port SIZE   a reduced port to compare with; repeatable, at most five\n"
         "  --set-pressure P      with unit, such as '50 psig' or '345 kPa(g)'\n"
         "  --flow Q              gas flow, such as '0.15 MMscf/d' or '180 Sm3/h'\n"
         "  --vessel V            gas volume of the vessel or the piping it holds, such as '8 ft3'\n"
         "  --other-pressure P    downstream (back-pressure) or inlet (reducing) pressure\n"
+        "  --altitude H          of the site, such as '5500 ft': gauge pressures count from there\n"
+        "  --limit P             highest pressure allowed in the vessel\n"
+        "  --lowest Q, --peak Q  flows to be served, for 'lowlift trims'\n"
         "  --duty DUTY           back-pressure (default) or reducing\n"
         "  --actuation KIND      pilot (default) or direct\n"
         "  --out FILE            write here instead of to the terminal\n"

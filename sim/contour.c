@@ -4,10 +4,10 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define NO_EDGE ((size_t)-1)
+#define NO_EDGE ((size_t)0)
 
 // A crossed edge of the grid is a point of a line; it is linked to at most two others, one in each
-// of the cells beside it.
+// of the cells beside it. Links count edges from 1.
 struct tracing {
     const double *value;
     size_t columns, rows;
@@ -28,7 +28,7 @@ static size_t edge_up(const struct tracing *t, size_t i, size_t j) {
 
 static void link_one(struct tracing *t, size_t from, size_t to) {
     size_t *link = &t->link[2 * from];
-    link[link[0] == NO_EDGE ? 0 : 1] = to;
+    link[link[0] == NO_EDGE ? 0 : 1] = to + 1;
 }
 
 static void link_both(struct tracing *t, size_t a, size_t b) {
@@ -69,8 +69,8 @@ static void add_point(struct tracing *t, size_t edge) {
     bool up = edge >= half;
     size_t at = up ? edge - half : edge;
     double a = t->value[at], b = t->value[at + (up ? t->columns : 1)];
-    double share = (t->level - a) / (b - a), x = (double)(at % t->columns),
-           y = (double)(at / t->columns);
+    size_t row = at / t->columns;
+    double share = (t->level - a) / (b - a), x = (double)(at % t->columns), y = (double)row;
     t->out->x[t->points] = up ? x : x + share;
     t->out->y[t->points] = up ? y + share : y;
     t->points++;
@@ -83,13 +83,13 @@ static void trace_line(struct tracing *t, size_t start) {
     for (;;) {
         size_t *link = &t->link[2 * at];
         int way = link[0] != NO_EDGE ? 0 : 1;
-        size_t next = link[way];
-        if (next == NO_EDGE) {
+        if (link[way] == NO_EDGE) {
             break;
         }
+        size_t next = link[way] - 1;
         link[way] = NO_EDGE;
         size_t *back = &t->link[2 * next];
-        back[back[0] == at ? 0 : 1] = NO_EDGE;
+        back[back[0] == at + 1 ? 0 : 1] = NO_EDGE;
         at = next;
         add_point(t, at);
     }
@@ -121,16 +121,13 @@ bool contour_find(const double *value, size_t columns, size_t rows, double level
     *out = (struct contour){0};
     struct tracing t = {.value = value, .columns = columns, .rows = rows, .level = level};
     t.out = out;
-    t.link = malloc((2 * edges + 1) * sizeof *t.link);
+    t.link = calloc(2 * edges + 1, sizeof *t.link);
     // Each edge is one point, and the first of a closed line comes twice.
     out->x = malloc((2 * edges + 1) * sizeof *out->x);
     out->y = malloc((2 * edges + 1) * sizeof *out->y);
     out->end = malloc((edges + 1) * sizeof *out->end);
     bool fine = t.link && out->x && out->y && out->end;
     if (fine) {
-        for (size_t e = 0; e < 2 * edges; e++) {
-            t.link[e] = NO_EDGE;
-        }
         trace_all(&t, edges);
     }
     free(t.link);

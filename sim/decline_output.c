@@ -5,6 +5,7 @@
 #include "decline_study.h"
 #include "shown.h"
 #include "study_output.h"
+#include "window_text.h"
 
 #include <math.h>
 #include <string.h>
@@ -37,6 +38,21 @@ static void put_crossing_headings(struct csv *csv, const char *what) {
     }
 }
 
+static void put_window(struct csv *csv, const struct decline_study *s,
+                       const struct trim_window *w) {
+    char text[WINDOW_TEXT_SIZE];
+    csv_number(csv, decline_study_flow(s, w->largest));
+    csv_number(csv, shown_number(&s->scenario, UNIT_PRESSURE_LEVEL, w->pressure));
+    csv_number(csv, decline_study_flow(s, w->kicked));
+    window_text_below(w, true, text);
+    csv_text(csv, text);
+    csv_number(csv, decline_study_flow(s, w->settled));
+    window_text_below(w, false, text);
+    csv_text(csv, text);
+    csv_number(csv, decline_study_flow(s, w->again));
+    csv_number(csv, decline_study_flow(s, w->top));
+}
+
 static int write_trims(const struct study_request *request, const struct decline_study *s) {
     char path[STUDY_OUTPUT_PATH_SIZE];
     struct csv csv;
@@ -51,8 +67,13 @@ static int write_trims(const struct study_request *request, const struct decline
     csv_text(&csv, "trim");
     csv_text(&csv, "today");
     csv_heading(&csv, "largest flow", s->flow_unit);
+    csv_heading(&csv, "settled pressure at largest flow",
+                shown_unit(&s->scenario, UNIT_PRESSURE_LEVEL));
     csv_heading(&csv, "lowest steady flow kicked", s->flow_unit);
+    csv_text(&csv, "below it");
     csv_heading(&csv, "lowest steady flow settled", s->flow_unit);
+    csv_text(&csv, "below that");
+    csv_heading(&csv, "steady again below about", s->flow_unit);
     csv_heading(&csv, "steady up to", s->flow_unit);
     put_crossing_headings(&csv, "passes the flow from");
     put_crossing_headings(&csv, "leaves its window");
@@ -62,10 +83,7 @@ static int write_trims(const struct study_request *request, const struct decline
         const struct decline_trim *t = &s->trim[i];
         csv_text(&csv, t->name);
         csv_text(&csv, outlook_state_name(t->outlook.state));
-        csv_number(&csv, decline_study_flow(s, t->window.largest));
-        csv_number(&csv, decline_study_flow(s, t->window.kicked));
-        csv_number(&csv, decline_study_flow(s, t->window.settled));
-        csv_number(&csv, decline_study_flow(s, t->window.top));
+        put_window(&csv, s, &t->window);
         put_crossing(&csv, s, &t->outlook.passes);
         put_crossing(&csv, s, &t->outlook.kicked);
         put_crossing(&csv, s, &t->outlook.settled);
@@ -205,6 +223,33 @@ static json_t *decline_json(const struct decline_study *s) {
     return one;
 }
 
+static json_t *trim_json(const struct decline_study *s, const struct decline_trim *t) {
+    const struct trim_window *w = &t->window;
+    const struct scenario_case *c = &s->scenario;
+    char text[WINDOW_TEXT_SIZE];
+    json_t *one = json_object();
+    json_object_set_new(one, "trim", json_string(t->name));
+    json_object_set_new(one, "today", json_string(outlook_state_name(t->outlook.state)));
+    json_object_set_new(one, "set_screw_turned_at", flow_json(s, t->adjusted));
+    json_object_set_new(one, "largest_flow", flow_json(s, w->largest));
+    json_object_set_new(one, "settled_pressure_at_largest_flow",
+                        study_output_number(shown_number(c, UNIT_PRESSURE_LEVEL, w->pressure),
+                                            shown_unit(c, UNIT_PRESSURE_LEVEL)));
+    json_object_set_new(one, "lowest_steady_flow_kicked", flow_json(s, w->kicked));
+    window_text_below(w, true, text);
+    json_object_set_new(one, "below_lowest_kicked", json_string(text));
+    json_object_set_new(one, "lowest_steady_flow_settled", flow_json(s, w->settled));
+    window_text_below(w, false, text);
+    json_object_set_new(one, "below_lowest_settled", json_string(text));
+    json_object_set_new(one, "steady_again_below_about", flow_json(s, w->again));
+    json_object_set_new(one, "steady_up_to", flow_json(s, w->top));
+    json_object_set_new(one, "lowest_flow_looked_at", flow_json(s, w->looked_at));
+    json_object_set_new(one, "passes_the_flow_from", crossing_json(s, &t->outlook.passes));
+    json_object_set_new(one, "leaves_its_window", crossing_json(s, &t->outlook.kicked));
+    json_object_set_new(one, "moves_by_itself", crossing_json(s, &t->outlook.settled));
+    return one;
+}
+
 static int write_summary(const struct study_request *request, const struct decline_study *s) {
     json_t *document = study_output_summary(request);
     json_object_set_new(document, "decline", decline_json(s));
@@ -214,19 +259,7 @@ static int write_summary(const struct study_request *request, const struct decli
                             shown_unit(&s->scenario, UNIT_PRESSURE_DROP)));
     json_t *trims = json_array();
     for (size_t i = 0; i < s->count; i++) {
-        const struct decline_trim *t = &s->trim[i];
-        json_t *one = json_object();
-        json_object_set_new(one, "trim", json_string(t->name));
-        json_object_set_new(one, "today", json_string(outlook_state_name(t->outlook.state)));
-        json_object_set_new(one, "largest_flow", flow_json(s, t->window.largest));
-        json_object_set_new(one, "lowest_steady_flow_kicked", flow_json(s, t->window.kicked));
-        json_object_set_new(one, "lowest_steady_flow_settled", flow_json(s, t->window.settled));
-        json_object_set_new(one, "steady_up_to", flow_json(s, t->window.top));
-        json_object_set_new(one, "lowest_flow_looked_at", flow_json(s, t->window.looked_at));
-        json_object_set_new(one, "passes_the_flow_from", crossing_json(s, &t->outlook.passes));
-        json_object_set_new(one, "leaves_its_window", crossing_json(s, &t->outlook.kicked));
-        json_object_set_new(one, "moves_by_itself", crossing_json(s, &t->outlook.settled));
-        json_array_append_new(trims, one);
+        json_array_append_new(trims, trim_json(s, &s->trim[i]));
     }
     json_object_set_new(document, "trims", trims);
     return study_output_json(request, document);

@@ -3,6 +3,7 @@
 #include "calendar.h"
 #include "decline_study.h"
 #include "shown.h"
+#include "window_text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -60,17 +61,9 @@ static void print_head(const struct decline_study *s) {
         print_fit(s);
     }
     shown_text(&s->scenario, UNIT_PRESSURE_DROP, s->search.kick, kick, sizeof kick);
-    printf("  kick that a steady trim must stand: %s\n\n", kick);
-}
-
-// A flow, "-" for none, "below X" when the search ended there.
-static void flow_text(const struct decline_study *s, double flow, double looked_at, char *text) {
-    if (isnan(flow)) {
-        snprintf(text, TEXT_SIZE, "none");
-    } else {
-        snprintf(text, TEXT_SIZE, "%s%.4g", flow <= looked_at ? "below " : "",
-                 decline_study_flow(s, flow));
-    }
+    printf("  kick that a steady trim must stand: %s\n", kick);
+    window_text_screw(&s->scenario, false, (double)NAN);
+    printf("\n");
 }
 
 // Last date that was looked at.
@@ -117,29 +110,58 @@ static void when_text(const struct decline_study *s, const struct outlook_crossi
     }
 }
 
-static void print_table(const struct decline_study *s) {
-    printf("  %-16s %12s %16s %16s  flows in %s\n", "trim", "largest flow", "lowest, kicked",
-           "lowest, settled", s->flow_unit);
-    for (size_t i = 0; i < s->count; i++) {
-        const struct decline_trim *t = &s->trim[i];
-        const struct trim_window *w = &t->window;
-        char largest[TEXT_SIZE];
-        char kicked[TEXT_SIZE];
-        char settled[TEXT_SIZE];
-        flow_text(s, w->largest, 0.0, largest);
-        flow_text(s, w->kicked, w->looked_at, kicked);
-        flow_text(s, w->settled, w->looked_at, settled);
-        printf("  %-16s %12s %16s %16s\n", t->name, largest, kicked, settled);
-    }
-    printf("\n");
+static void print_row(const struct decline_study *s, const struct decline_trim *t, int width) {
+    const struct trim_window *w = &t->window;
+    char name[WINDOW_TEXT_SIZE];
+    char largest[WINDOW_TEXT_SIZE];
+    char pressure[WINDOW_TEXT_SIZE];
+    char kicked[WINDOW_TEXT_SIZE];
+    char below_kicked[WINDOW_TEXT_SIZE];
+    char settled[WINDOW_TEXT_SIZE];
+    char below_settled[WINDOW_TEXT_SIZE];
+    window_text_name(t->name, width, name);
+    window_text_lowest(&s->scenario, w->largest, 0.0, largest);
+    shown_text(&s->scenario, UNIT_PRESSURE_LEVEL, w->pressure, pressure, sizeof pressure);
+    window_text_lowest(&s->scenario, w->kicked, w->looked_at, kicked);
+    window_text_below(w, true, below_kicked);
+    window_text_lowest(&s->scenario, w->settled, w->looked_at, settled);
+    window_text_below(w, false, below_settled);
+    printf("  %-*s %12s %12s %14s %11s %14s %11s\n", width, name, largest, pressure, kicked,
+           below_kicked, settled, below_settled);
 }
 
-static void print_empty(const struct decline_trim *t) {
+static void print_table(const struct decline_study *s) {
+    const char *name[STUDY_REQUEST_TRIMS_MAX];
+    bool shut = false;
+    for (size_t i = 0; i < s->count; i++) {
+        name[i] = s->trim[i].name;
+    }
+    const int width = window_text_width(name, s->count, 8, WINDOW_TEXT_NAME_MAX);
+    printf("  flows in %s; passed: within 90 %% of the travel%s, at that settled pressure\n",
+           s->flow_unit, isnan(s->search.limit) ? "" : " and the vessel limit");
+    printf("  %-*s %12s %12s %14s %11s %14s %11s\n", width, "trim", "largest flow", "at",
+           "lowest, kicked", "below it", "lowest, alone", "below it");
+    for (size_t i = 0; i < s->count; i++) {
+        print_row(s, &s->trim[i], width);
+    }
+    printf("\n");
+    for (size_t i = 0; i < s->count; i++) {
+        const struct decline_trim *t = &s->trim[i];
+        window_text_notes(&s->scenario, t->name, t->adjusted, &t->window);
+        shut = shut || window_text_is_shut(&t->window);
+    }
+    if (shut) {
+        window_text_shut(&s->scenario);
+    }
+}
+
+static void print_empty(const struct decline_trim *t, bool limited) {
     const struct trim_window *w = &t->window;
     if (isnan(t->adjusted)) {
         printf("holds the set pressure at no flow\n");
     } else if (isnan(w->largest)) {
-        printf("passes not even the lowest flow within 90 %% travel and the vessel limit\n");
+        printf("passes not even the lowest flow within 90 %% of its travel%s\n",
+               limited ? " and the vessel limit" : "");
     } else if (w->settled_range == STEADINESS_NOT_AT_TOP) {
         printf("is not steady at the largest flow it passes, though at some lower one\n");
     } else {
@@ -176,7 +198,7 @@ static void print_sentence(const struct decline_study *s, const struct decline_t
         }
         break;
     case OUTLOOK_EMPTY:
-        print_empty(t);
+        print_empty(t, !isnan(s->search.limit));
         break;
     }
 }

@@ -80,6 +80,18 @@ bool linearise_modes(const struct regulator *regulator, const struct regulator_m
     return linearise_eigenvalues(n, jacobian, out);
 }
 
+const struct linear_mode *linearise_ringing(const struct linear_modes *modes) {
+    const struct linear_mode *best = NULL;
+    for (size_t i = 0; i < modes->count; i++) {
+        const struct linear_mode *m = &modes->at[i];
+        if ((m->frequency > 0.0 || m->growth > 0.0) &&
+            (!best || m->damping_ratio < best->damping_ratio)) {
+            best = m;
+        }
+    }
+    return best;
+}
+
 const struct linear_mode *linearise_leading(const struct linear_modes *modes) {
     const struct linear_mode *best = NULL;
     for (size_t i = 0; i < modes->count; i++) {

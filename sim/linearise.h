@@ -39,3 +39,7 @@ double linearise_step(const struct regulator *regulator, const double *state, in
 // The least stable mode: of those that oscillate or grow, the one that grows fastest or dies
 // slowest, which is the motion one sees and hears; NULL when nothing oscillates or grows.
 const struct linear_mode *linearise_leading(const struct linear_modes *modes);
+
+// The least damped of those, whose period sets the rhythm of a record: a slow mode that hardly
+// swings sets none. NULL likewise.
+const struct linear_mode *linearise_ringing(const struct linear_modes *modes);

@@ -61,10 +61,17 @@ _lowlift_value() {
     --present) _lowlift_offer "$word" < <(_lowlift_trims) ;;
     --pressure-of) _lowlift_offer "$word" < <(printf '%s\n' line set) ;;
     --lowest | --normal | --peak | --pressure-low | --pressure-high | --kick | --until) ;;
-    --steps | --from | --to | --draws | --seed | --guesses | --together | --flows) ;;
+    --points | --largest | --threads | --steps | --from | --to | --draws | --seed | --guesses | --together | --flows) ;;
+    --across | --up)
+        compopt -o nospace 2>/dev/null
+        _lowlift_offer "$word" < <("$program" fields 2>/dev/null |
+            sed -nE 's/^  ([a-z_]+\.[a-z_]+): .*/\1=/p')
+        ;;
+    --log) _lowlift_offer "$word" < <(printf '%s\n' across up both none) ;;
     --shape) _lowlift_offer "$word" < <(printf '%s\n' triangular uniform log-uniform) ;;
     --checkpoint) _lowlift_paths "$word" ;;
     --body | --reduced-port | --set-pressure | --flow | --vessel | --other-pressure) ;;
+    --altitude | --limit) ;;
     *) return 1 ;;
     esac
 }
@@ -79,6 +86,9 @@ _lowlift_options() {
         printf '%s\n' --lowest --normal --peak --pressure-low --pressure-high --pressure-of \
             --present --kick
         ;;
+    stability) printf '%s\n' --from --to --points ;;
+    map) printf '%s\n' --across --up --log --points --linear --fine --checkpoint ;;
+    kick) printf '%s\n' --from --to --points --largest ;;
     decline) printf '%s\n' --until --kick ;;
     remedies) printf '%s\n' --kick --steps --from --to --checkpoint ;;
     uncertainty)
@@ -86,13 +96,13 @@ _lowlift_options() {
         ;;
     starter)
         printf '%s\n' --body --reduced-port --set-pressure --flow --vessel --other-pressure \
-            --duty --actuation --out
+            --altitude --limit --lowest --peak --duty --actuation --out
         ;;
     check) printf '%s\n' --inputs ;;
     fields) printf '%s\n' --markdown --figures ;;
     esac
     case $command in
-    trims | decline | remedies | uncertainty) # and what studies have in common
+    stability | map | kick | trims | decline | remedies | uncertainty) # and what studies have in common
         printf '%s\n' --trim --set --units --out --no-files --no-plot --plot --sketch --threads \
             --quiet
         ;;
@@ -115,7 +125,10 @@ _lowlift() {
         _lowlift_offer "$word" < <(_lowlift_options)
     else
         case $command in
-        run | compare | trims | decline | remedies | uncertainty | check | expect) _lowlift_paths "$word" ;;
+        run | compare | stability | map | kick | trims | decline | remedies | uncertainty | check | \
+            expect)
+            _lowlift_paths "$word"
+            ;;
         fields)
             _lowlift_offer "$word" < <("$program" fields 2>/dev/null |
                 sed -nE 's/^([a-z_]+): .*/\1/p')

@@ -27,15 +27,14 @@ static void describe(void *context, size_t index, struct study_point *point) {
 }
 
 static double flow_of(const struct map *map, size_t index, double own) {
+    size_t across = index % map->across.count, up = index / map->across.count;
     if (index >= map_count(map)) {
         return own;
     }
     if (map_axis_is_flow(&map->across)) {
-        return map_axis_value(&map->across, (double)(index % map->across.count));
+        return map_axis_value(&map->across, (double)across);
     }
-    return map_axis_is_flow(&map->up)
-               ? map_axis_value(&map->up, (double)(index / map->across.count))
-               : own;
+    return map_axis_is_flow(&map->up) ? map_axis_value(&map->up, (double)up) : own;
 }
 
 // What a colour on a map needs. Against the limits and tolerance of a single run this took half the

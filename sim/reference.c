@@ -45,7 +45,7 @@ static void reference_form(const struct field *field, char *text, size_t size) {
         snprintf(text, size, "whole number");
         break;
     case FIELD_SCHEDULE:
-        snprintf(text, size, "%s, over time", units_kind_name(field->kind));
+        snprintf(text, size, "%s, or {steps: [[0 s, v], ...]}", units_kind_name(field->kind));
         break;
     case FIELD_NUMBER:
         snprintf(text, size, "%s", units_kind_name(field->kind));

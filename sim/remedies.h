@@ -84,7 +84,7 @@ enum study_status remedies_run(struct remedies *remedies, int threads, const cha
                                const char *checkpoint, char *message, size_t size);
 void remedies_free(struct remedies *remedies);
 
-// "cures", "helps", "mixed", "does nothing", "makes it worse", "cannot be".
+// "cures", "helps", "mixed", "no clear effect", "makes it worse", "not possible".
 const char *remedies_effect_name(enum remedies_effect effect);
 
 // The lowest steady flow of a try [kg/s]; INFINITY when it is not steady up to the highest.

@@ -69,8 +69,14 @@ int remedies_report_draw(const struct remedies_report *report) {
         title[i] = remedies_effect_name((enum remedies_effect)i);
     }
     char axis[120], heading[300];
-    snprintf(axis, sizeof axis, "steady range of flows, %s [%s]",
-             r->kick > 0.0 ? "when kicked" : "left alone", shown_unit(&r->resolved, UNIT_FLOW));
+    char kick[64] = "left alone";
+    if (r->kick > 0.0) {
+        snprintf(kick, sizeof kick, "kicked by ");
+        size_t used = strlen(kick);
+        shown_text(&r->resolved, UNIT_PRESSURE_DROP, r->kick, kick + used, sizeof kick - used);
+    }
+    snprintf(axis, sizeof axis, "steady range of flows, %s [%s]", kick,
+             shown_unit(&r->resolved, UNIT_FLOW));
     snprintf(heading, sizeof heading, "%s: trim %s", r->resolved.title, r->resolved.trim_name);
     const char *label[] = {axis, "at today's flow"};
     const double numbers[] = {(double)p->rows, shown_number(&r->resolved, UNIT_FLOW, r->low),

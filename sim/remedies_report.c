@@ -109,6 +109,34 @@ static const char *action_of(const struct remedies_entry *entry) {
     return entry->count == 0 ? "change to this trim of the scenario" : entry->remedy[0]->action;
 }
 
+static void print_condition(FILE *out, const struct remedies *r) {
+    char kick[NUMBER_SIZE];
+    if (r->kick > 0.0) {
+        shown_text(&r->resolved, UNIT_PRESSURE_DROP, r->kick, kick, sizeof kick);
+        fprintf(out, "  kicked by %s up or down: ", kick);
+    } else {
+        fputs("  left alone: ", out);
+    }
+}
+
+// What today comes to, before anything is tried.
+static void print_verdict(FILE *out, const struct remedies *r) {
+    const struct remedies_try *today = &r->tries[0];
+    bool calm = today->row[SEVERITY_OUTCOME] <= VERDICT_FORCED;
+    bool inside = remedies_lowest(today) <= r->flow;
+    if (calm && inside) {
+        fputs("  It is steady as it stands: there is nothing to cure at today's flow.\n", out);
+        remedies_report_checklist(out, r);
+    } else if (!calm && inside && r->kick == 0.0) {
+        fputs("  It moves, yet small motions die out: it hunts only when disturbed. Without a kick "
+              "every\n  remedy looks alike: give one with --kick.\n",
+              out);
+    } else if (calm) {
+        fputs("  It comes to rest in this run, but today's flow is outside its steady range.\n",
+              out);
+    }
+}
+
 static void print_heading(FILE *out, const struct remedies *r) {
     const struct remedies_try *today = &r->tries[0];
     char flow[NUMBER_SIZE], low[NUMBER_SIZE], high[NUMBER_SIZE], text[REMEDIES_TEXT_SIZE];
@@ -120,9 +148,13 @@ static void print_heading(FILE *out, const struct remedies *r) {
     remedies_report_day(r, today, text);
     fprintf(out, "  as it stands, at today's %s: %s\n", flow, text);
     remedies_report_range(r, today, text);
-    fprintf(out, "  %s: %s (looked at %s to %s)\n", r->kick > 0.0 ? "when kicked" : "left alone",
-            text, low, high);
-    fputs("  each remedy is tried at several strengths, one at a time; its best is shown\n", out);
+    print_condition(out, r);
+    fprintf(out, "%s (looked at %s to %s)\n", text, low, high);
+    print_verdict(out, r);
+    if (r->steps > 1) {
+        fputs("  each remedy is tried at several strengths, one at a time; its best is shown\n",
+              out);
+    }
 }
 
 static void print_entry(FILE *out, const struct remedies *r, const struct remedies_entry *e) {
@@ -134,7 +166,7 @@ static void print_entry(FILE *out, const struct remedies *r, const struct remedi
              : e->parts ? "with parts"
                         : "without parts");
     char label[24];
-    snprintf(label, sizeof label, "%-16s", remedies_effect_name(e->effect));
+    snprintf(label, sizeof label, "%-17s", remedies_effect_name(e->effect));
     wrap_print(out, 2, label, text);
     remedies_report_change(r, best, text);
     if (text[0] != '\0') {
@@ -157,18 +189,39 @@ static void print_entry(FILE *out, const struct remedies *r, const struct remedi
     }
 }
 
-// What does not help, one line each.
+// Names of the entries from `first` to `end` of one effect, on one line; their number.
+static size_t list_names(FILE *out, const struct remedies *r, size_t first, size_t end,
+                         enum remedies_effect effect, bool parts, const char *label) {
+    char text[1200] = "";
+    size_t count = 0;
+    for (size_t i = first; i < end; i++) {
+        const struct remedies_entry *e = &r->entry[i];
+        if (e->effect == effect && e->parts == parts) {
+            char name[REMEDIES_TEXT_SIZE];
+            remedies_report_name(r, e, name);
+            size_t used = strlen(text);
+            snprintf(text + used, sizeof text - used, "%s%s", count++ > 0 ? ", " : "", name);
+        }
+    }
+    if (count > 0) {
+        wrap_print(out, 2, label, text);
+    }
+    return count;
+}
+
+// What does not help: what makes it worse with a line each, the others by name only.
 static void print_others(FILE *out, const struct remedies *r, bool parts) {
+    list_names(out, r, 0, r->single_count, REMEDIES_NOTHING, parts, "no clear effect  ");
     for (size_t i = 0; i < r->single_count; i++) {
         const struct remedies_entry *e = &r->entry[i];
-        if (e->parts != parts || e->effect <= REMEDIES_MIXED) {
-            continue;
+        if (e->parts == parts && e->effect == REMEDIES_WORSE) {
+            char name[REMEDIES_TEXT_SIZE], text[REMEDIES_TEXT_SIZE];
+            remedies_report_name(r, e, name);
+            remedies_report_day(r, &r->tries[e->best], text);
+            fprintf(out, "  %-15s  %-21s %s\n", remedies_effect_name(e->effect), name, text);
         }
-        char name[REMEDIES_TEXT_SIZE], text[REMEDIES_TEXT_SIZE];
-        remedies_report_name(r, e, name);
-        remedies_report_day(r, &r->tries[e->best], text);
-        fprintf(out, "  %-14s  %-21s %s\n", remedies_effect_name(e->effect), name, text);
     }
+    list_names(out, r, 0, r->single_count, REMEDIES_IMPOSSIBLE, parts, "not possible     ");
 }
 
 static void print_kind(FILE *out, const struct remedies *r, bool parts) {
@@ -189,11 +242,14 @@ static void print_kind(FILE *out, const struct remedies *r, bool parts) {
 
 static void print_pairs(FILE *out, const struct remedies *r) {
     enum { SHOWN_MAX = 5 };
-    if (r->entry_count > r->single_count) {
-        fputs("the best few together\n", out);
-    }
-    for (size_t i = r->single_count; i < r->entry_count && i < r->single_count + SHOWN_MAX; i++) {
-        print_entry(out, r, &r->entry[i]);
+    size_t shown = 0;
+    for (size_t i = r->single_count; i < r->entry_count; i++) {
+        if (r->entry[i].effect <= REMEDIES_MIXED && shown < SHOWN_MAX) {
+            if (shown++ == 0) {
+                fputs("the best few together\n", out);
+            }
+            print_entry(out, r, &r->entry[i]);
+        }
     }
 }
 
@@ -228,35 +284,16 @@ static void print_left_out(FILE *out, const struct remedies *r) {
     }
 }
 
-// Names of the entries from `first` to `end` that cure; their number.
-static size_t list_cures(FILE *out, const struct remedies *r, size_t first, size_t end, bool parts,
-                         const char *label) {
-    char text[1000] = "";
-    size_t count = 0;
-    for (size_t i = first; i < end; i++) {
-        const struct remedies_entry *e = &r->entry[i];
-        if (e->effect == REMEDIES_CURES && e->parts == parts) {
-            char name[REMEDIES_TEXT_SIZE];
-            remedies_report_name(r, e, name);
-            size_t used = strlen(text);
-            snprintf(text + used, sizeof text - used, "%s%s", count++ > 0 ? ", " : "", name);
-        }
-    }
-    if (count > 0) {
-        wrap_print(out, 2, label, text);
-    }
-    return count;
-}
-
 static void print_short(FILE *out, const struct remedies *r) {
     fputs("in short\n", out);
-    size_t alone = list_cures(out, r, 0, r->single_count, false, "cures without parts:   ");
+    size_t alone =
+        list_names(out, r, 0, r->single_count, REMEDIES_CURES, false, "cures without parts:   ");
     size_t pairs = 0, parts = 0;
     if (alone == 0) {
-        pairs =
-            list_cures(out, r, r->single_count, r->entry_count, false, "cures without parts:   ");
+        pairs = list_names(out, r, r->single_count, r->entry_count, REMEDIES_CURES, false,
+                           "cures without parts:   ");
     }
-    parts = list_cures(out, r, 0, r->single_count, true, "cures with parts:      ");
+    parts = list_names(out, r, 0, r->single_count, REMEDIES_CURES, true, "cures with parts:      ");
     if (alone + pairs + parts == 0) {
         bool moves = r->tries[0].row[SEVERITY_OUTCOME] > VERDICT_FORCED;
         fputs(moves ? "  nothing tried here cures it\n"

@@ -15,7 +15,7 @@ struct remedies_report {
 
 enum { REMEDIES_TEXT_SIZE = 200 };
 
-// Short name of an entry, such as "bleed-smaller", "trim reduced" or "bleed-smaller + bottle".
+// Short name of an entry, such as "bleed-smaller", "trim reduced" or "bleed-smaller + band-wider".
 void remedies_report_name(const struct remedies *remedies, const struct remedies_entry *entry,
                           char text[REMEDIES_TEXT_SIZE]);
 
@@ -34,6 +34,9 @@ const char *remedies_report_range_name(const struct remedies_try *attempt);
 // "slamming, swing 11 psi, 23 seat contacts a minute".
 void remedies_report_day(const struct remedies *remedies, const struct remedies_try *attempt,
                          char text[REMEDIES_TEXT_SIZE]);
+
+// What to look at on site when the regulator hunts there all the same.
+void remedies_report_checklist(FILE *out, const struct remedies *remedies);
 
 // Everything in words.
 void remedies_report_print(FILE *out, const struct remedies_report *report);

@@ -40,12 +40,21 @@ double remedy_today(const struct remedy *remedy, const struct scenario *scenario
                                        : (double)NAN;
 }
 
+// Why the build has no such field.
+static const char *absent_part(const char *field) {
+    return strncmp(field, "inlet.", 6) == 0 ? "the inlet pressure is what this regulator holds"
+           : strncmp(field, "downstream.", 11) == 0
+               ? "the outlet pressure is what this regulator holds"
+           : strncmp(field, "pilot", 5) == 0 ? "it has no pilot"
+                                             : "this regulator has no such part or setting";
+}
+
 const char *remedy_missing(const struct remedy *remedy, const struct scenario *scenario,
                            size_t trim, const struct scenario_case *resolved) {
     struct scenario_entry entry;
     size_t index = field_index_of(remedy->field);
     if (!scenario_provenance(scenario, trim, index, &entry) || !entry.applies) {
-        return "not of this build";
+        return absent_part(remedy->field);
     }
     if (remedy->applies && !remedy->applies(resolved)) {
         return remedy->missing;

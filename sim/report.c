@@ -143,56 +143,6 @@ void report_comparison(FILE *out, size_t count, const char *const label[],
     }
 }
 
-static void input_name(char *text, size_t size, const struct scenario_entry *e) {
-    snprintf(text, size, "%s%s%s", e->section, e->section[0] ? "." : "", e->name);
-}
-
-static size_t list_inputs(FILE *out, const struct scenario *scenario, size_t trim,
-                          enum provenance wanted, const char *label, bool full) {
-    struct scenario_entry e;
-    size_t count = 0, width = 0;
-    for (size_t i = 0; scenario_provenance(scenario, trim, i, &e); i++) {
-        if (!e.applies || e.provenance != wanted || strcmp(e.name, "teaches") == 0 ||
-            strcmp(e.name, "title") == 0) {
-            continue;
-        }
-        char name[96], item[256];
-        input_name(name, sizeof name, &e);
-        if (full) {
-            snprintf(item, sizeof item, "%s = %s", name, e.text ? e.text : "(see the field list)");
-        } else {
-            snprintf(item, sizeof item, "%s", name);
-        }
-        if (count++ == 0) {
-            fprintf(out, "  %s:", label);
-            width = strlen(label) + 3;
-        }
-        size_t length = strlen(item) + 2;
-        if (width + length > 98) {
-            fprintf(out, "\n     ");
-            width = 5;
-        }
-        fprintf(out, " %s;", item);
-        width += length;
-    }
-    if (count > 0) {
-        fputc('\n', out);
-    }
-    return count;
-}
-
-void report_inputs(FILE *out, const struct scenario *scenario, size_t trim, bool everything) {
-    fprintf(out, "where the values come from\n");
-    list_inputs(out, scenario, trim, PROVENANCE_GIVEN, "given", true);
-    size_t guesses =
-        list_inputs(out, scenario, trim, PROVENANCE_GUESS, "guessed, so measure them", true);
-    list_inputs(out, scenario, trim, PROVENANCE_DEFAULT, "left at the default", everything);
-    if (guesses > 0) {
-        fprintf(out,
-                "  The verdict is no better than its guesses: vary them before buying parts.\n");
-    }
-}
-
 void report_tighter(FILE *out, const struct scenario_case *scenario, const struct simulation *run,
                     const struct simulation *tighter) {
     fprintf(out, "at a ten times tighter tolerance (%.1e): verdict %s\n",

@@ -17,7 +17,8 @@ void report_comparison(FILE *out, size_t count, const char *const label[],
                        const struct scenario_case *const scenario[],
                        const struct simulation *const run[]);
 
-// Values given, guessed and defaulted of one trim; all in full when `everything`.
+// Values given and guessed of one trim; those defaulted are counted by section, or listed when
+// `everything`.
 void report_inputs(FILE *out, const struct scenario *scenario, size_t trim, bool everything);
 
 // How far each figure of `run` lies from that of a run at a tighter tolerance.

@@ -69,8 +69,10 @@ struct scenario *scenario_open(const char *path, const char *const *overrides, s
         scenario_override(scenario, overrides[i], out);
     if (scenario)
         scenario_check(scenario, out);
-    if (out->errors == before)
+    if (out->errors == before) {
+        scenario_warn(scenario, out);
         return scenario;
+    }
     scenario_free(scenario);
     return NULL;
 }

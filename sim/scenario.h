@@ -77,7 +77,10 @@ void scenario_case_free(struct scenario_case *resolved);
 // Resolves every trim only to collect the errors; false if there are any.
 bool scenario_check(const struct scenario *scenario, struct diagnostics *out);
 
-// Load, override, check: NULL after any error.
+// Warns of what is possible but odd, such as a trim with a larger port than the first.
+void scenario_warn(const struct scenario *scenario, struct diagnostics *out);
+
+// Load, override, check, and warn when nothing is wrong: NULL after any error.
 struct scenario *scenario_open(const char *path, const char *const *overrides, size_t count,
                                struct diagnostics *out);
 

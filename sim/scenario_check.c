@@ -5,6 +5,7 @@
 #include "actuator.h"
 
 #include <math.h>
+#include <stdio.h>
 
 enum { SAMPLES_MAX = 50000000, BDF_ORDER_MAX = 5 };
 
@@ -12,14 +13,40 @@ static double check_first(const struct schedule *schedule) {
     return schedule_value(schedule, schedule_piece(schedule, 0.0), 0.0);
 }
 
-// A number in the unit the scenario was written in, for a message.
-static double check_shown(const struct scenario_resolution *r, double pressure) {
-    const bool us = r->scenario->written_us >= r->scenario->written_metric;
-    return units_from_si(&r->site, UNIT_PRESSURE_LEVEL, us ? "psia" : "kPa(a)", pressure);
+enum { CHECK_TEXT_SIZE = 96 };
+
+// The quantity that a schedule begins with; NULL if nobody gave one.
+static const struct quantity *check_written(const struct scenario_resolution *r, const char *path) {
+    const struct schedule_input *input = resolution_value(r, path)->schedule;
+    if (!input || !resolution_given(r, path))
+        return NULL;
+    return input->shape == SHAPE_POINTS ? &input->value[0] : &input->base;
 }
 
-static const char *check_unit(const struct scenario_resolution *r) {
-    return r->scenario->written_us >= r->scenario->written_metric ? "psia" : "kPa(a)";
+// A pressure for a message: as it was typed, else gauge or absolute like the other one.
+static const char *check_pressure(const struct scenario_resolution *r, const char *path,
+                                  const char *other, double pressure, char text[CHECK_TEXT_SIZE]) {
+    const struct quantity *written = check_written(r, path);
+    const struct schedule_input *input = resolution_value(r, path)->schedule;
+    if (written && input->shape == SHAPE_CONSTANT)
+        return scenario_shown(r->memory, resolution_value(r, path)->text);
+    if (!written)
+        written = check_written(r, other);
+    const bool us = r->scenario->written_us >= r->scenario->written_metric;
+    const bool gauge = written && written->basis == BASIS_GAUGE;
+    const char *unit = us ? (gauge ? "psig" : "psia") : (gauge ? "kPa(g)" : "kPa(a)");
+    snprintf(text, CHECK_TEXT_SIZE, "%.6g %s",
+             units_from_si(&r->site, UNIT_PRESSURE_LEVEL, unit, pressure), unit);
+    return text;
+}
+
+static void check_against_set(struct scenario_resolution *r, const char *path, double boundary,
+                              double set, const char *side) {
+    char found[CHECK_TEXT_SIZE];
+    char held[CHECK_TEXT_SIZE];
+    resolution_error(r, path, "found %s; must be %s the set pressure, %s",
+                     check_pressure(r, path, "set.pressure", boundary, found), side,
+                     check_pressure(r, "set.pressure", path, set, held));
 }
 
 static void check_trim(struct scenario_resolution *r) {
@@ -57,13 +84,9 @@ static void check_pressures(struct scenario_resolution *r) {
         return;
     }
     if (model->duty == DUTY_BACK_PRESSURE && set <= boundary)
-        resolution_error(
-            r, "downstream.pressure", "found %.6g %s; must be below the set pressure, %.6g %s",
-            check_shown(r, boundary), check_unit(r), check_shown(r, set), check_unit(r));
+        check_against_set(r, "downstream.pressure", boundary, set, "below");
     if (model->duty == DUTY_REDUCING && set >= boundary)
-        resolution_error(
-            r, "inlet.pressure", "found %.6g %s; must be above the set pressure, %.6g %s",
-            check_shown(r, boundary), check_unit(r), check_shown(r, set), check_unit(r));
+        check_against_set(r, "inlet.pressure", boundary, set, "above");
     if (model->duty == DUTY_REDUCING && model->demand == DEMAND_ORIFICE &&
         model->demand_outlet >= model->flow_reference)
         resolution_error(r, "demand.outlet_pressure", "must be below demand.at_pressure");
@@ -139,4 +162,28 @@ void resolution_check(struct scenario_resolution *r) {
     check_sweep(r);
     check_run(r);
     resolution_check_outlook(r);
+}
+
+// Size of a port as written; NaN where there is none.
+static double check_port(const struct field_value *value) {
+    const bool given = value->provenance != PROVENANCE_NONE && !value->wrong;
+    return given ? value->quantity.value : (double)NAN;
+}
+
+// A body takes no larger port than its own, which is most likely the one named first.
+void scenario_warn(const struct scenario *scenario, struct diagnostics *out) {
+    const size_t index = field_index_of("trim.port");
+    const struct field_value *first = scenario_value(scenario, NULL, index);
+    const bool common = isfinite(check_port(first));
+    if (!common)
+        first = scenario_value(scenario, scenario->trims, index);
+    for (const struct scenario_trim *trim = scenario->trims; trim; trim = trim->next) {
+        const struct field_value *port = scenario_value(scenario, trim, index);
+        if (port != first && check_port(port) > 1.01 * check_port(first))
+            diagnostics_warn(out, port->place,
+                             "trims.%s.port: found '%s'; larger than %s, '%s': does the body take "
+                             "it?",
+                             trim->name, port->text, common ? "trim.port" : "the first trim's",
+                             first->text);
+    }
 }

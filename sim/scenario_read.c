@@ -32,6 +32,11 @@ void scenario_defaults(struct scenario *scenario) {
     diagnostics_free(&problems);
 }
 
+// What to say of `key:value`, which YAML reads as one word.
+static const char *read_tight(const char *text) {
+    return yaml_text_tight(text) ? "; put a space after the colon" : "";
+}
+
 // Nearest row of the section, else the section that has a row of just that name. The row that was
 // probably meant counts as reported, so that nobody calls it missing as well.
 static void read_unknown_field(struct scenario *scenario, const struct field_section *section,
@@ -51,11 +56,12 @@ static void read_unknown_field(struct scenario *scenario, const struct field_sec
             owner = field_at(i)->section;
         }
     const char *shown = scenario_shown(&scenario->memory, node->key);
-    if (hint)
+    if (hint && !yaml_text_tight(node->key))
         diagnostics_error(out, node->key_place, "%s: no field '%s'; did you mean %s%s%s?",
                           section->name, shown, owner, owner[0] ? "." : "", hint);
     else
-        diagnostics_error(out, node->key_place, "%s: no field '%s'", section->name, shown);
+        diagnostics_error(out, node->key_place, "%s: no field '%s'%s", section->name, shown,
+                          read_tight(node->key));
 }
 
 // Children of a section into an array that begins with the section's first row.
@@ -65,7 +71,11 @@ static void read_section(struct scenario *scenario, const struct field_section *
     if (node->refused)
         return;
     if (node->kind != YAML_MAPPING) {
-        diagnostics_error(out, node->place, "%s: a section of `name: value` lines", node->key);
+        diagnostics_error(out, node->place, "%s: a section of `name: value` lines%s", node->key,
+                          read_tight(node->text));
+        // Whatever it was to say counts as reported.
+        for (size_t i = 0; i < section->count; ++i)
+            values[i].wrong = true;
         return;
     }
     for (const struct yaml_node *child = node->first; child; child = child->next) {
@@ -182,11 +192,11 @@ read_unknown_key(struct scenario *scenario, const struct yaml_node *node, struct
     for (size_t i = 0; !search.best && i < field_count(); ++i)
         if (strcmp(field_at(i)->name, node->key) == 0)
             search.best = scenario_label(&scenario->memory, field_at(i));
-    if (search.best)
+    if (search.best && !yaml_text_tight(node->key))
         diagnostics_error(out, node->key_place, "no section '%s'; did you mean %s?", shown,
                           search.best);
     else
-        diagnostics_error(out, node->key_place, "no section '%s'", shown);
+        diagnostics_error(out, node->key_place, "no section '%s'%s", shown, read_tight(node->key));
     return search.best && node->kind == YAML_MAPPING ? field_section_find(search.best) : NULL;
 }
 
@@ -236,7 +246,8 @@ bool scenario_read(struct scenario *scenario, const struct yaml_node *root,
                    struct diagnostics *out) {
     if (root->kind != YAML_MAPPING) {
         if (!root->refused)
-            diagnostics_error(out, root->place, "a scenario is a mapping of sections");
+            diagnostics_error(out, root->place, "a scenario is a mapping of sections%s",
+                              read_tight(root->text));
         return false;
     }
     for (const struct yaml_node *child = root->first; child; child = child->next)

@@ -201,8 +201,11 @@ static bool value_plain(struct scenario *scenario, const struct field *field, co
     if (field->type == FIELD_TABLE && node->kind == YAML_SEQUENCE)
         return value_table(scenario, label, node, value, out);
     if (node->kind != YAML_SCALAR) {
-        diagnostics_error(out, node->place, "%s: found a %s; allowed one value", label,
-                          node->kind == YAML_SEQUENCE ? "list" : "mapping");
+        const bool over_time = field->type == FIELD_SCHEDULE && node->kind == YAML_SEQUENCE;
+        diagnostics_error(out, node->place, "%s: found a %s; allowed one value%s", label,
+                          node->kind == YAML_SEQUENCE ? "list" : "mapping",
+                          over_time ? "; for a change over time write {steps: [[0 s, v], ...]}"
+                                    : "");
         return false;
     }
     if (node->text[0] == '\0' && field->type != FIELD_TEXT) {

@@ -12,16 +12,6 @@ const char *severity_outcome_name(size_t outcome) {
                                    : others[outcome - VERDICT_COUNT];
 }
 
-static double least_damping(const struct linear_modes *modes) {
-    double least = (double)NAN;
-    for (size_t i = 0; i < modes->count; i++) {
-        if (modes->at[i].frequency > 0.0) {
-            least = fmin(least, modes->at[i].damping_ratio); // passes over NaN
-        }
-    }
-    return least;
-}
-
 static void take_verdict(const struct scenario_case *scenario, const struct simulation *run,
                          double *row) {
     enum verdict verdict = run->judged.verdict;
@@ -48,7 +38,8 @@ void severity_measure(const struct scenario_case *scenario, double row[SEVERITY_
     }
     struct simulation run;
     simulate(scenario, &run);
-    row[SEVERITY_DAMPING] = least_damping(&run.modes);
+    const struct linear_mode *leading = linearise_leading(&run.modes);
+    row[SEVERITY_GROWTH] = leading ? leading->growth : (double)NAN;
     if (run.set_out_of_reach) {
         row[SEVERITY_OUTCOME] = SEVERITY_OUT_OF_REACH;
     } else if (run.outcome == SIMULATION_DONE) {

@@ -20,7 +20,8 @@ enum severity_column {
     SEVERITY_SWING,    // of the pressure [Pa]; 0 when it comes to rest
     SEVERITY_PEAK,     // pressure, absolute [Pa]
     SEVERITY_CONTACTS, // with the seat [1/min]
-    SEVERITY_DAMPING,  // ratio, of the least damped small oscillation; below 0 it grows [-]
+    SEVERITY_GROWTH,   // of the small motion that grows fastest or dies out slowest
+                       // (linearise_leading); below 0 it dies out [1/s]
     SEVERITY_ORDER,    // orders runs from good to bad: by verdict, then by swing, which adds less
                        // than 1; NaN when undecided or no verdict
     SEVERITY_COLUMNS,

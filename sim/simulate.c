@@ -201,9 +201,9 @@ static void fill_input(struct recorder *r) {
     in->limit = r->scenario->run.duration;
     in->schedule_period = fmax(fmax(schedule_repeat(&p->flow), schedule_repeat(&p->boundary)),
                                fmax(schedule_repeat(&p->set_point), schedule_repeat(&p->level)));
-    const struct linear_mode *leading = linearise_leading(&r->out->modes);
-    if (leading && leading->frequency > 0.0) {
-        in->period_hint = 1.0 / leading->frequency;
+    const struct linear_mode *ringing = linearise_ringing(&r->out->modes);
+    if (ringing && ringing->frequency > 0.0) {
+        in->period_hint = 1.0 / ringing->frequency;
     }
 }
 

@@ -8,7 +8,6 @@
 #define LOWEST_SHARE 0.05
 #define HIGHEST_AT_LEAST 2.0
 #define HIGHEST_AT_MOST 1000.0
-#define TRAVEL_SHARE 0.9
 
 int stability_open(struct stability *stability, const struct study_request *request) {
     memset(stability, 0, sizeof *stability);
@@ -34,9 +33,9 @@ void stability_range(struct stability *stability) {
     stability->low = LOWEST_SHARE * flow;
     stability->high = HIGHEST_AT_LEAST * flow;
     for (size_t i = 0; i < stability->trim_count; i++) {
-        struct steadiness_capacity passed =
-            steadiness_largest_flow(&stability->trim[i].own.steadiness, stability->low,
-                                    HIGHEST_AT_MOST * flow, TRAVEL_SHARE, (double)NAN);
+        struct steadiness_capacity passed = steadiness_largest_flow(
+            &stability->trim[i].own.steadiness, stability->low, HIGHEST_AT_MOST * flow,
+            STEADINESS_TRAVEL_SHARE, stability->trim[i].own.resolved.pressure_limit);
         stability->high = fmax(stability->high, passed.flow); // fmax leaves out a NaN
     }
 }

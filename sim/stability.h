@@ -34,8 +34,8 @@ struct stability {
 int stability_open(struct stability *stability, const struct study_request *request);
 void stability_free(struct stability *stability);
 
-// Default range: a twentieth of the scenario's flow to the largest flow that any trim passes at
-// 90 % of its travel, at least twice the scenario's flow.
+// Default range: a twentieth of the scenario's flow to the largest flow that any trim passes
+// (see steadiness.h), at least twice the scenario's flow.
 void stability_range(struct stability *stability);
 
 // Fill everything else for the range and number of points set before. False: out of memory.

@@ -123,8 +123,7 @@ static json_t *real_or_null(double value) {
 }
 
 static json_t *window_json(const struct steadiness_window *w, const struct stability *stability) {
-    static const char *const name[] = {"everywhere", "from", "nowhere", "not at top",
-                                       "passes no flow"};
+    static const char *const name[] = {"everywhere", "from", "nowhere", "not at top", "wide open"};
     json_t *one = json_object(), *changes = json_array();
     json_object_set_new(one, "steady", json_string(name[w->range]));
     json_object_set_new(one, "lowest_steady_flow",

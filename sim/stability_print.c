@@ -18,7 +18,8 @@ static void print_today(FILE *out, const struct stability_trim *t) {
         fprintf(out, ": left alone, a small swing doubles in %.3g s", LN_2 / s->growth);
     }
     if (!isnan(s->travel)) {
-        fprintf(out, "\n  rests %.4g %% open at %.5g %s", study_subject_percent(&t->own, s->travel),
+        fprintf(out, "\n  point of rest: %.4g %% open at %.5g %s",
+                study_subject_percent(&t->own, s->travel),
                 study_subject_shown(&t->own, UNIT_PRESSURE_LEVEL, s->pressure),
                 study_subject_unit(&t->own, UNIT_PRESSURE_LEVEL));
     }
@@ -46,7 +47,7 @@ static void print_range(FILE *out, const struct stability_trim *t) {
         fprintf(out, "  steady in part, but not at the top");
         break;
     case STEADINESS_NOT_PASSED:
-        fprintf(out, "  passes no flow");
+        fprintf(out, "  wide open at every flow");
         break;
     }
     fprintf(out, " (looked at %.5g to %.5g %s%s)\n", shown_flow(t, w->low), shown_flow(t, w->top),
@@ -79,9 +80,9 @@ static void print_modes(FILE *out, const struct stability_trim *t) {
             fprintf(out, "    swings  %10.4g Hz %14.4f %+12.4g /s%s\n", m->frequency,
                     m->damping_ratio, m->growth, m->growth > 0.0 ? "  grows" : "");
         } else if (fabs(m->growth) <= zero) {
-            fprintf(out, "    rests                                          0 /s\n");
+            fprintf(out, "    stays                                          0 /s  as it is\n");
         } else {
-            fprintf(out, "    creeps                              %+12.4g /s%s\n", m->growth,
+            fprintf(out, "    no swing                            %+12.4g /s%s\n", m->growth,
                     m->growth > 0.0 ? "  grows" : "");
         }
     }

@@ -1,13 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "starter.h"
 
-#include "units.h"
+#include "starter_read.h"
 
 #include <math.h>
 #include <string.h>
 
 // The regulator everything is scaled from, invented for this purpose: body 3 in, port 2.9 in.
-#define BASE_PORT_SHARE 0.967    // port over body
 #define BASE_TRAVEL_SHARE 0.29   // travel over port
 #define BASE_AREA_SHARE 3.2      // diaphragm over port area
 #define BASE_SPRING_SHARE 1.2    // spring force over travel, share of the drop on the diaphragm
@@ -20,8 +19,6 @@
 #define BASE_MASS 2.68           // [kg]
 #define BASE_MASS_POWER 2.5      // mass over body size
 #define BASE_DROP_MAX 350e3      // a loading pressure beyond this is not used [Pa]
-
-enum { STARTER_TEXT_MAX = 40 };
 
 struct starter {
     FILE *out;
@@ -38,49 +35,9 @@ struct starter {
     double preload; // [N]
 };
 
-// What was typed goes into a YAML file: nothing but a plain value may pass.
-static bool starter_plain(const char *text) {
-    const char *allowed = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 ./()%+-^";
-    const size_t length = strlen(text);
-    return length <= STARTER_TEXT_MAX && strspn(text, allowed) == length;
-}
-
-static bool starter_input(const char *name, const char *text, enum unit_kind kind,
-                          struct quantity *quantity, struct diagnostics *list) {
-    const struct place place = {"<starter>", 0, 0};
-    char message[UNIT_MESSAGE_SIZE];
-    if (!text) {
-        diagnostics_error(list, place, "%s: is missing", name);
-        return false;
-    }
-    if (!starter_plain(text)) {
-        diagnostics_error(list, place, "%s: found '%.40s'; allowed a number with a unit of %s: %s",
-                          name, text, units_kind_name(kind), units_allowed(kind));
-        return false;
-    }
-    const char *error = units_parse(text, kind, quantity, message);
-    if (error)
-        diagnostics_error(list, place, "%s: found '%s'; %s", name, text, error);
-    else if (quantity->value <= 0.0)
-        diagnostics_error(list, place, "%s: found '%s'; must be above 0", name, text);
-    return !error && quantity->value > 0.0;
-}
-
-static bool starter_flow(const struct starter_inputs *inputs, struct diagnostics *list) {
-    struct quantity flow;
-    if (!starter_input("flow", inputs->flow, UNIT_FLOW, &flow, list))
-        return false;
-    if (flow.basis != BASIS_ACTUAL)
-        return true;
-    diagnostics_error(list, (struct place){"<starter>", 0, 0},
-                      "flow: found '%s'; allowed a gas flow such as Mscf/d, Sm3/h, kg/h",
-                      inputs->flow);
-    return false;
-}
-
 static void starter_scale(struct starter *s, const struct starter_inputs *inputs) {
     const double drop = fmin(fabs(s->set - s->other), BASE_DROP_MAX);
-    s->port = BASE_PORT_SHARE * s->body;
+    s->port = STARTER_PORT_SHARE * s->body;
     s->travel = BASE_TRAVEL_SHARE * s->port;
     s->area = BASE_AREA_SHARE * 0.25 * 3.14159265358979 * s->port * s->port;
     s->mass = BASE_MASS * pow(s->body / BASE_BODY, BASE_MASS_POWER);
@@ -91,50 +48,23 @@ static void starter_scale(struct starter *s, const struct starter_inputs *inputs
                   s->travel;
 }
 
+// Fills in the other pressure where it is not known, and scales.
 static bool starter_prepare(struct starter *s, const struct starter_inputs *inputs,
                             struct diagnostics *list) {
-    struct quantity body = {0};
-    struct quantity set = {0};
-    struct quantity other = {0};
-    struct quantity port = {0};
-    struct quantity rest;
-    const bool back = inputs->duty == DUTY_BACK_PRESSURE;
-    const char *other_name = back ? "downstream pressure" : "inlet pressure";
-    s->site.atmosphere = units_standard_atmosphere(0.0);
-    bool fine = starter_input("body", inputs->body, UNIT_LENGTH, &body, list);
-    fine = starter_input("set pressure", inputs->set_pressure, UNIT_PRESSURE_LEVEL, &set, list) &&
-           fine;
-    fine = starter_flow(inputs, list) && fine;
-    fine = starter_input("vessel", inputs->vessel, UNIT_VOLUME, &rest, list) && fine;
-    if (inputs->port)
-        fine = starter_input("port", inputs->port, UNIT_LENGTH, &port, list) && fine;
-    if (inputs->other_pressure)
-        fine =
-            starter_input(other_name, inputs->other_pressure, UNIT_PRESSURE_LEVEL, &other, list) &&
-            fine;
-    if (!fine)
+    struct starter_known known;
+    if (!starter_read(inputs, &known, list))
         return false;
-    s->us = set.system == UNITS_US;
-    s->body = body.value;
-    if (port.value >= BASE_PORT_SHARE * s->body) {
-        diagnostics_error(
-            list, (struct place){"<starter>", 0, 0},
-            "port: found '%s'; must be less than the full port, about %.3g of the body",
-            inputs->port, BASE_PORT_SHARE);
-        return false;
-    }
-    units_to_si(&s->site, &set, &s->set);
-    units_to_si(&s->site, &other, &s->other);
+    s->us = known.us;
+    s->site = known.site;
+    s->body = known.body;
+    s->set = known.set;
+    s->other = known.other;
     if (!inputs->other_pressure)
-        s->other =
-            back ? s->site.atmosphere + 0.3 * fmax(s->set - s->site.atmosphere, 0.0) : 2.0 * s->set;
-    if (back == (s->other < s->set)) {
-        starter_scale(s, inputs);
-        return true;
-    }
-    diagnostics_error(list, (struct place){"<starter>", 0, 0}, "%s: must be %s the set pressure",
-                      other_name, back ? "below" : "above");
-    return false;
+        s->other = inputs->duty == DUTY_BACK_PRESSURE
+                       ? s->site.atmosphere + 0.3 * fmax(s->set - s->site.atmosphere, 0.0)
+                       : 2.0 * s->set;
+    starter_scale(s, inputs);
+    return true;
 }
 
 static void starter_number(double value, char *text, size_t size) {
@@ -166,11 +96,15 @@ static void starter_service(const struct starter *s, const struct starter_inputs
             inputs->actuation == ACTUATION_PILOT ? "pilot-loaded" : "direct-acting");
     fprintf(s->out, "duty: %s\nactuation: %s\n", back ? "back-pressure" : "reducing",
             inputs->actuation == ACTUATION_PILOT ? "pilot" : "direct");
+    if (inputs->altitude)
+        fprintf(s->out, "\nsite:\n  altitude: %s\n", inputs->altitude);
     fputs("\nfluid:\n", s->out);
     fputs("  gravity: {value: 0.65, low: 0.6, high: 0.75, guess: yes}  # a common separator gas\n",
           s->out);
     starter_guess(s, "temperature", UNIT_TEMPERATURE, 299.82, "a warm day");
     fprintf(s->out, "\nvessel:\n  volume: %s\n", inputs->vessel);
+    if (inputs->limit)
+        fprintf(s->out, "  pressure_limit: %s\n", inputs->limit);
     fprintf(s->out, "\n%s:\n  rate: %s\n", back ? "inflow" : "demand", inputs->flow);
     fprintf(s->out, "\n%s:\n", back ? "downstream" : "inlet");
     if (inputs->other_pressure)
@@ -180,6 +114,9 @@ static void starter_service(const struct starter *s, const struct starter_inputs
                       back ? "0.3 of the set pressure" : "twice the set pressure, absolute");
     fprintf(s->out, "\nset:\n  pressure: %s\n", inputs->set_pressure);
     fputs("  adjusted: at-flow  # the screw was turned until the gauge read it\n", s->out);
+    if (inputs->lowest)
+        fprintf(s->out, "\nenvelope:\n  lowest: %s\n  normal: %s\n  peak: %s\n", inputs->lowest,
+                inputs->flow, inputs->peak);
 }
 
 static void starter_trim(const struct starter *s, const struct starter_inputs *inputs) {
@@ -187,8 +124,12 @@ static void starter_trim(const struct starter *s, const struct starter_inputs *i
     starter_guess(s, "port", UNIT_LENGTH, s->port, "0.967 of the body: full port");
     starter_guess(s, "travel", UNIT_LENGTH, s->travel, "0.29 of the full port");
     starter_guess(s, "seat_land", UNIT_LENGTH, 0.01 * s->port, "0.01 of the full port");
-    if (inputs->port)
-        fprintf(s->out, "\ntrims:\n  full: {}\n  reduced: {port: %s}\n", inputs->port);
+    for (size_t i = 0; i < inputs->port_count; ++i) {
+        if (i == 0)
+            fprintf(s->out, "\ntrims:\n  full: {}\n  reduced: {port: %s}\n", inputs->port[i]);
+        else
+            fprintf(s->out, "  reduced-%zu: {port: %s}\n", i + 1, inputs->port[i]);
+    }
 }
 
 static void starter_actuator(const struct starter *s, const struct starter_inputs *inputs) {

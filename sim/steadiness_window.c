@@ -6,9 +6,18 @@
 #include <string.h>
 
 #define SETTLED_PER_DECADE 24.0
-#define KICKED_PER_DECADE 8.0
 #define SETTLED_BRACKET 1e-5
-#define KICKED_BRACKET 1e-2
+
+// How finely kicked flows are looked at. Next to a neutral flow a swing takes very long to die out,
+// so the coarse grid keeps its bracket away from it.
+struct kicked_grid {
+    double per_decade;
+    double least_decades; // a narrower range gets as many flows as this
+    double bracket;
+    double margin; // above a neutral flow, as a share of it
+};
+static const struct kicked_grid fine_grid = {8.0, 1.0, 1e-2, 0.0};
+static const struct kicked_grid coarse_grid = {3.0, 0.3, 5e-2, 5e-2};
 
 // A flow and how it rests there.
 struct sample {
@@ -25,8 +34,8 @@ static double flow_at(double low, double high, int i, int steps) {
     return i == 0 ? low : i == steps ? high : low * pow(high / low, (double)i / steps);
 }
 
-static int steps_between(double low, double high, double per_decade) {
-    return (int)ceil(per_decade * fmax(1.0, log10(high / low)));
+static int steps_between(double low, double high, double per_decade, double least_decades) {
+    return (int)ceil(per_decade * fmax(least_decades, log10(high / low)));
 }
 
 static bool passed(const struct sample *sample) {
@@ -62,7 +71,7 @@ static void add_change(struct steadiness_window *w, const struct sample *low,
 
 // Walk upward and note each change until the flow is no longer passed.
 static void scan_settled(const struct steadiness *subject, struct steadiness_window *w) {
-    int steps = steps_between(w->low, w->high, SETTLED_PER_DECADE);
+    int steps = steps_between(w->low, w->high, SETTLED_PER_DECADE, 1.0);
     struct sample last = sample_at(subject, w->low);
     bool steady_somewhere = false;
     w->lowest = last.settled.rest == STEADINESS_STEADY ? w->low : (double)NAN;
@@ -111,8 +120,8 @@ static void keep_kicked_change(struct steadiness_window *w, double low, double h
 
 // Whether some flow below the top stands the kick.
 static bool stands_lower(const struct steadiness *subject, const struct steadiness_window *w,
-                         double kick) {
-    int steps = steps_between(w->lowest, w->top, KICKED_PER_DECADE);
+                         double kick, const struct kicked_grid *grid) {
+    int steps = steps_between(w->lowest, w->top, grid->per_decade, grid->least_decades);
     for (int i = steps - 1; i >= 0; i--) {
         if (steadiness_kicked(subject, flow_at(w->lowest, w->top, i, steps), kick)) {
             return true;
@@ -122,27 +131,32 @@ static bool stands_lower(const struct steadiness *subject, const struct steadine
 }
 
 // Walk downward from the top within what settles.
-static void scan_kicked(const struct steadiness *subject, struct steadiness_window *w,
-                        double kick) {
+static void scan_kicked(const struct steadiness *subject, struct steadiness_window *w, double kick,
+                        const struct kicked_grid *grid) {
     if (isnan(w->lowest) || w->lowest >= w->top) {
         return;
     }
     if (!steadiness_kicked(subject, w->top, kick)) {
-        w->range = stands_lower(subject, w, kick) ? STEADINESS_NOT_AT_TOP : STEADINESS_NOWHERE;
+        w->range =
+            stands_lower(subject, w, kick, grid) ? STEADINESS_NOT_AT_TOP : STEADINESS_NOWHERE;
         w->lowest = (double)NAN;
         w->count = 0;
         w->monotone = w->range == STEADINESS_NOWHERE;
         return;
     }
-    int steps = steps_between(w->lowest, w->top, KICKED_PER_DECADE);
+    double bottom = w->lowest > w->low ? w->lowest * (1.0 + grid->margin) : w->lowest;
     double high = w->top;
+    if (bottom >= high) {
+        return;
+    }
+    int steps = steps_between(bottom, high, grid->per_decade, grid->least_decades);
     for (int i = steps - 1; i >= 0; i--) {
-        double low = flow_at(w->lowest, w->top, i, steps);
+        double low = flow_at(bottom, w->top, i, steps);
         if (steadiness_kicked(subject, low, kick)) {
             high = low;
             continue;
         }
-        while (high / low - 1.0 > KICKED_BRACKET) {
+        while (high / low - 1.0 > grid->bracket) {
             double middle = sqrt(low * high);
             *(steadiness_kicked(subject, middle, kick) ? &high : &low) = middle;
         }
@@ -151,17 +165,28 @@ static void scan_kicked(const struct steadiness *subject, struct steadiness_wind
     }
 }
 
-struct steadiness_window steadiness_lowest_flow(const struct steadiness *subject, double low,
-                                                double high, double kick) {
+static struct steadiness_window lowest_flow(const struct steadiness *subject, double low,
+                                            double high, double kick,
+                                            const struct kicked_grid *grid) {
     struct steadiness_window w;
     memset(&w, 0, sizeof w);
     w.low = low;
     w.high = high;
     scan_settled(subject, &w);
     if (kick != 0.0) {
-        scan_kicked(subject, &w, kick);
+        scan_kicked(subject, &w, kick, grid);
     }
     return w;
+}
+
+struct steadiness_window steadiness_lowest_flow(const struct steadiness *subject, double low,
+                                                double high, double kick) {
+    return lowest_flow(subject, low, high, kick, &fine_grid);
+}
+
+struct steadiness_window steadiness_lowest_flow_coarse(const struct steadiness *subject, double low,
+                                                       double high, double kick) {
+    return lowest_flow(subject, low, high, kick, &coarse_grid);
 }
 
 // Which bound a point of rest breaks; NONE: neither.

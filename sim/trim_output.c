@@ -4,6 +4,7 @@
 #include "shown.h"
 #include "study_output.h"
 #include "trim_study.h"
+#include "window_text.h"
 
 #include <math.h>
 #include <string.h>
@@ -24,14 +25,18 @@ static void put_headings(struct csv *csv, const struct trim_study *s) {
     csv_text(csv, "in place");
     csv_heading(csv, s->envelope.of_set ? "set pressure" : "line pressure", pressure);
     csv_heading(csv, "largest flow", flow);
+    csv_heading(csv, "settled pressure at largest flow", pressure);
     csv_heading(csv, "lowest steady flow kicked", flow);
+    csv_text(csv, "below it");
     csv_heading(csv, "lowest steady flow settled", flow);
+    csv_text(csv, "below that");
+    csv_heading(csv, "steady again below about", flow);
     csv_heading(csv, "steady up to", flow);
     for (int f = 0; f < ENVELOPE_FLOW_COUNT; f++) {
         const char *name = envelope_flow_name((enum envelope_flow)f);
         snprintf(text, sizeof text, "opening at %s", name);
         csv_heading(csv, text, "%");
-        snprintf(text, sizeof text, "pressure at %s", name);
+        snprintf(text, sizeof text, "settled pressure at %s", name);
         csv_heading(csv, text, pressure);
         snprintf(text, sizeof text, "verdict at %s", name);
         csv_text(csv, text);
@@ -48,13 +53,20 @@ static void put_row(struct csv *csv, const struct trim_study *s, const struct tr
                     size_t pressure) {
     const struct scenario_case *c = &s->scenario;
     const struct trim_window *w = &t->at[pressure];
+    char text[WINDOW_TEXT_SIZE];
     csv_text(csv, t->name);
     csv_number(csv, (double)t->rank);
     csv_text(csv, t->parts == 0 ? "yes" : "no");
     csv_number(csv, shown_number(c, UNIT_PRESSURE_LEVEL, s->envelope.pressure[pressure]));
     csv_number(csv, flow_shown(s, w->largest));
+    csv_number(csv, shown_number(c, UNIT_PRESSURE_LEVEL, w->pressure));
     csv_number(csv, flow_shown(s, w->kicked));
+    window_text_below(w, true, text);
+    csv_text(csv, text);
     csv_number(csv, flow_shown(s, w->settled));
+    window_text_below(w, false, text);
+    csv_text(csv, text);
+    csv_number(csv, flow_shown(s, w->again));
     csv_number(csv, flow_shown(s, w->top));
     for (int f = 0; f < ENVELOPE_FLOW_COUNT; f++) {
         const struct trim_point *p = &t->point[f][pressure];
@@ -132,7 +144,7 @@ static json_t *points_json(const struct trim_study *s, const struct trim_record 
                                 json_string(envelope_flow_name((enum envelope_flow)f)));
             json_object_set_new(one, "pressure_index", json_integer((json_int_t)p));
             json_object_set_new(one, "opening", plain_json(point->opening));
-            json_object_set_new(one, "pressure",
+            json_object_set_new(one, "settled_pressure",
                                 shown_json(s, UNIT_PRESSURE_LEVEL, point->pressure));
             json_object_set_new(one, "verdict", json_string(verdict_name(point->verdict)));
             json_object_set_new(one, "swing", shown_json(s, UNIT_PRESSURE_DROP, point->swing));
@@ -144,6 +156,7 @@ static json_t *points_json(const struct trim_study *s, const struct trim_record 
 
 static json_t *trim_json(const struct trim_study *s, const struct trim_record *t) {
     json_t *one = json_object();
+    char text[WINDOW_TEXT_SIZE];
     json_object_set_new(one, "trim", json_string(t->name));
     json_object_set_new(one, "rank", json_integer((json_int_t)t->rank));
     json_object_set_new(one, "in_place", json_boolean(t->parts == 0));
@@ -151,16 +164,23 @@ static json_t *trim_json(const struct trim_study *s, const struct trim_record *t
     json_object_set_new(one, "steady_over_the_envelope", json_boolean(t->judged.steady));
     json_object_set_new(one, "margin", plain_json(t->judged.margin));
     json_object_set_new(one, "largest_flow", shown_json(s, UNIT_FLOW, t->window.largest));
+    json_object_set_new(one, "settled_pressure_at_largest_flow",
+                        shown_json(s, UNIT_PRESSURE_LEVEL, t->window.pressure));
     json_object_set_new(one, "lowest_steady_flow_kicked",
                         shown_json(s, UNIT_FLOW, t->window.kicked));
+    window_text_below(&t->window, true, text);
+    json_object_set_new(one, "below_lowest_kicked", json_string(text));
     json_object_set_new(one, "lowest_steady_flow_settled",
                         shown_json(s, UNIT_FLOW, t->window.settled));
+    window_text_below(&t->window, false, text);
+    json_object_set_new(one, "below_lowest_settled", json_string(text));
+    json_object_set_new(one, "steady_again_below_about", shown_json(s, UNIT_FLOW, t->window.again));
     json_object_set_new(one, "lowest_flow_looked_at",
                         shown_json(s, UNIT_FLOW, t->window.looked_at));
     json_object_set_new(one, "steady_up_to", shown_json(s, UNIT_FLOW, t->window.top));
     json_object_set_new(one, "turndown", plain_json(t->window.top / t->window.kicked));
     json_object_set_new(one, "set_screw_turned_at", shown_json(s, UNIT_FLOW, t->adjusted));
-    json_object_set_new(one, "pressure_at_the_peak",
+    json_object_set_new(one, "settled_pressure_at_the_peak",
                         shown_json(s, UNIT_PRESSURE_LEVEL, trim_study_peak_pressure(s, t)));
     json_object_set_new(one, "worst_verdict", json_string(verdict_name(t->worst)));
     json_object_set_new(one, "largest_swing", shown_json(s, UNIT_PRESSURE_DROP, t->worst_swing));

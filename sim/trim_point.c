@@ -7,6 +7,7 @@
 
 // A run that does not decide in the scenario's own time gets this many times as long.
 #define PATIENCE 4.0
+#define SEATED_SHARE 1e-3 // of the rated travel
 
 enum verdict trim_point_run(const struct scenario_case *scenario, double *swing,
                             double *seat_rate) {
@@ -47,6 +48,13 @@ static bool verdict_of_rest(enum steadiness_rest rest, enum verdict *verdict) {
     return true;
 }
 
+static struct scenario_case at_flow(const struct steadiness *subject, double flow) {
+    struct scenario_case at = subject->held;
+    at.model.flow = schedule_constant(flow);
+    at.run.stop_early = true;
+    return at;
+}
+
 struct trim_point trim_point_at(const struct steadiness *subject, double flow, double kick) {
     const struct steadiness_settled settled = steadiness_settled(subject, flow);
     struct trim_point out = {
@@ -57,9 +65,7 @@ struct trim_point trim_point_at(const struct steadiness *subject, double flow, d
     if (verdict_of_rest(settled.rest, &out.verdict)) {
         return out;
     }
-    struct scenario_case kicked = subject->held;
-    kicked.model.flow = schedule_constant(flow);
-    kicked.run.stop_early = true;
+    struct scenario_case kicked = at_flow(subject, flow);
     for (int way = 1; way >= -1; way -= 2) {
         double swing;
         double seat_rate;
@@ -70,4 +76,34 @@ struct trim_point trim_point_at(const struct steadiness *subject, double flow, d
         out.swing = fmax(out.swing, swing); // NaN gives way
     }
     return out;
+}
+
+static enum verdict run_once(const struct scenario_case *scenario) {
+    struct simulation run;
+    simulate(scenario, &run);
+    enum verdict verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
+    if (verdict == VERDICT_UNDECIDED &&
+        run.judged.figures.travel_mean + run.judged.figures.travel_swing <
+            SEATED_SHARE * scenario->model.trim.rated_travel) {
+        verdict = VERDICT_SHUT;
+    }
+    simulation_free(&run);
+    return verdict;
+}
+
+enum verdict trim_point_trouble(const struct steadiness *subject, double flow, double kick) {
+    enum verdict verdict = VERDICT_UNDECIDED;
+    if (verdict_of_rest(steadiness_settled(subject, flow).rest, &verdict)) {
+        return verdict;
+    }
+    struct scenario_case kicked = at_flow(subject, flow);
+    for (int way = 1; way >= -1; way -= 2) {
+        kicked.start =
+            (struct start_options){.from = START_EQUILIBRIUM, .kick_pressure = way * kick};
+        verdict = run_once(&kicked);
+        if (verdict > VERDICT_RINGING) {
+            break;
+        }
+    }
+    return verdict;
 }

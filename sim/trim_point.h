@@ -16,6 +16,11 @@ struct trim_point {
 // how it rests.
 struct trim_point trim_point_at(const struct steadiness *subject, double flow, double kick);
 
+// In one word, what a flow at which the trim does not stand the kick [Pa] leads to: the first of a
+// kick up and one down that does not come to rest. Cheaper than the above: no run is tried twice;
+// one that ends on the seat, however slowly the pressure still moves, is VERDICT_SHUT.
+enum verdict trim_point_trouble(const struct steadiness *subject, double flow, double kick);
+
 // Verdict of a case as it stands, with pressure swing [Pa] and seat contacts [1/min]. An undecided
 // run is tried once more, four times as long.
 enum verdict trim_point_run(const struct scenario_case *scenario, double *swing, double *seat_rate);

@@ -2,12 +2,14 @@
 // The trims side by side, and the advice, for a terminal.
 #include "shown.h"
 #include "trim_study.h"
+#include "window_text.h"
+#include "wrap.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-enum { CELL_SIZE = 40, LABEL_WIDTH = 34, CELL_WIDTH = 15, LINE_WIDTH = 92 };
+enum { CELL_SIZE = WINDOW_TEXT_SIZE, LABEL_WIDTH = 34, CELL_WIDTH = 15 };
 
 typedef void (*cell)(const struct trim_study *s, const struct trim_record *t, char *text);
 
@@ -30,23 +32,26 @@ static void largest_cell(const struct trim_study *s, const struct trim_record *t
     }
 }
 
-static void lowest_cell(const struct trim_study *s, const struct trim_window *w, double flow,
-                        char *text) {
-    if (isnan(flow)) {
-        snprintf(text, CELL_SIZE, "none");
-    } else if (flow <= w->looked_at) {
-        snprintf(text, CELL_SIZE, "below %.4g", shown_number(&s->scenario, UNIT_FLOW, flow));
-    } else {
-        put_flow(s, flow, text);
-    }
+static void largest_pressure(const struct trim_study *s, const struct trim_record *t, char *text) {
+    shown_text(&s->scenario, UNIT_PRESSURE_LEVEL, t->window.pressure, text, CELL_SIZE);
 }
 
 static void kicked_cell(const struct trim_study *s, const struct trim_record *t, char *text) {
-    lowest_cell(s, &t->window, t->window.kicked, text);
+    window_text_lowest(&s->scenario, t->window.kicked, t->window.looked_at, text);
+}
+
+static void below_kicked(const struct trim_study *s, const struct trim_record *t, char *text) {
+    (void)s;
+    window_text_below(&t->window, true, text);
 }
 
 static void settled_cell(const struct trim_study *s, const struct trim_record *t, char *text) {
-    lowest_cell(s, &t->window, t->window.settled, text);
+    window_text_lowest(&s->scenario, t->window.settled, t->window.looked_at, text);
+}
+
+static void below_settled(const struct trim_study *s, const struct trim_record *t, char *text) {
+    (void)s;
+    window_text_below(&t->window, false, text);
 }
 
 static void top_cell(const struct trim_study *s, const struct trim_record *t, char *text) {
@@ -122,12 +127,12 @@ static void today_swing(const struct trim_study *s, const struct trim_record *t,
     shown_text(&s->scenario, UNIT_PRESSURE_DROP, t->today_swing, text, CELL_SIZE);
 }
 
-static void print_row(const struct trim_study *s, const char *label, cell fill) {
+static void print_row(const struct trim_study *s, int width, const char *label, cell fill) {
     printf("  %-*s", LABEL_WIDTH, label);
     for (size_t i = 0; i < s->count; i++) {
         char text[CELL_SIZE];
         fill(s, &s->trim[i], text);
-        printf(" %*s", CELL_WIDTH, text);
+        printf(" %*s", width, text);
     }
     printf("\n");
 }
@@ -154,38 +159,84 @@ static void print_head(const struct trim_study *s) {
                low, high);
     }
     shown_text(c, UNIT_PRESSURE_DROP, s->search.kick, low, CELL_SIZE);
-    printf("  kick that a steady trim must stand: %s\n\n", low);
+    printf("  kick that a steady trim must stand: %s\n", low);
+    window_text_screw(c, e->of_set, e->flow[ENVELOPE_NORMAL]);
+    printf("\n");
+}
+
+// A column that holds the names, unless that makes the lines too wide.
+static int column_width(const struct trim_study *s) {
+    const char *name[STUDY_REQUEST_TRIMS_MAX];
+    for (size_t i = 0; i < s->count; i++) {
+        name[i] = s->trim[i].name;
+    }
+    const int room = (WRAP_WIDTH - LABEL_WIDTH - 2) / (int)s->count - 1;
+    int most = room < WINDOW_TEXT_NAME_MAX ? room : WINDOW_TEXT_NAME_MAX;
+    most = most < CELL_WIDTH ? CELL_WIDTH : most;
+    return window_text_width(name, s->count, CELL_WIDTH, most);
+}
+
+// Where a name that is too long for a line of its column is broken: after a mark, if there is one.
+static int break_of(const char *name, int width) {
+    const int length = (int)strlen(name);
+    if (length <= width) {
+        return length;
+    }
+    for (int i = width; i > 1; i--) {
+        if (strchr("-_. ", name[i - 1])) {
+            return i;
+        }
+    }
+    return width;
+}
+
+// On two lines where they need it.
+static void print_names(const struct trim_study *s, int width) {
+    bool more = true;
+    for (int line = 0; line < 2 && more; line++) {
+        more = false;
+        printf("  %-*s", LABEL_WIDTH, "");
+        for (size_t i = 0; i < s->count; i++) {
+            const char *name = s->trim[i].name;
+            const int first = break_of(name, width);
+            char rest[CELL_SIZE];
+            window_text_name(name + first, width, rest);
+            more = more || rest[0];
+            printf(" %*.*s", width, line == 0 ? first : width, line == 0 ? name : rest);
+        }
+        printf("\n");
+    }
 }
 
 static void print_table(const struct trim_study *s) {
     const char *unit = shown_unit(&s->scenario, UNIT_FLOW);
+    const int width = column_width(s);
     char label[CELL_SIZE * 2];
-    printf("  %-*s", LABEL_WIDTH, "");
-    for (size_t i = 0; i < s->count; i++) {
-        printf(" %*.*s", CELL_WIDTH, CELL_WIDTH, s->trim[i].name);
-    }
-    printf("\n");
-    print_row(s, "rank", rank_cell);
+    print_names(s, width);
+    print_row(s, width, "rank", rank_cell);
     snprintf(label, sizeof label, "largest flow passed [%s]", unit);
-    print_row(s, label, largest_cell);
+    print_row(s, width, label, largest_cell);
+    print_row(s, width, "  at a settled pressure of", largest_pressure);
     snprintf(label, sizeof label, "lowest steady, kicked [%s]", unit);
-    print_row(s, label, kicked_cell);
+    print_row(s, width, label, kicked_cell);
+    print_row(s, width, "  below that, when kicked", below_kicked);
     snprintf(label, sizeof label, "lowest steady, left alone [%s]", unit);
-    print_row(s, label, settled_cell);
+    print_row(s, width, label, settled_cell);
+    print_row(s, width, "  below that, when kicked", below_settled);
     snprintf(label, sizeof label, "steady up to [%s]", unit);
-    print_row(s, label, top_cell);
-    print_row(s, "turndown of the window", turndown_cell);
-    print_row(s, "margin below the lowest flow", margin_cell);
-    print_row(s, "opening at the lowest flow", lowest_opening);
+    print_row(s, width, label, top_cell);
+    print_row(s, width, "turndown of the window", turndown_cell);
+    print_row(s, width, "margin below the lowest flow", margin_cell);
+    print_row(s, width, "opening at the lowest flow", lowest_opening);
     if (!isnan(s->envelope.flow[ENVELOPE_NORMAL])) {
-        print_row(s, "opening at the normal flow", normal_opening);
+        print_row(s, width, "opening at the normal flow", normal_opening);
     }
-    print_row(s, "opening at the peak", peak_opening);
-    print_row(s, "highest pressure at the peak", peak_pressure);
-    print_row(s, "worst verdict in the envelope", worst_cell);
-    print_row(s, "largest swing in the envelope", worst_swing);
-    print_row(s, "verdict today", today_cell);
-    print_row(s, "pressure swing today", today_swing);
+    print_row(s, width, "opening at the peak", peak_opening);
+    print_row(s, width, "settled pressure at the peak", peak_pressure);
+    print_row(s, width, "worst verdict in the envelope", worst_cell);
+    print_row(s, width, "largest swing in the envelope", worst_swing);
+    print_row(s, width, "verdict today", today_cell);
+    print_row(s, width, "pressure swing today", today_swing);
     printf("\n");
 }
 
@@ -193,45 +244,25 @@ static void print_warnings(const struct trim_study *s) {
     const struct scenario_case *c = &s->scenario;
     char pressure[CELL_SIZE];
     char limit[CELL_SIZE];
+    bool shut = false;
     shown_text(c, UNIT_PRESSURE_LEVEL, c->pressure_limit, limit, CELL_SIZE);
     for (size_t i = 0; i < s->count; i++) {
         const struct trim_record *t = &s->trim[i];
         const double peak = trim_study_peak_pressure(s, t);
         shown_text(c, UNIT_PRESSURE_LEVEL, peak, pressure, CELL_SIZE);
         if (peak > c->pressure_limit) {
-            printf("  WARNING: trim %s: the peak takes the pressure to %s, above the vessel limit "
+            printf("  WARNING: trim %s: the peak settles at %s, above the vessel limit "
                    "of %s\n",
                    t->name, pressure, limit);
         }
-        if (isnan(t->adjusted)) {
-            printf("  note: trim %s holds the set pressure at no flow\n", t->name);
-        } else if (t->adjusted < s->today) {
-            char flow[CELL_SIZE];
-            shown_text(c, UNIT_FLOW, t->adjusted, flow, CELL_SIZE);
-            printf("  note: trim %s does not hold the set pressure at the scenario's flow; its set "
-                   "screw was\n        turned at %s\n",
-                   t->name, flow);
-        }
+        window_text_notes(c, t->name, t->adjusted, &t->window);
+        shut = shut || window_text_is_shut(&t->window);
+    }
+    if (shut) {
+        window_text_shut(c);
     }
     if (isnan(c->pressure_limit)) {
         printf("  note: no vessel.pressure_limit is given, so no peak is compared with it\n");
-    }
-}
-
-// Text broken into lines at blanks.
-static void print_wrapped(const char *text) {
-    while (*text) {
-        size_t length = strlen(text);
-        if (length > LINE_WIDTH) {
-            length = LINE_WIDTH;
-            while (length > 0 && text[length] != ' ') {
-                length--;
-            }
-            length = length > 0 ? length : LINE_WIDTH;
-        }
-        printf("  %.*s\n", (int)length, text);
-        text += length;
-        text += strspn(text, " ");
     }
 }
 
@@ -246,5 +277,5 @@ void trim_study_print(const struct trim_study *s) {
     } else {
         printf("  advice: %s\n", trim_advice_name(c->advice));
     }
-    print_wrapped(c->reason);
+    wrap_print(stdout, 2, "", c->reason);
 }

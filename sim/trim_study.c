@@ -2,6 +2,7 @@
 #include "trim_study.h"
 
 #include "window_request.h"
+#include "window_text.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -159,12 +160,15 @@ static void rank(struct trim_study *s) {
             .limit_first = t->window.bound == STEADINESS_BOUND_LIMIT,
             .lowest_steady = t->window.kicked,
             .top = t->window.top,
+            .below = window_text_reason(t->window.below_kicked),
             .steady_runs = t->worst <= VERDICT_RINGING,
             .parts = t->parts,
         };
     }
-    trim_choice_make(candidate, s->count, s->envelope.flow[ENVELOPE_LOWEST],
-                     s->envelope.flow[ENVELOPE_PEAK], &s->choice);
+    const struct trim_demand demand = {.lowest = s->envelope.flow[ENVELOPE_LOWEST],
+                                       .peak = s->envelope.flow[ENVELOPE_PEAK],
+                                       .limited = !isnan(s->search.limit)};
+    trim_choice_make(candidate, s->count, &demand, &s->choice);
     for (size_t i = 0; i < s->choice.count; i++) {
         struct trim_record *t = &s->trim[s->choice.rank[i].candidate];
         t->rank = i + 1;

@@ -11,9 +11,8 @@
 
 struct trim_record {
     const char *name;
-    int parts; // 0: in place, or the same as what is
-    double
-        adjusted; // flow at which the set screw was turned [kg/s]; NaN: holds its pressure at none
+    int parts;       // 0: in place, or the same as what is
+    double adjusted; // flow at which the set screw was turned [kg/s]; NaN: none holds the pressure
     struct trim_window window;                     // common to all pressures
     struct trim_window at[ENVELOPE_PRESSURES_MAX]; // one each
     struct trim_point point[ENVELOPE_FLOW_COUNT][ENVELOPE_PRESSURES_MAX];

@@ -1,9 +1,16 @@
 // SPDX-License-Identifier: MIT
 #include "trim_window.h"
 
+#include "trim_point.h"
+
 #include <math.h>
 
 #define KICK_SHARE 0.02
+// Where to look why a window ends: far enough below that what grows there grows soon, or nearer
+// where that lands beyond the trouble.
+static const double below_share[] = {0.9, 0.97};
+// Step of the search for a window further down: eight flows a decade.
+#define AGAIN_STEP 1.333521432163324
 
 double trim_window_prepare(const struct scenario_case *scenario, double lowest,
                            struct steadiness *out) {
@@ -42,15 +49,56 @@ struct trim_window trim_window_none(const struct trim_window_search *search) {
         .kicked_range = STEADINESS_NOT_PASSED,
         .settled = (double)NAN,
         .kicked = (double)NAN,
+        .below_settled = VERDICT_UNDECIDED,
+        .below_kicked = VERDICT_UNDECIDED,
+        .again = (double)NAN,
         .looked_at = search->lowest,
     };
+}
+
+// What becomes of a kick a little below the lower end of a window.
+static enum verdict verdict_below(const struct steadiness *subject, double flow, double kick) {
+    enum verdict verdict = VERDICT_STEADY;
+    for (size_t i = 0; i < sizeof below_share / sizeof below_share[0]; i++) {
+        verdict = trim_point_trouble(subject, below_share[i] * flow, kick);
+        if (verdict > VERDICT_RINGING) {
+            break;
+        }
+    }
+    return verdict;
+}
+
+// From which flow down the kick dies out again, below one where it does not.
+static double steady_again(const struct steadiness *subject, double flow,
+                           const struct trim_window_search *search) {
+    while (flow > search->lowest) {
+        const double next = fmax(flow / AGAIN_STEP, search->lowest);
+        if (steadiness_kicked(subject, next, search->kick)) {
+            return sqrt(flow * next);
+        }
+        flow = next;
+    }
+    return (double)NAN;
+}
+
+// Why the window ends where it does, and whether there is another below it.
+static void explain(const struct steadiness *subject, const struct trim_window_search *search,
+                    double high, struct trim_window *w) {
+    if (w->settled > search->lowest) {
+        w->below_settled = verdict_below(subject, w->settled, search->kick);
+    }
+    if (w->kicked > search->lowest) {
+        w->below_kicked = w->kicked <= w->settled ? w->below_settled
+                                                  : verdict_below(subject, w->kicked, search->kick);
+    }
+    w->again = steady_again(subject, isnan(w->kicked) ? high : w->kicked, search);
 }
 
 struct trim_window trim_window_find(const struct steadiness *subject,
                                     const struct trim_window_search *search) {
     struct trim_window out = trim_window_none(search);
     const struct steadiness_capacity c = steadiness_largest_flow(
-        subject, search->lowest, search->ceiling, TRIM_WINDOW_TRAVEL, search->limit);
+        subject, search->lowest, search->ceiling, STEADINESS_TRAVEL_SHARE, search->limit);
     out.bound = c.bound;
     if (c.bound == STEADINESS_BOUND_ALWAYS || !(c.flow > search->lowest)) {
         return out;
@@ -72,6 +120,7 @@ struct trim_window trim_window_find(const struct steadiness *subject,
     out.kicked_range = kicked.range;
     out.settled = settled.lowest;
     out.kicked = kicked.lowest;
+    explain(subject, search, high, &out);
     return out;
 }
 
@@ -80,11 +129,22 @@ static double later(double a, double b) {
     return isnan(a) || isnan(b) ? (double)NAN : fmax(a, b);
 }
 
+// Where both stand the kick again: one that stands it all the way down does so anywhere.
+static double again_in_both(const struct trim_window *a, const struct trim_window *b) {
+    const double x = a->kicked <= a->looked_at ? (double)INFINITY : a->again;
+    const double y = b->kicked <= b->looked_at ? (double)INFINITY : b->again;
+    const double both = isnan(x) || isnan(y) ? (double)NAN : fmin(x, y);
+    return isfinite(both) ? both : (double)NAN;
+}
+
 struct trim_window trim_window_common(const struct trim_window *a, const struct trim_window *b) {
     struct trim_window out = isnan(a->largest) || a->largest <= b->largest ? *a : *b;
     out.top = isnan(a->top) || isnan(b->top) ? (double)NAN : fmin(a->top, b->top);
     out.settled = later(a->settled, b->settled);
     out.kicked = later(a->kicked, b->kicked);
+    out.below_settled = (a->settled >= b->settled ? a : b)->below_settled;
+    out.below_kicked = (a->kicked >= b->kicked ? a : b)->below_kicked;
+    out.again = again_in_both(a, b);
     // Windows that do not overlap have nothing in common.
     out.settled = out.settled <= out.top ? out.settled : (double)NAN;
     out.kicked = out.kicked <= out.top ? out.kicked : (double)NAN;
@@ -96,9 +156,10 @@ struct trim_window trim_window_common(const struct trim_window *a, const struct 
 
 void trim_window_pack(const struct trim_window *window, double number[TRIM_WINDOW_NUMBERS]) {
     const double row[TRIM_WINDOW_NUMBERS] = {
-        window->bound,  window->largest,       window->travel,       window->pressure,
-        window->top,    window->settled_range, window->kicked_range, window->settled,
-        window->kicked, window->looked_at,
+        window->bound,     window->largest,       window->travel,       window->pressure,
+        window->top,       window->settled_range, window->kicked_range, window->settled,
+        window->kicked,    window->below_settled, window->below_kicked, window->again,
+        window->looked_at,
     };
     for (int i = 0; i < TRIM_WINDOW_NUMBERS; i++) {
         number[i] = row[i];
@@ -116,7 +177,10 @@ struct trim_window trim_window_unpack(const double number[TRIM_WINDOW_NUMBERS]) 
         .kicked_range = (enum steadiness_range)number[6],
         .settled = number[7],
         .kicked = number[8],
-        .looked_at = number[9],
+        .below_settled = (enum verdict)number[9],
+        .below_kicked = (enum verdict)number[10],
+        .again = number[11],
+        .looked_at = number[12],
     };
 }
 

@@ -6,9 +6,7 @@
 #pragma once
 
 #include "steadiness.h"
-
-// Share of travel beyond which a trim is not relied on to control: common practice, no source.
-#define TRIM_WINDOW_TRAVEL 0.9
+#include "verdict.h"
 
 // Turn the set screw of a trim and hold the schedules, as steadiness_prepare does. Where no travel
 // holds the set pressure at the scenario's own flow, it is turned at the half, the quarter ... down
@@ -33,10 +31,14 @@ struct trim_window {
                                  // unsteady again before that
     enum steadiness_range settled_range, kicked_range;
     double settled, kicked; // lowest steady flow, left alone and kicked [kg/s]; NaN: none
-    double looked_at;       // lowest flow of the search [kg/s]
+    enum verdict below_settled, below_kicked; // what a kick leads to a little below these two;
+                                              // without meaning at `looked_at` and below
+    double again;     // highest flow below the window from which down it stands the kick again, to
+                      // a third [kg/s]; NaN: none
+    double looked_at; // lowest flow of the search [kg/s]
 };
 
-enum { TRIM_WINDOW_NUMBERS = 10 };
+enum { TRIM_WINDOW_NUMBERS = 13 };
 
 struct trim_window trim_window_find(const struct steadiness *subject,
                                     const struct trim_window_search *search);

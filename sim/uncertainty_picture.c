@@ -109,7 +109,7 @@ int uncertainty_report_draw(const struct uncertainty_report *report) {
     }
     snprintf(what, sizeof what, "rank correlation with %s",
              alike ? uncertainty_report_measure(report->summary[0].measure)
-                   : "severity, or with lack of damping where severity hardly varies");
+                   : "severity; where that hardly varies, with how slowly small motions die out");
     const char *label[] = {"share of the draws [%]", what};
     const double numbers[] = {(double)p->cases, (double)p->shown, SEVERITY_COUNTED,
                               (double)(p->cases < PICTURE_CASES ? p->cases : PICTURE_CASES),

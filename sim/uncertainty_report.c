@@ -27,9 +27,9 @@ void uncertainty_report_case(const struct uncertainty_report *report, size_t tri
 }
 
 const char *uncertainty_report_measure(enum severity_column measure) {
-    return measure == SEVERITY_ORDER     ? "severity (the verdict, then the pressure swing)"
-           : measure == SEVERITY_DAMPING ? "lack of damping of small motions"
-                                         : "nothing that varies";
+    return measure == SEVERITY_ORDER    ? "severity (the verdict, then the pressure swing)"
+           : measure == SEVERITY_GROWTH ? "how slowly small motions die out"
+                                        : "nothing that varies";
 }
 
 // Words one after the other, with a new line where one does not fit.
@@ -125,14 +125,16 @@ static void print_outcomes(FILE *out, const struct uncertainty_summary *s) {
         }
     }
     if (s->count[SEVERITY_OUT_OF_REACH] > 0) {
+        size_t count = s->count[SEVERITY_OUT_OF_REACH];
         fprintf(out,
-                "  %zu more draws left out: they do not hold the set pressure at the first flow, "
-                "and\n  yours does\n",
-                s->count[SEVERITY_OUT_OF_REACH]);
+                "  besides, %zu %s: with such values no travel holds the set pressure at\n"
+                "  today's flow, which yours does\n",
+                count, count == 1 ? "draw is left out" : "draws are left out");
     }
     if (s->count[SEVERITY_IMPOSSIBLE] > 0) {
-        fprintf(out, "  %zu more draws left out: their values contradict each other\n",
-                s->count[SEVERITY_IMPOSSIBLE]);
+        size_t count = s->count[SEVERITY_IMPOSSIBLE];
+        fprintf(out, "  besides, %zu %s: the values contradict each other\n", count,
+                count == 1 ? "draw is left out" : "draws are left out");
     }
 }
 
@@ -141,6 +143,12 @@ static void print_effects(FILE *out, const struct uncertainty_report *report,
     if (s->telling == 0) {
         fprintf(out, "  no single value stands out from chance; more draws (--draws) may tell\n");
         return;
+    }
+    if (s->measure == SEVERITY_GROWTH) {
+        fputs(
+            "  nearly all draws are equally severe, so values are ranked by how slowly the slowest "
+            "small\n  motion dies out\n",
+            out);
     }
     fprintf(out, "  rank correlation with %s:\n", uncertainty_report_measure(s->measure));
     for (size_t i = 0; i < s->telling && i < LISTED_MAX; i++) {

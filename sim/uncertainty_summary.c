@@ -33,7 +33,6 @@ static void take_columns(const struct uncertainty *study, const double *rows, si
     out->count = 0;
     for (size_t i = 0; i < study->draws; i++) {
         double y = rows[i * SEVERITY_COLUMNS + column];
-        y = column == SEVERITY_DAMPING ? -y : y; // larger is worse
         if (isfinite(y)) {
             out->x[out->count] = uncertainty_drawn(study, trim, i, input);
             out->y[out->count++] = y;
@@ -62,9 +61,9 @@ static enum severity_column choose_measure(const struct uncertainty *study, cons
         return SEVERITY_ORDER;
     }
     for (size_t i = 0; i < study->draws; i++) {
-        double damping = rows[i * SEVERITY_COLUMNS + SEVERITY_DAMPING];
-        if (isfinite(damping) && damping != rows[SEVERITY_DAMPING]) {
-            return SEVERITY_DAMPING;
+        double growth = rows[i * SEVERITY_COLUMNS + SEVERITY_GROWTH];
+        if (isfinite(growth) && growth != rows[SEVERITY_GROWTH]) {
+            return SEVERITY_GROWTH;
         }
     }
     return alike < known ? SEVERITY_ORDER : SEVERITY_COLUMNS;
@@ -88,8 +87,8 @@ static double share_of(struct columns *c) {
 static void measure_effect(const struct uncertainty *study, const double *rows, size_t trim,
                            enum severity_column measure, struct columns *c,
                            struct uncertainty_effect *out) {
-    static const enum severity_column column[] = {SEVERITY_ORDER, SEVERITY_SWING, SEVERITY_DAMPING};
-    double *correlation[] = {&out->severity, &out->swing, &out->damping};
+    static const enum severity_column column[] = {SEVERITY_ORDER, SEVERITY_SWING, SEVERITY_GROWTH};
+    double *correlation[] = {&out->severity, &out->swing, &out->growth};
     out->leading = out->chance = out->share = (double)NAN;
     for (size_t k = 0; k < 3; k++) {
         take_columns(study, rows, trim, out->input, column[k], c);

@@ -15,7 +15,7 @@ struct uncertainty_effect {
     size_t input;
     double severity; // Spearman's rank correlation of the value with the severity ...
     double swing;    // ... with the pressure swing ...
-    double damping;  // ... and with the lowest damping ratio, its sign turned, so that above 0
+    double growth;   // ... and with the growth of the slowest small motion to die out. Above 0
                      // always means: more of it is worse. NaN where one of them does not vary
     double leading;  // that of the measure that decides, below
     double chance;   // probability of a leading one so strong by chance alone
@@ -29,8 +29,8 @@ struct uncertainty_summary {
     struct statistics_interval share[SEVERITY_COUNTED];
     size_t moving; // draws worse than forced: they move by themselves, or fail
     struct statistics_interval moving_share;
-    // What the values are ranked by: the severity, or the damping ratio when more than nine of ten
-    // draws are equally severe; SEVERITY_COLUMNS when neither varies.
+    // What the values are ranked by: the severity, or the growth of small motions when more than
+    // nine of ten draws are equally severe; SEVERITY_COLUMNS when neither varies.
     enum severity_column measure;
     size_t effect_count;
     struct uncertainty_effect effect[UNCERTAINTY_INPUTS_MAX]; // strongest first

@@ -30,7 +30,7 @@ static void write_header(struct csv *csv, const struct uncertainty_report *repor
     csv_heading(csv, "pressure swing", shown_unit(c, UNIT_PRESSURE_DROP));
     csv_heading(csv, "highest pressure", shown_unit(c, UNIT_PRESSURE_LEVEL));
     csv_heading(csv, "seat contacts", "1/min");
-    csv_text(csv, "lowest damping ratio of small motions");
+    csv_heading(csv, "growth of the slowest small motion", "1/s");
     csv_end_row(csv);
 }
 
@@ -55,7 +55,7 @@ static void write_draw(struct csv *csv, const struct uncertainty_report *report,
     csv_number(csv, shown_number(c, UNIT_PRESSURE_DROP, row[SEVERITY_SWING]));
     csv_number(csv, shown_number(c, UNIT_PRESSURE_LEVEL, row[SEVERITY_PEAK]));
     csv_number(csv, row[SEVERITY_CONTACTS]);
-    csv_number(csv, row[SEVERITY_DAMPING]);
+    csv_number(csv, row[SEVERITY_GROWTH]);
     csv_end_row(csv);
 }
 
@@ -150,7 +150,7 @@ static json_t *effects_json(const struct uncertainty *study, const struct uncert
         json_object_set_new(one, "share_of_variance", number(e->share));
         json_object_set_new(one, "with_severity", number(e->severity));
         json_object_set_new(one, "with_pressure_swing", number(e->swing));
-        json_object_set_new(one, "with_lack_of_damping", number(e->damping));
+        json_object_set_new(one, "with_growth_of_small_motions", number(e->growth));
         json_array_append_new(all, one);
     }
     return all;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "units.h"
 
-#include "nearest.h"
+#include "units_refuse.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -149,46 +149,9 @@ static const char *units_number(const char *text, double *value) {
     return end;
 }
 
-static const char *units_say(char *message, const char *format, const char *a, const char *b) {
-    // The two texts are our own or already cut to the size of a token.
-    snprintf(message, UNIT_MESSAGE_SIZE, format, a, b);
-    return message;
-}
-
-// A pressure that does not say from where it is counted.
-static const char *units_refuse_level(const char *token, char *message) {
-    const bool short_form =
-        strcmp(token, "psi") == 0 || strcmp(token, "bar") == 0 || strcmp(token, "mbar") == 0;
-    return units_say(message, short_form ? "%sg or %sa?" : "%s(g) or %s(a)?", token, token);
-}
-
-static const char *units_refuse(const char *token, enum unit_kind kind, char *message) {
-    const char *name = units_kind_name(kind);
-    if (token[0] == '\0')
-        return units_say(message, "a %s needs a unit: %s", name, units_allowed(kind));
-    if (kind == UNIT_PRESSURE_LEVEL && units_find(UNIT_PRESSURE_DROP, token))
-        return units_refuse_level(token, message);
-    if (kind == UNIT_PRESSURE_DROP && units_find(UNIT_PRESSURE_LEVEL, token))
-        return units_say(message, "a %s is neither gauge nor absolute; allowed %s", name,
-                         units_allowed(kind));
-    struct nearest search = nearest_start(token);
-    const struct unit *row;
-    for (size_t i = 0; (row = units_row(i)) != NULL; ++i)
-        if (row->kind == kind)
-            nearest_offer(&search, row->token);
-    if (kind == UNIT_TEMPERATURE && (strcmp(token, "F") == 0 || strcmp(token, "C") == 0))
-        search.best = token[0] == 'F' ? "degF" : "degC";
-    const int used = snprintf(message, UNIT_MESSAGE_SIZE, "no such unit of %s; allowed %s", name,
-                              units_allowed(kind));
-    if (search.best && used > 0 && used < UNIT_MESSAGE_SIZE)
-        snprintf(message + used, UNIT_MESSAGE_SIZE - (size_t)used, "; did you mean %s?",
-                 search.best);
-    return message;
-}
-
-// Looks the reduced token up and applies it to the number.
-static const char *units_apply(const char *token, double number, struct quantity *out,
-                               char *message) {
+// Looks the reduced token up and applies it to the number, which was written as `digits`.
+static const char *units_apply(const char *token, double number, const char *digits,
+                               struct quantity *out, char *message) {
     const enum unit_kind kind = out->kind;
     double factor = 1.0;
     const struct unit *unit = units_find(kind, token);
@@ -199,11 +162,11 @@ static const char *units_apply(const char *token, double number, struct quantity
     } else if (token[0] == '\0' && (kind == UNIT_NONE || kind == UNIT_FRACTION)) {
         out->value = number;
     } else if (kind == UNIT_NONE) {
-        return units_say(message, "%s allowed here, not '%s'", units_allowed(kind), token);
+        return units_refuse_any(token, message);
     } else if (units_library_factor(kind, token, &factor, &out->system)) {
         out->value = factor * number;
     } else {
-        return units_refuse(token, kind, message);
+        return units_refuse(digits, token, kind, message);
     }
     return isfinite(out->value) ? NULL : "too large a number";
 }
@@ -216,15 +179,15 @@ const char *units_parse(const char *text, enum unit_kind kind, struct quantity *
     double number = 0.0;
     const char *end = units_number(text, &number);
     if (!end)
-        return units_say(message, "not a number; allowed a number with a unit of %s: %s",
-                         units_kind_name(kind), units_allowed(kind));
+        return units_refuse_text(kind, message);
     if (*end == ',')
-        return "a number has no comma in it; write a point for decimals";
+        return units_refuse_comma(text, message);
     if (!isfinite(number))
         return "too large a number";
     char token[UNIT_TOKEN_SIZE];
     if (!units_reduce(end, token))
-        return units_say(message, "no such unit of %s; allowed %s", units_kind_name(kind),
-                         units_allowed(kind));
-    return units_apply(token, number, out, message);
+        return units_refuse_unit(NULL, kind, message);
+    char digits[NUMBER_SIZE];
+    snprintf(digits, sizeof digits, "%.*s", (int)(end - text), text);
+    return units_apply(token, number, digits, out, message);
 }

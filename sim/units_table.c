@@ -68,7 +68,11 @@ static const struct unit units[] = {
     METRIC(UNIT_VOLUME, "mL", 1e-6),
     METRIC(UNIT_VOLUME, "L", 1e-3),
     US(UNIT_VOLUME, "in3", INCH *INCH *INCH),
+    US(UNIT_VOLUME, "cu in", INCH *INCH *INCH),
     US(UNIT_VOLUME, "ft3", CUBIC_FOOT),
+    US(UNIT_VOLUME, "cu ft", CUBIC_FOOT),
+    US(UNIT_VOLUME, "cuft", CUBIC_FOOT),
+    US(UNIT_VOLUME, "cf", CUBIC_FOOT),
     US(UNIT_VOLUME, "gal", GALLON),
     US(UNIT_VOLUME, "bbl", BARREL),
 

@@ -129,8 +129,10 @@ bool verdict_study_decay(struct verdict_study *study) {
     verdict_study_set_trend(study, &lead->trend);
     study->result->figures.settling_time = settled - study->start;
     if (ringing) {
+        // A slow decay from a large swing may yet end in a smaller cycle that lives by itself: the
+        // run goes on until the swing is near rest.
         return verdict_study_say(
-            study, VERDICT_RINGING, true,
+            study, VERDICT_RINGING, ratio <= limits->trend_reach,
             "decays slowly, with a damping ratio of %.3g %%; at this pace it is at "
             "rest %.3g s after it began",
             100.0 * damping, settled - study->start);

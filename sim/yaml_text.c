@@ -3,6 +3,9 @@
 // libfyaml drops what is not, silently.
 #include "yaml_tree.h"
 
+#include <ctype.h>
+#include <string.h>
+
 // Length of the UTF-8 sequence at c within the given room, 0 if it is not one.
 static size_t yaml_text_sequence(const unsigned char *c, size_t room) {
     size_t length = 0;
@@ -45,4 +48,38 @@ bool yaml_text_check(const char *name, const char *text, size_t length, int colu
         i += used;
     }
     return true;
+}
+
+// Letters, digits and underscores, then a colon with something right behind it, before `end`.
+static bool yaml_text_tight_within(const char *text, const char *end) {
+    const char *at = text;
+    while (at < end && (isalnum((unsigned char)*at) || *at == '_'))
+        ++at;
+    return at > text && isalpha((unsigned char)*text) && at + 1 < end && *at == ':' &&
+           isgraph((unsigned char)at[1]);
+}
+
+bool yaml_text_tight(const char *text) {
+    return yaml_text_tight_within(text, text + strlen(text));
+}
+
+int yaml_text_tight_line(const char *text, size_t length, int line, int *column) {
+    const char *const end = text + length;
+    int found = 0;
+    int number = 1;
+    for (const char *at = text; at < end && number <= line; ++number) {
+        const char *stop = memchr(at, '\n', (size_t)(end - at));
+        stop = stop ? stop : end;
+        const char *key = at;
+        while (key < stop && (*key == ' ' || *key == '-'))
+            ++key;
+        if (yaml_text_tight_within(key, stop)) {
+            found = number;
+            *column = (int)(key - at) + 1;
+        } else if (number < line && key < stop && *key != '#' && *key != '\r') {
+            found = 0; // other words came between
+        }
+        at = stop + 1;
+    }
+    return found;
 }

@@ -76,6 +76,17 @@ static void yaml_attach(struct yaml_build *build, struct yaml_node *node) {
     level->last = node;
 }
 
+// The keys that lead to one, with dots between: vessel.volume.
+static const char *yaml_path(const struct yaml_build *build, const char *text) {
+    const char *path = "";
+    for (size_t i = 0; i < build->depth; ++i) {
+        const char *key = build->levels[i].node->key;
+        if (key)
+            path = arena_format(build->arena, "%s%s.", path, key);
+    }
+    return arena_format(build->arena, "%s%s", path, text);
+}
+
 static void yaml_take_key(struct yaml_build *build, const char *text, struct place place) {
     struct yaml_level *level = yaml_level(build);
     level->key = text;
@@ -94,8 +105,8 @@ static void yaml_take_key(struct yaml_build *build, const char *text, struct pla
         diagnostics_error(build->out, place, "a key is missing before ':'");
         level->key_refused = true;
     } else if (other) {
-        diagnostics_error(build->out, place, "%s: given twice; first in line %d", text,
-                          other->key_place.line);
+        diagnostics_error(build->out, place, "%s: given twice; first in line %d",
+                          yaml_path(build, text), other->key_place.line);
         level->key_refused = true;
     }
 }
@@ -209,8 +220,25 @@ static struct place yaml_end(const struct yaml_build *build, const char *text, s
     return place;
 }
 
+// One fault that libfyaml found; a forgotten blank after a colon is told as what it is.
+static void yaml_fault(struct yaml_build *build, const char *fault, struct place place,
+                       const char *text, size_t length) {
+    int column = 0;
+    const int line = yaml_text_tight_line(text, length, place.line, &column);
+    if (line) {
+        const int shift = line == 1 ? build->column_shift : 0;
+        const struct place key = {build->name, line, column + shift};
+        diagnostics_error(build->out, key, "not readable as YAML: put a space after the colon");
+        return;
+    }
+    diagnostics_error(build->out, place, "not readable as YAML: %s%s", fault,
+                      strstr(fault, "tab ") ? "; use spaces" : "");
+}
+
 // What libfyaml found wrong; it prints to nowhere and collects.
-static void yaml_report(struct yaml_build *build, struct fy_diag *diag, struct place end) {
+static void yaml_report(struct yaml_build *build, struct fy_diag *diag, const char *text,
+                        size_t length) {
+    const struct place end = yaml_end(build, text, length);
     build->broken = true;
     void *cursor = NULL;
     const struct fy_diag_error *error;
@@ -220,8 +248,7 @@ static void yaml_report(struct yaml_build *build, struct fy_diag *diag, struct p
         struct place place = {build->name, error->line, error->column + shift};
         if (place.line > end.line)
             place = end;
-        diagnostics_error(build->out, place, "not readable as YAML: %s",
-                          error->msg ? error->msg : "syntax");
+        yaml_fault(build, error->msg ? error->msg : "syntax", place, text, length);
         any = true;
     }
     if (!any)
@@ -260,9 +287,9 @@ static void yaml_parse(struct yaml_build *build, const char *text, size_t length
         }
         build->broken = !going;
         if (fy_parser_get_stream_error(parser))
-            yaml_report(build, diag, yaml_end(build, text, length));
+            yaml_report(build, diag, text, length);
     } else {
-        yaml_report(build, diag, yaml_end(build, text, length));
+        yaml_report(build, diag, text, length);
     }
     if (parser)
         fy_parser_destroy(parser);

@@ -41,6 +41,13 @@ struct yaml_node *yaml_tree_read(struct arena *arena, const char *name, const ch
 bool yaml_text_check(const char *name, const char *text, size_t length, int column_shift,
                      struct diagnostics *out);
 
+// Whether a text looks like `key:value`, with the blank after the colon forgotten.
+bool yaml_text_tight(const char *text);
+
+// The line with such a colon at or just before a line (from 1) of a text, 0 if there is none;
+// column is then that of its key. libfyaml notices one only where the next line begins.
+int yaml_text_tight_line(const char *text, size_t length, int line, int *column);
+
 // Child of a mapping with that key, or NULL.
 struct yaml_node *yaml_tree_child(const struct yaml_node *mapping, const char *key);
 

@@ -89,6 +89,15 @@ says out "$decline: well formed"
 says out 'scenarios/two-inch.yaml: well formed'
 says err 'wrong.yaml:'
 
+# --- a warning is printed and stops nothing
+sed 's/^  reduced: {port: 1 1\/2 in}/  reduced: {port: 3 in}/' "$decline" >wide.yaml
+for command in check 'run --quiet --no-files --no-plot' 'compare --quiet --no-files --no-plot'; do
+    # shellcheck disable=SC2086 # a command with its options
+    run 0 $command wide.yaml
+    matches err "^wide\\.yaml:[0-9]+:[0-9]+: warning: trims\\.reduced\\.port: found '3 in'; larger than"
+    [ "$(wc -l <err)" -eq 1 ] || fail "$command: more than one line: $(cat err)"
+done
+
 # --- things that are no scenario
 : >empty.yaml
 refused '^empty\.yaml:.*empty' run empty.yaml

@@ -49,6 +49,28 @@ run 0 starter "${well[@]}" --reduced-port '1 1/2 in' --out two.yaml
 run 0 compare --quiet --no-files --no-plot two.yaml
 [ "$(wc -l <out)" -eq 2 ] || fail 'a reduced port makes no second trim'
 
+# --- several reduced ports, the site, the vessel's limit, and the flows to be served
+all=(--reduced-port '2 in' --reduced-port '1 1/2 in' --reduced-port '1 in' --altitude '5500 ft'
+    --limit '125 psig' --lowest '100 Mscf/d' --peak '200 Mscf/d')
+run 0 starter "${well[@]}" "${all[@]}" --out all.yaml
+run 0 check --inputs all.yaml
+is_empty err
+matches out 'well formed, 4 trims$'
+says out 'site.altitude = 5500 ft;'
+says out 'vessel.pressure_limit = 125 psig;'
+says out 'site.atmosphere = of the altitude'
+for trim in full reduced reduced-2 reduced-3; do
+    says out "  trim $trim: "
+done
+run 0 run --quiet --no-files --no-plot --trim reduced-3 all.yaml
+run 0 trims --quiet --no-files --no-plot --trim full --trim reduced-2 all.yaml
+says out 'lowest 100 Mscf/d, normal 150 Mscf/d, peak 200 Mscf/d'
+says out 'advice: '
+run 0 starter "${well[@]}" --lowest '20 Mscf/d' --peak '150 Mscf/d' --out peak.yaml
+run 0 check peak.yaml
+run 2 starter "${well[@]}" "${all[@]}" "${all[@]}"
+says err 'more than 5 --reduced-port'
+
 # --- what is missing or cannot be read, and nothing written
 for option in --body --set-pressure --flow --vessel; do
     less=()
@@ -65,6 +87,15 @@ bad() { # WORDS ARGUMENT...
     absent bad.yaml
 }
 bad 'psig or psia' --set-pressure '50 psi'
+bad 'write 50 psig or 50 psia' --set-pressure '50 psi'
+bad 'write 5500, or 5.5 if you mean a decimal' --altitude '5,500 ft'
+bad 'altitude: .* allowed -500 m to 11000 m' --altitude '50000 ft'
+bad 'limit: .* must be above the set pressure' --limit '40 psig'
+bad 'peak: is missing' --lowest '100 Mscf/d'
+bad 'lowest: is missing' --peak '200 Mscf/d'
+bad 'lowest: .* must not be above the flow' --lowest '1 MMscf/d' --peak '2 MMscf/d'
+bad 'peak: .* must not be below the flow' --lowest '1 Mscf/d' --peak '2 Mscf/d'
+bad 'flow' --lowest '1 gpm' --peak '2 MMscf/d'
 bad 'unit' --vessel 8
 bad 'flow' --flow '25 gpm'
 bad 'length' --body '3 psig'

@@ -68,6 +68,15 @@ done
 for words in 'without parts' 'with parts' 'left out' 'in short' 'trim reduced' 'manual'; do
     grep -q "$words" one.txt || fail "remedies does not say '$words'"
 done
+grep -q 'kicked by 3 psi up or down' one.txt || fail "remedies does not take the scenario's kick"
+[ "$(grep -c '^  no clear effect' one.txt)" -le 2 ] || fail "what has no clear effect is not on one line"
+"$program" remedies --kick 0 --no-plot --no-files "${few[@]}" >alone.txt
+grep -q '^  left alone: ' alone.txt || fail "--kick 0 does not leave it alone"
+"$program" remedies --trim reduced --no-plot --no-files "${few[@]}" >calm.txt
+for words in 'steady as it stands' 'pilot.feedback_area' 'actuator.chamber_volume' 'vessel.volume' \
+    'sense.bore' 'actuator.backlash' 'slugs' 'friction.kinetic' 'nothing to cure'; do
+    grep -q "$words" calm.txt || fail "a steady one: remedies does not say '$words'"
+done
 awk 'length > 100 { print "a line is too long: " $0; exit 1 }' one.txt
 
 for command in uncertainty remedies; do

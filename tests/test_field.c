@@ -153,14 +153,50 @@ static void reference_lists_every_field(void **state) {
 static void starter_is_accepted_by_the_reader(void **state) {
     (void)state;
     static const struct starter_inputs inputs[] = {
-        {DUTY_BACK_PRESSURE, ACTUATION_PILOT, "3 in", "1 3/4 in", "50 psig", "0.15 MMscf/d",
-         "8 ft3", "15 psig"},
-        {DUTY_BACK_PRESSURE, ACTUATION_DIRECT, "1 in", NULL, "20 psig", "10 Mscf/d", "2 ft3", NULL},
-        {DUTY_REDUCING, ACTUATION_PILOT, "150 mm", "80 mm", "4 bar(g)", "2000 Nm3/h", "1 m3",
-         "20 barg"},
-        {DUTY_REDUCING, ACTUATION_DIRECT, "2 in", NULL, "450 kPa(g)", "120 Sm3/h", "100 L", NULL},
-        {DUTY_BACK_PRESSURE, ACTUATION_PILOT, "6 in", NULL, "12 psia", "90 Mscf/d", "40 ft3",
-         "9 psia"},
+        {.body = "3 in",
+         .port = {"1 3/4 in"},
+         .port_count = 1,
+         .set_pressure = "50 psig",
+         .flow = "0.15 MMscf/d",
+         .vessel = "8 ft3",
+         .other_pressure = "15 psig"},
+        {.body = "3 in",
+         .port = {"2 in", "1 1/2 in", "1 in"},
+         .port_count = 3,
+         .set_pressure = "50 psig",
+         .flow = "0.15 MMscf/d",
+         .vessel = "8 cu ft",
+         .altitude = "5500 ft",
+         .limit = "125 psig",
+         .lowest = "20 Mscf/d",
+         .peak = "1 MMscf/d"},
+        {.actuation = ACTUATION_DIRECT,
+         .body = "1 in",
+         .set_pressure = "20 psig",
+         .flow = "10 Mscf/d",
+         .vessel = "2 ft3"},
+        {.duty = DUTY_REDUCING,
+         .body = "150 mm",
+         .port = {"80 mm"},
+         .port_count = 1,
+         .set_pressure = "4 bar(g)",
+         .flow = "2000 Nm3/h",
+         .vessel = "1 m3",
+         .other_pressure = "20 barg",
+         .altitude = "-100 m",
+         .lowest = "2000 Nm3/h",
+         .peak = "2 t/h"},
+        {.duty = DUTY_REDUCING,
+         .actuation = ACTUATION_DIRECT,
+         .body = "2 in",
+         .set_pressure = "450 kPa(g)",
+         .flow = "120 Sm3/h",
+         .vessel = "100 L"},
+        {.body = "6 in",
+         .set_pressure = "12 psia",
+         .flow = "90 Mscf/d",
+         .vessel = "40 ft3",
+         .other_pressure = "9 psia"},
     };
     for (size_t i = 0; i < sizeof inputs / sizeof inputs[0]; ++i) {
         char *text = NULL;
@@ -175,7 +211,9 @@ static void starter_is_accepted_by_the_reader(void **state) {
         scenario_check(scenario, &list);
         diagnostics_print(&list, stderr);
         assert_int_equal(list.errors, 0);
-        assert_int_equal(scenario_trim_count(scenario), inputs[i].port ? 2 : 1);
+        assert_int_equal(scenario_trim_count(scenario), inputs[i].port_count + 1);
+        assert_true(isfinite(scenario_get_si(scenario, 0, "envelope.peak")) ==
+                    (inputs[i].peak != NULL));
         struct scenario_entry entry;
         assert_true(scenario_provenance(scenario, 0, field_index_of("trim.port"), &entry));
         assert_int_equal(entry.provenance, PROVENANCE_GUESS);
@@ -187,24 +225,52 @@ static void starter_is_accepted_by_the_reader(void **state) {
 
 static void starter_refuses_what_it_cannot_use(void **state) {
     (void)state;
-    const struct starter_inputs good = {DUTY_BACK_PRESSURE, ACTUATION_PILOT, "3 in",  NULL,
-                                        "50 psig",          "0.15 MMscf/d",  "8 ft3", "15 psig"};
-    struct starter_inputs bad[6];
-    for (size_t i = 0; i < 6; ++i)
-        bad[i] = good;
+    enum { BAD = 16 };
+    struct starter_inputs bad[BAD];
+    for (size_t i = 0; i < BAD; ++i)
+        bad[i] = (struct starter_inputs){.body = "3 in",
+                                         .set_pressure = "50 psig",
+                                         .flow = "0.15 MMscf/d",
+                                         .vessel = "8 ft3",
+                                         .other_pressure = "15 psig",
+                                         .lowest = "20 Mscf/d",
+                                         .peak = "1 MMscf/d",
+                                         .port_count = 1,
+                                         .port = {"1 in"}};
     bad[0].body = "3";
     bad[1].set_pressure = "50 psi";
     bad[2].flow = "25 gpm";
     bad[3].vessel = NULL;
     bad[4].other_pressure = "60 psig";
-    bad[5].port = "1 in\nduty: x";
-    static const char *const words[] = {"body",
-                                        "psig or psia?",
-                                        "allowed a gas flow",
-                                        "vessel: is missing",
-                                        "below the set pressure",
-                                        "port"};
-    for (size_t i = 0; i < 6; ++i) {
+    bad[5].port[0] = "1 in\nduty: x";
+    bad[6].altitude = "5,500 ft";
+    bad[7].altitude = "12 km";
+    bad[8].limit = "50 psig";
+    bad[9].limit = "125";
+    bad[10].lowest = NULL;
+    bad[11].peak = NULL;
+    bad[12].lowest = "160 Mscf/d";
+    bad[13].peak = "140 Mscf/d";
+    bad[14].lowest = bad[14].peak = "150 Mscf/d";
+    bad[15].port[1] = "3 in";
+    bad[15].port_count = 2;
+    static const char *const words[BAD] = {"body",
+                                           "psig or psia?",
+                                           "allowed a gas flow",
+                                           "vessel: is missing",
+                                           "below the set pressure, '50 psig'",
+                                           "port",
+                                           "write 5500, or 5.5",
+                                           "altitude: found '12 km'; allowed -500 m to 11000 m",
+                                           "limit: found '50 psig'; must be above the set pressure",
+                                           "limit: found '125'; a pressure",
+                                           "lowest: is missing",
+                                           "peak: is missing",
+                                           "lowest: found '160 Mscf/d'; must not be above the flow",
+                                           "peak: found '140 Mscf/d'; must not be below the flow",
+                                           "peak: found '150 Mscf/d'; must be above the lowest",
+                                           "port: found '3 in'; must be less than the full port"};
+    for (size_t i = 0; i < BAD; ++i) {
         char *text = NULL;
         size_t size = 0;
         FILE *out = open_memstream(&text, &size);
@@ -213,6 +279,8 @@ static void starter_refuses_what_it_cannot_use(void **state) {
         fclose(out);
         assert_int_equal(size, 0);
         assert_int_equal(list.errors, 1);
+        if (!strstr(list.items[0].message, words[i]))
+            print_error("row %zu: %s\n", i, list.items[0].message);
         assert_non_null(strstr(list.items[0].message, words[i]));
         diagnostics_free(&list);
         free(text);

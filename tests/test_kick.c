@@ -95,6 +95,10 @@ static void test_lowest_flow_that_stands_a_kick(void **state) {
     assert_true(kicked.lowest > 1.02 * settled.lowest && kicked.lowest < 1.5 * settled.lowest);
     assert_true(steadiness_kicked(&subject, kicked.lowest, kick));
     assert_false(steadiness_kicked(&subject, 0.985 * kicked.lowest, kick));
+    // Both bracket the same change, to 1 % and to 5 %.
+    struct steadiness_window coarse = steadiness_lowest_flow_coarse(&subject, low, high, kick);
+    assert_int_equal(coarse.range, kicked.range);
+    assert_in_range((long)(1000.0 * coarse.lowest / kicked.lowest), 989, 1051);
     fixture_case_close(&c);
 }
 

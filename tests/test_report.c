@@ -116,12 +116,16 @@ static void test_inputs(void **state) {
     assert_says(text, "  left at the default:");
     assert_says(text, " trim.port = 1 1/2 in;");     // of this trim, not the common one
     assert_says(text, " friction.kinetic = 5 lbf;"); // without the word `about`
-    assert_says(text, " trim.choking_ratio;");       // a default, in short
+    assert_null(strstr(text, "choking_ratio"));      // a default, only counted
+    assert_says(text, " in all (--inputs lists them)\n");
     assert_null(strstr(text, "fluid.bulk_modulus")); // not of this build
     assert_says(text, "no better than its guesses");
     free(text);
     text = inputs_text(NULL, true);
     assert_says(text, " trim.choking_ratio = 0.7;");
+    assert_says(text, " site.atmosphere = of the altitude");
+    assert_null(strstr(text, "= ="));
+    assert_null(strstr(text, "in all"));
     free(text);
 }
 

@@ -30,6 +30,18 @@ static const struct error_row rows[] = {
     {NULL, NULL, "title: \"open\nduty: x\n", 1, 8, "YAML"},
     {NULL, NULL, "title: [1, 2\n", 2, 1, "YAML"},
     {NULL, NULL, "\ttitle: x\n", 1, 1, "tab"},
+    {PILOT, "  volume: 8.0", "\tvolume: 8.0", 7, 1, "used as indentation; use spaces"},
+    {PILOT, "  diaphragm_area: 38", "  \tdiaphragm_area: 38", 18, 3, "; use spaces"},
+    {NULL, NULL, "title:x\n", 1, 1, "put a space after the colon"},
+    {PILOT, "volume: 8.0 ft3", "volume:8.0 ft3", 7, 3, "put a space after the colon"},
+    {PILOT, "volume: 8.0 ft3", "volume:8.0 ft3  # said\n\n  # more", 7, 3, "put a space after"},
+    {PILOT, "duty: back", "duty:back", 2, 1, "put a space after the colon"},
+    {PILOT, "  bore: 0.087 in\n  cavity_volume: 3 in3", "  bore:0.087 in", 35, 3,
+     "`name: value` lines; put a space after the colon"},
+    {PILOT, "{port: 1.8 in}", "{discharge:0.7, port: 1.8 in}", 16, 13,
+     "put a space after the colon"},
+    {PILOT, "friction: {kinetic: 5 lbf}", "friction:{kinetic: 5 lbf}", 24, 1,
+     "put a space after the colon"},
     {NULL, NULL, "title: a\xff\n", 1, 9, "not UTF-8 text (byte 0xff)"},
     {NULL, NULL, "title: \xed\xa0\x80\n", 1, 8, "not UTF-8"},
     {NULL, NULL, "title: a\n# \x01\n", 2, 3, "control character 0x01"},
@@ -51,7 +63,8 @@ static const struct error_row rows[] = {
     {PILOT, "  damping: 514", "  dampin: 514", 22, 3, "did you mean actuator.damping?"},
     {PILOT, "  damping: 514 N s/m", "  rangeability: 50", 22, 3, "did you mean trim.rangeability?"},
     {PILOT, "  damping: 514", "  qqqqqqqqqqq: 514", 22, 3, "actuator: no field"},
-    {PILOT, "  damping: 514 N s/m", "  moving_mass: 3 lb", 22, 3, "given twice; first in line 21"},
+    {PILOT, "  damping: 514 N s/m", "  moving_mass: 3 lb", 22, 3,
+     "actuator.moving_mass: given twice; first in line 21"},
     {PILOT, "site: {altitude: 1500 ft}", "site: 3", 4, 7, "site: a section"},
     {PILOT, "site: {altitude: 1500 ft}", "site:", 4, 1, "site: a section"},
     {PILOT, "full: {port: 2 7/8 in}", "fu.ll: {port: 2 7/8 in}\n  full: {port: 3 in}", 15, 3,
@@ -60,6 +73,9 @@ static const struct error_row rows[] = {
      "did you mean trim.port?"},
     // Values.
     {PILOT, "volume: 8.0 ft3", "volume: 8.0", 7, 11, "a volume needs a unit"},
+    {PILOT, "title:", "title: x\ntitle:", 2, 1, "title: given twice"},
+    {PILOT, "full: {port: 2 7/8 in}", "full: {port: 2 7/8 in, port: 3 in}", 15, 26,
+     "trims.full.port: given twice; first in line 15"},
     {PILOT, "volume: 8.0 ft3", "volume:", 7, 3, "is empty"},
     {PILOT, "volume: 8.0 ft3", "volume: ''", 7, 11, "is empty"},
     {PILOT, "volume: 8.0 ft3", "volume: [8.0 ft3]", 7, 11, "found a list; allowed one value"},
@@ -73,7 +89,9 @@ static const struct error_row rows[] = {
     {PILOT, "volume: 8.0 ft3", "volume: {value: 8 ft3, low: 7 ft3}", 7, 11, "go together"},
     {PILOT, "volume: 8.0 ft3", "volume: {value: 8 ft3, low: 9 ft3, high: 10 ft3}", 7, 11,
      "must rise"},
-    {PILOT, "50 psig", "50 psi", 12, 17, "psig or psia?"},
+    {PILOT, "50 psig", "50 psi", 12, 17, "psig or psia? write 50 psig or 50 psia"},
+    {PILOT, "altitude: 1500 ft", "altitude: '5,500 ft'", 4, 18, "write 5500, or 5.5 if you mean"},
+    {PILOT, "volume: 8.0 ft3", "volume: 8 ft4", 7, 11, "did you mean ft3?"},
     {PILOT, "0.15 MMscf/d", "25 gpm", 10, 9, "a gas flow is a standard volume or a mass"},
     {PILOT, "duty: back-pressure", "duty: backpressure", 2, 7, "did you mean back-pressure?"},
     {PILOT, "duty: back-pressure\n", "", 1, 1, "duty: is missing; allowed back-pressure, reducing"},
@@ -85,6 +103,8 @@ static const struct error_row rows[] = {
     {PILOT, "altitude: 1500 ft", "altitude: 0 ft, atmosphere: 14 psia", 4, 18, "not both"},
     // Schedules.
     {PILOT, "rate: 0.15 MMscf/d", "rate: {stps: [[0 s, 1 kg/h]]}", 10, 10, "did you mean steps?"},
+    {PILOT, "rate: 0.15 MMscf/d", "rate: [[0 s, 1 kg/h]]", 10, 9,
+     "found a list; allowed one value; for a change over time write {steps: [[0 s, v], ...]}"},
     {PILOT, "rate: 0.15 MMscf/d", "rate: {}", 10, 9, "needs one of steps, ramp"},
     {PILOT, "rate: 0.15 MMscf/d", "rate: {steps: []}", 10, 17, "allowed [[time, value], ...]"},
     {PILOT, "rate: 0.15 MMscf/d", "rate: {steps: [[0 s]]}", 10, 18, "a pair [time, value]"},
@@ -160,8 +180,16 @@ static const struct error_row rows[] = {
     {PILOT, "kinetic: 5 lbf", "kinetic: 5 lbf, static: 4 lbf", 24, 36, "friction.kinetic"},
     {PILOT, "friction:", "pilot_friction: {kinetic: 5 N, static: 4 N}\nfriction:", 24, 40,
      "pilot_friction.kinetic"},
-    {PILOT, "pressure: 15 psig", "pressure: 60 psig", 11, 24, "below the set pressure"},
-    {DIRECT, "9 bar(g)", "50 kPa(g)", 6, 19, "above the set pressure"},
+    {PILOT, "pressure: 15 psig", "pressure: 60 psig", 11, 24,
+     "found 60 psig; must be below the set pressure, 50 psig"},
+    {PILOT, "pressure: 15 psig", "pressure: 90 psia", 11, 24,
+     "found 90 psia; must be below the set pressure, 50 psig"},
+    {PILOT, "pressure: 15 psig", "pressure: {steps: [[0 s, 60 psig], [1 s, 15 psig]]}", 11, 24,
+     "found 60 psig; must be below the set pressure, 50 psig"},
+    {DIRECT, "9 bar(g)", "50 kPa(g)", 6, 19,
+     "found 50 kPa(g); must be above the set pressure, 100 kPa(g)"},
+    {LIQUID, "0 barg", "11 barg", 6, 24,
+     "found 11 barg; must be below the set pressure, 1000 kPa(g)"},
     {DIRECT, "rate: 35 kg/h", "rate: 35 kg/h, law: orifice, outlet_pressure: 3 barg", 5, 56,
      "below demand.at_pressure"},
     {PILOT, "125 psig", "40 psig", 8, 19, "above the set pressure"},
@@ -266,12 +294,42 @@ static void errors_of_size_are_refused_early(void **state) {
     free(text);
 }
 
+static void warn_once(const char *find, const char *with, int line, const char *words) {
+    const struct error_row row = {.base = PILOT, .find = find, .with = with};
+    char *text = changed(&row);
+    struct scenario *scenario = fixture_load(text);
+    struct diagnostics list = {0};
+    scenario_warn(scenario, &list);
+    assert_int_equal(list.errors, 0);
+    assert_int_equal(list.count, words ? 1 : 0);
+    if (words) {
+        assert_int_equal(list.items[0].severity, DIAGNOSTIC_WARNING);
+        assert_int_equal(list.items[0].place.line, line);
+        assert_non_null(strstr(list.items[0].message, words));
+    }
+    diagnostics_free(&list);
+    scenario_free(scenario);
+    free(text);
+}
+
+static void a_larger_port_than_the_first_is_warned_of(void **state) {
+    (void)state;
+    warn_once("1.8 in", "1.8 in", 0, NULL);
+    warn_once("1.8 in", "2.9 in", 0, NULL); // within 1 %
+    warn_once("1.8 in", "3 in", 16,
+              "trims.reduced.port: found '3 in'; larger than the first trim's, '2 7/8 in'");
+    warn_once("travel: 0.76 in", "travel: 0.76 in, port: 2 in", 15,
+              "trims.full.port: found '2 7/8 in'; larger than trim.port, '2 in'");
+    warn_once("{port: 1.8 in}", "{discharge: 0.7}\n  third: {port: 1 in}", 0, NULL);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(errors_say_where_and_what),
         cmocka_unit_test(errors_of_a_file_come_together_and_in_order),
         cmocka_unit_test(errors_of_files_name_the_file),
         cmocka_unit_test(errors_of_size_are_refused_early),
+        cmocka_unit_test(a_larger_port_than_the_first_is_warned_of),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

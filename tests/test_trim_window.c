@@ -15,6 +15,9 @@ static struct trim_window made(double largest, double settled, double kicked) {
                                 .kicked_range = STEADINESS_FROM,
                                 .settled = settled,
                                 .kicked = kicked,
+                                .below_settled = VERDICT_SHUT,
+                                .below_kicked = VERDICT_HUNTING,
+                                .again = (double)NAN,
                                 .looked_at = 0.1};
 }
 
@@ -30,6 +33,18 @@ static void common(void **state) {
     assert_close(w.settled, 6.0, 0.0, 0.0);
     assert_close(w.kicked, 8.0, 0.0, 0.0);
     assert_int_equal(w.kicked_range, STEADINESS_FROM);
+    // The reason goes with the end; both must stand the kick again.
+    a.again = 4.0;
+    b.below_kicked = VERDICT_SLAMMING;
+    w = trim_window_common(&a, &b);
+    assert_int_equal(w.below_kicked, VERDICT_HUNTING);
+    assert_true(isnan(w.again));
+    b.again = 3.0;
+    assert_close(trim_window_common(&a, &b).again, 3.0, 0.0, 0.0);
+    b.again = (double)NAN;
+    b.kicked = b.looked_at; // stands it everywhere
+    assert_close(trim_window_common(&a, &b).again, 4.0, 0.0, 0.0);
+    b.kicked = 7.0;
     // What one of the two pressures does not allow is not allowed.
     a.kicked = (double)NAN;
     a.kicked_range = STEADINESS_NOWHERE;
@@ -62,7 +77,9 @@ static void packing(void **state) {
     const double before[] = {a.largest, a.travel, a.pressure, a.top, a.settled, a.looked_at};
     const double after[] = {b.largest, b.travel, b.pressure, b.top, b.settled, b.looked_at};
     assert_memory_equal(before, after, sizeof before);
-    assert_true(isnan(b.kicked));
+    assert_true(isnan(b.kicked) && isnan(b.again));
+    assert_int_equal(b.below_settled, VERDICT_SHUT);
+    assert_int_equal(b.below_kicked, VERDICT_HUNTING);
 }
 
 // The reduced port of the main demo: its window holds today's flow, its ends are what they say.
@@ -90,6 +107,9 @@ static void search(void **state) {
     assert_int_equal(steadiness_settled(&subject, 1.001 * w.settled).rest, STEADINESS_STEADY);
     assert_int_not_equal(steadiness_settled(&subject, 0.999 * w.settled).rest, STEADINESS_STEADY);
     assert_close(w.top, w.largest, 1e-4, 0.0);
+    // Below it the pilot's gas is all that flows.
+    assert_int_equal(w.below_settled, VERDICT_SHUT);
+    assert_true(isnan(w.again));
     // With a limit just above the set pressure the pressure is what ends it.
     struct trim_window_search low_limit = search;
     low_limit.limit = c.resolved.set_pressure + 0.5 * (w.pressure - c.resolved.set_pressure);
@@ -121,6 +141,9 @@ static void two_windows(void **state) {
     search.upper = today.largest;
     const struct trim_window above = trim_window_find(&subject, &search);
     assert_true(above.kicked > today.top);
+    // Below the gap it stands the kick again, to a step of the search.
+    assert_true(above.again > 0.7 * today.top && above.again < 1.4 * today.top);
+    assert_true(above.below_kicked > VERDICT_RINGING);
     assert_close(above.top, today.largest, 1e-4, 0.0);
     // From where neither holds it, the next above is told.
     search.upper = between;

@@ -169,11 +169,11 @@ static struct uncertainty invented(void) {
     return study;
 }
 
-static void set_draw(size_t draw, size_t outcome, double swing, double damping) {
+static void set_draw(size_t draw, size_t outcome, double swing, double growth) {
     double *row = &result[draw * SEVERITY_COLUMNS];
     row[SEVERITY_OUTCOME] = (double)outcome;
     row[SEVERITY_SWING] = swing;
-    row[SEVERITY_DAMPING] = damping;
+    row[SEVERITY_GROWTH] = growth;
     row[SEVERITY_ORDER] = (double)outcome + swing;
 }
 
@@ -184,7 +184,7 @@ static void test_summary_finds_the_cause(void **state) {
     for (size_t i = 0; i < DRAWS; i++) {
         double cause = probability[i * INPUTS + 1];
         bool slam = cause < 0.3;
-        set_draw(i, slam ? VERDICT_SLAMMING : VERDICT_STEADY, slam ? 0.3 - cause : 0.0, cause);
+        set_draw(i, slam ? VERDICT_SLAMMING : VERDICT_STEADY, slam ? 0.3 - cause : 0.0, -cause);
         slams += slam;
     }
     struct uncertainty_summary s;
@@ -202,7 +202,7 @@ static void test_summary_finds_the_cause(void **state) {
     // -sqrt(1 - (140^3 - 140)/(200^3 - 200)) since the other column has no ties.
     double ties = (140.0 * 140.0 * 140.0 - 140.0) / (200.0 * 200.0 * 200.0 - 200.0);
     assert_close(s.effect[0].leading, -sqrt(1.0 - ties), 0.02, 0.0);
-    assert_close(s.effect[0].damping, -1.0, 1e-12, 0.0); // more of it damps more: better
+    assert_close(s.effect[0].growth, -1.0, 1e-12, 0.0); // more of it dies out sooner: better
     assert_true(s.effect[0].share > 0.9 && s.effect[2].share < 0.2);
 }
 
@@ -210,13 +210,13 @@ static void test_summary_of_draws_all_alike(void **state) {
     (void)state;
     struct uncertainty study = invented();
     for (size_t i = 0; i < DRAWS; i++) {
-        set_draw(i, VERDICT_STEADY, 0.0, 1.0 - probability[i * INPUTS + 2]);
+        set_draw(i, VERDICT_STEADY, 0.0, probability[i * INPUTS + 2] - 1.0);
     }
     struct uncertainty_summary s;
     assert_true(uncertainty_summarise(&study, 0, 0, &s));
-    assert_int_equal(s.measure, SEVERITY_DAMPING);
+    assert_int_equal(s.measure, SEVERITY_GROWTH);
     assert_int_equal(s.effect[0].input, 2);
-    assert_close(s.effect[0].leading, 1.0, 1e-12, 0.0); // more of it damps less: worse
+    assert_close(s.effect[0].leading, 1.0, 1e-12, 0.0); // more of it dies out later: worse
     assert_true(isnan(s.effect[0].severity));
     for (size_t i = 0; i < DRAWS; i++) {
         set_draw(i, VERDICT_STEADY, 0.0, 0.1);

@@ -46,6 +46,11 @@ static const struct good_row good_rows[] = {
     {"3.75 in\xc2\xb2", UNIT_AREA, 2.41935e-3},
     {"98 in3", UNIT_VOLUME, 98.0 * 1.6387064e-5},
     {"8 ft3", UNIT_VOLUME, 0.226534772736},
+    {"8 cu ft", UNIT_VOLUME, 0.226534772736},
+    {"8 cu. ft.", UNIT_VOLUME, 0.226534772736},
+    {"8 cuft", UNIT_VOLUME, 0.226534772736},
+    {"8 cf", UNIT_VOLUME, 0.226534772736},
+    {"98 cu in", UNIT_VOLUME, 98.0 * 1.6387064e-5},
     {"1 gal", UNIT_VOLUME, 3.785411784e-3},
     {"1 bbl", UNIT_VOLUME, 0.158987294928},
     {"2 L", UNIT_VOLUME, 2e-3},
@@ -143,8 +148,8 @@ struct bad_row {
 };
 
 static const struct bad_row bad_rows[] = {
-    {"50 psi", UNIT_PRESSURE_LEVEL, "psig or psia?"},
-    {"450 kPa", UNIT_PRESSURE_LEVEL, "kPa(g) or kPa(a)?"},
+    {"50 psi", UNIT_PRESSURE_LEVEL, "psig or psia? write 50 psig or 50 psia"},
+    {"450 kPa", UNIT_PRESSURE_LEVEL, "kPa(g) or kPa(a)? write 450 kPa(g) or 450 kPa(a)"},
     {"2 bar", UNIT_PRESSURE_LEVEL, "barg or bara?"},
     {"7 inH2O", UNIT_PRESSURE_LEVEL, "inH2O(g) or inH2O(a)?"},
     {"50 psig", UNIT_PRESSURE_DROP, "neither gauge nor absolute"},
@@ -164,7 +169,17 @@ static const struct bad_row bad_rows[] = {
     {"3 in in", UNIT_LENGTH, "no such unit"},
     {"2 7/0 in", UNIT_LENGTH, "no such unit"},
     {"2 7/ in", UNIT_LENGTH, "no such unit"},
-    {"1,000 lbf", UNIT_FORCE, "comma"},
+    {"1,000 lbf", UNIT_FORCE, "comma; write 1000, or 1.0 if you mean a decimal"},
+    {"5,500 ft", UNIT_LENGTH, "comma; write 5500, or 5.5 if you mean a decimal"},
+    {"-5,500 ft", UNIT_LENGTH, "write -5500, or -5.5 if"},
+    {"1,5 in", UNIT_LENGTH, "comma; write 1.5"},
+    {"0,500 in", UNIT_LENGTH, "comma; write 0.5"},
+    {"1,500,000 N/m", UNIT_STIFFNESS, "comma; write 1500000"},
+    {"5,500.5 ft", UNIT_LENGTH, "comma; write 5500.5"},
+    {"5,,5 ft", UNIT_LENGTH, "no comma in it"},
+    {"5, ft", UNIT_LENGTH, "no comma in it"},
+    {"1,111,111,111,111,111,111 ft", UNIT_LENGTH, "no comma in it"},
+    {"8 cu m", UNIT_VOLUME, "no such unit of volume"},
     {"1.5", UNIT_LENGTH, "needs a unit"},
     {"1.27 in", UNIT_NONE, "without a unit"},
     {"nan in", UNIT_LENGTH, "not a number"},
@@ -192,6 +207,30 @@ static void units_refuse_what_is_unclear(void **state) {
         assert_non_null(error);
         assert_non_null(strstr(error, bad_rows[i].words));
     }
+}
+
+// What a message suggests can be written.
+static void units_suggest_what_they_read(void **state) {
+    (void)state;
+    for (size_t i = 0; i < sizeof bad_rows / sizeof bad_rows[0]; ++i) {
+        struct quantity quantity;
+        char message[UNIT_MESSAGE_SIZE];
+        char again[UNIT_MESSAGE_SIZE];
+        char text[64];
+        const char *error = units_parse(bad_rows[i].text, bad_rows[i].kind, &quantity, message);
+        const char *hint = error ? strstr(error, "did you mean ") : NULL;
+        if (!hint)
+            continue;
+        hint += strlen("did you mean ");
+        snprintf(text, sizeof text, "1 %.*s", (int)strcspn(hint, "?"), hint);
+        assert_null(units_parse(text, bad_rows[i].kind, &quantity, again));
+    }
+    struct quantity quantity;
+    char message[UNIT_MESSAGE_SIZE];
+    // Of two units as near, the one in the list: "scf/h" and "scf/d" are one letter away.
+    const char *error = units_parse("3 scf/x", UNIT_FLOW, &quantity, message);
+    assert_non_null(error);
+    assert_non_null(strstr(error, "did you mean scf/h?"));
 }
 
 static void units_flow_needs_its_stream(void **state) {
@@ -272,6 +311,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(units_read_what_people_write),
         cmocka_unit_test(units_refuse_what_is_unclear),
+        cmocka_unit_test(units_suggest_what_they_read),
         cmocka_unit_test(units_flow_needs_its_stream),
         cmocka_unit_test(units_base_conditions_count),
         cmocka_unit_test(units_come_back),
