@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// What to look at on site when the model is steady and the regulator is not.
+// What the regulator comes to as it stands, and what to look at on site when the model is steady
+// and the regulator is not.
 #include "remedies_report.h"
 
 #include "field.h"
@@ -24,7 +25,7 @@ static const struct look look[] = {
     {"friction", "friction.kinetic", "stem and packing: pull by hand, and note the force"},
 };
 
-void remedies_report_checklist(FILE *out, const struct remedies *r) {
+static void print_checklist(FILE *out, const struct remedies *r) {
     fputs("  if the regulator on site hunts all the same, look at\n", out);
     for (size_t i = 0; i < sizeof look / sizeof look[0]; i++) {
         const size_t index = field_index_of(look[i].field);
@@ -38,5 +39,22 @@ void remedies_report_checklist(FILE *out, const struct remedies *r) {
                  entry.provenance == PROVENANCE_DEFAULT ? "not given, taken as " : "",
                  entry.provenance == PROVENANCE_NONE || !entry.text ? "not given" : entry.text);
         wrap_print(out, 4, label, text);
+    }
+}
+
+void remedies_report_standing(FILE *out, const struct remedies *r) {
+    const struct remedies_try *today = &r->tries[0];
+    bool calm = today->row[SEVERITY_OUTCOME] <= VERDICT_FORCED;
+    bool inside = remedies_lowest(today) <= r->flow;
+    if (calm && inside) {
+        fputs("  It is steady as it stands: there is nothing to cure at today's flow.\n", out);
+        print_checklist(out, r);
+    } else if (!calm && inside && r->kick == 0.0) {
+        fputs("  It moves, yet small motions die out: it hunts only when disturbed. Without a kick "
+              "every\n  remedy looks alike: give one with --kick.\n",
+              out);
+    } else if (calm) {
+        fputs("  It comes to rest in this run, but today's flow is outside its steady range.\n",
+              out);
     }
 }

@@ -119,24 +119,6 @@ static void print_condition(FILE *out, const struct remedies *r) {
     }
 }
 
-// What today comes to, before anything is tried.
-static void print_verdict(FILE *out, const struct remedies *r) {
-    const struct remedies_try *today = &r->tries[0];
-    bool calm = today->row[SEVERITY_OUTCOME] <= VERDICT_FORCED;
-    bool inside = remedies_lowest(today) <= r->flow;
-    if (calm && inside) {
-        fputs("  It is steady as it stands: there is nothing to cure at today's flow.\n", out);
-        remedies_report_checklist(out, r);
-    } else if (!calm && inside && r->kick == 0.0) {
-        fputs("  It moves, yet small motions die out: it hunts only when disturbed. Without a kick "
-              "every\n  remedy looks alike: give one with --kick.\n",
-              out);
-    } else if (calm) {
-        fputs("  It comes to rest in this run, but today's flow is outside its steady range.\n",
-              out);
-    }
-}
-
 static void print_heading(FILE *out, const struct remedies *r) {
     const struct remedies_try *today = &r->tries[0];
     char flow[NUMBER_SIZE], low[NUMBER_SIZE], high[NUMBER_SIZE], text[REMEDIES_TEXT_SIZE];
@@ -150,7 +132,7 @@ static void print_heading(FILE *out, const struct remedies *r) {
     remedies_report_range(r, today, text);
     print_condition(out, r);
     fprintf(out, "%s (looked at %s to %s)\n", text, low, high);
-    print_verdict(out, r);
+    remedies_report_standing(out, r);
     if (r->steps > 1) {
         fputs("  each remedy is tried at several strengths, one at a time; its best is shown\n",
               out);

@@ -35,8 +35,9 @@ const char *remedies_report_range_name(const struct remedies_try *attempt);
 void remedies_report_day(const struct remedies *remedies, const struct remedies_try *attempt,
                          char text[REMEDIES_TEXT_SIZE]);
 
-// What to look at on site when the regulator hunts there all the same.
-void remedies_report_checklist(FILE *out, const struct remedies *remedies);
+// What it comes to as it stands, before anything is tried; and when that is steady, what to look at
+// on site if it hunts there all the same.
+void remedies_report_standing(FILE *out, const struct remedies *remedies);
 
 // Everything in words.
 void remedies_report_print(FILE *out, const struct remedies_report *report);
