@@ -71,7 +71,7 @@ static int target_resolve(const char *path, char *target) {
     const char *source = real != NULL ? real : path;
     int code = strlen(source) < ATOMIC_FILE_PATH_MAX ? 0 : ENAMETOOLONG;
     if (code == 0) {
-        strcpy(target, source);
+        memcpy(target, source, strlen(source) + 1);
     }
     free(real);
     return code;

@@ -21,7 +21,7 @@ static void print_table(const struct run_set *set) {
         return;
     }
     for (size_t i = 0; i < set->count; i++) {
-        printf("%s: %s\n", label[i], verdict_name(run[i]->judged.verdict));
+        printf("%s: %s\n", set->label[i], verdict_name(set->run[i].judged.verdict));
     }
 }
 

@@ -65,6 +65,7 @@ static int refresh_jacobian(struct integrate_session *s, double t, double *state
 }
 
 // The matrix I - gamma J, written straight from a Jacobian that is kept as long as CVODE allows.
+// NOLINTNEXTLINE(readability-function-size): CVODE's own list of arguments
 static int linear_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, booleantype keep,
                          booleantype *renewed, sunrealtype gamma, void *data, N_Vector tmp1,
                          N_Vector tmp2, N_Vector tmp3) {

@@ -170,7 +170,7 @@ static int column_width(const struct trim_study *s) {
     for (size_t i = 0; i < s->count; i++) {
         name[i] = s->trim[i].name;
     }
-    const int room = (WRAP_WIDTH - LABEL_WIDTH - 2) / (int)s->count - 1;
+    const int room = (WRAP_WIDTH - LABEL_WIDTH - 2) / (s->count > 0 ? (int)s->count : 1) - 1;
     int most = room < WINDOW_TEXT_NAME_MAX ? room : WINDOW_TEXT_NAME_MAX;
     most = most < CELL_WIDTH ? CELL_WIDTH : most;
     return window_text_width(name, s->count, CELL_WIDTH, most);

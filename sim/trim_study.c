@@ -221,7 +221,7 @@ static int run(const struct study_request *request, struct trim_study *s) {
         .label = request->quiet ? NULL : "trims",
         .threads = request->threads,
     };
-    double *result = malloc(study.count * ROW * sizeof *result);
+    double *result = calloc(study.count + 1, ROW * sizeof *result);
     if (!result) {
         fprintf(stderr, "lowlift %s: out of memory\n", request->command->name);
         return EXIT_CODE_SOLVER;
