@@ -16,7 +16,7 @@ static void print_table(const struct run_set *set) {
         scenario[i] = &set->scenario[i];
         run[i] = &set->run[i];
     }
-    if (!set->request->quiet) {
+    if (!set->request->shared.quiet) {
         report_comparison(stdout, set->count, label, scenario, run);
         return;
     }

@@ -15,7 +15,7 @@ static int carry_out(const struct study_request *request, const struct study_opt
         decline_study_print(study);
         code = decline_study_write(request, study);
     }
-    if (code == EXIT_CODE_DONE && !request->quiet) {
+    if (code == EXIT_CODE_DONE && !request->shared.quiet) {
         report_cautions(stdout);
     }
     decline_study_close(study);

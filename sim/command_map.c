@@ -109,9 +109,9 @@ static int read_map(const struct study_request *q, const struct study_option *ow
 static int evaluate(const struct study_request *q, const char *checkpoint, struct map *map) {
     char message[600];
     struct study study = {.path = q->path,
-                          .overrides = q->overrides,
-                          .override_count = q->override_count,
-                          .label = q->quiet ? NULL : "map",
+                          .overrides = q->shared.overrides,
+                          .override_count = q->shared.override_count,
+                          .label = q->shared.quiet ? NULL : "map",
                           .threads = q->threads,
                           .checkpoint = checkpoint};
     enum study_status status = map_run(map, &study, message, sizeof message);

@@ -56,8 +56,8 @@ static int read_kick(const struct study_request *request, const char *text,
 static int prepare(const struct study_request *request, const struct study_option *own,
                    struct remedies *remedies) {
     remedies->path = request->path;
-    remedies->overrides = request->overrides;
-    remedies->override_count = request->override_count;
+    remedies->overrides = request->shared.overrides;
+    remedies->override_count = request->shared.override_count;
     remedies->scenario = request->scenario;
     struct study_subject subject;
     int code = study_subject_open(request, 0, &subject);
@@ -99,7 +99,7 @@ static int carry_out(const struct study_request *request, const struct study_opt
     }
     char message[600];
     enum study_status status =
-        remedies_run(remedies, request->threads, request->quiet ? NULL : "remedies",
+        remedies_run(remedies, request->threads, request->shared.quiet ? NULL : "remedies",
                      own[OWN_CHECKPOINT].value, message, sizeof message);
     if (status != STUDY_DONE) {
         return window_request_outcome(request, status, message);
@@ -107,7 +107,7 @@ static int carry_out(const struct study_request *request, const struct study_opt
     struct remedies_report report = {request, remedies};
     remedies_report_print(stdout, &report);
     code = remedies_report_write(&report);
-    if (code == EXIT_CODE_DONE && !request->quiet) {
+    if (code == EXIT_CODE_DONE && !request->shared.quiet) {
         report_cautions(stdout);
     }
     return code;

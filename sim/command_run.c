@@ -18,7 +18,7 @@ static int carry_out(struct run_set *set) {
     if (code == EXIT_CODE_SCENARIO || s->count == 0) {
         return code;
     }
-    if (q->quiet) {
+    if (q->shared.quiet) {
         printf("%s\n", verdict_name(s->judged.verdict));
     } else {
         report_run(stdout, &set->scenario[0], s);

@@ -29,18 +29,16 @@ static int apply(struct study_request *request, const struct study_option *own,
                  char text[FIELDS][TEXT_SIZE]) {
     struct diagnostics list = {0};
     int code = EXIT_CODE_DONE;
-    for (size_t i = 0; i < FIELDS && code == EXIT_CODE_DONE; i++) {
+    for (size_t i = 0; i < FIELDS; i++) {
         const char *value = own[FIRST_FIELD + i].value;
         if (!value) {
             continue;
         }
-        if (request->override_count == STUDY_REQUEST_OVERRIDES_MAX) {
-            code =
-                command_usage(request->command, "more than %d --set", STUDY_REQUEST_OVERRIDES_MAX);
+        snprintf(text[i], TEXT_SIZE, "%s=%s", fields[i].field, value);
+        code = request_common_override(request->command, &request->shared, text[i]);
+        if (code != EXIT_CODE_DONE) {
             break;
         }
-        snprintf(text[i], TEXT_SIZE, "%s=%s", fields[i].field, value);
-        request->overrides[request->override_count++] = text[i];
         scenario_override(request->scenario, text[i], &list);
     }
     if (code == EXIT_CODE_DONE && list.errors == 0) {
@@ -66,7 +64,7 @@ static int carry_out(struct study_request *request, const struct study_option *o
         trim_study_print(study);
         code = trim_study_write(request, study);
     }
-    if (code == EXIT_CODE_DONE && !request->quiet) {
+    if (code == EXIT_CODE_DONE && !request->shared.quiet) {
         report_cautions(stdout);
     }
     trim_study_close(study);

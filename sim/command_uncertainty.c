@@ -26,7 +26,7 @@ static int tell(struct uncertainty_request *request, struct uncertainty_summary 
                                         .share = request->share};
     uncertainty_report_print(stdout, &report, request->own[UNCERTAINTY_OWN_LIST].value != NULL);
     int code = uncertainty_report_write(&report);
-    if (code == EXIT_CODE_DONE && !request->common.quiet) {
+    if (code == EXIT_CODE_DONE && !request->common.shared.quiet) {
         report_cautions(stdout);
     }
     return code;
@@ -35,7 +35,7 @@ static int tell(struct uncertainty_request *request, struct uncertainty_summary 
 static int carry_out(struct uncertainty_request *request) {
     struct uncertainty *study = &request->study;
     enum study_status status = uncertainty_run(
-        study, request->common.threads, request->common.quiet ? NULL : "draws",
+        study, request->common.threads, request->common.shared.quiet ? NULL : "draws",
         request->own[UNCERTAINTY_OWN_CHECKPOINT].value, request->message, sizeof request->message);
     if (status != STUDY_DONE) {
         return window_request_outcome(&request->common, status, request->message);

@@ -66,3 +66,8 @@ int csv_close(struct csv *csv) {
     freelocale(csv->locale);
     return atomic_file_commit(&csv->file);
 }
+
+void csv_abort(struct csv *csv) {
+    freelocale(csv->locale);
+    atomic_file_abort(&csv->file);
+}

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // A table as a CSV file (RFC 4180), field by field: texts and numbers in any order, numbers written
-// the same way in every locale. trace.h does the same for a record of plain numbers.
+// the same way in every locale. trace.h builds the record of a run on it.
 #pragma once
 
 #include "atomic_file.h"
@@ -27,3 +27,6 @@ void csv_end_row(struct csv *csv);
 
 // Finish: the file appears. Returns 0 or an errno value, after which there is no new file.
 int csv_close(struct csv *csv);
+
+// Give up: nothing appears.
+void csv_abort(struct csv *csv);

@@ -5,7 +5,7 @@
 #include "decline_study.h"
 #include "shown.h"
 #include "study_output.h"
-#include "window_text.h"
+#include "window_output.h"
 
 #include <math.h>
 #include <string.h>
@@ -38,43 +38,16 @@ static void put_crossing_headings(struct csv *csv, const char *what) {
     }
 }
 
-static void put_window(struct csv *csv, const struct decline_study *s,
-                       const struct trim_window *w) {
-    char text[WINDOW_TEXT_SIZE];
-    csv_number(csv, decline_study_flow(s, w->largest));
-    csv_number(csv, shown_number(&s->scenario, UNIT_PRESSURE_LEVEL, w->pressure));
-    csv_number(csv, decline_study_flow(s, w->kicked));
-    window_text_below(w, true, text);
-    csv_text(csv, text);
-    csv_number(csv, decline_study_flow(s, w->settled));
-    window_text_below(w, false, text);
-    csv_text(csv, text);
-    csv_number(csv, decline_study_flow(s, w->again));
-    csv_number(csv, decline_study_flow(s, w->top));
-}
-
 static int write_trims(const struct study_request *request, const struct decline_study *s) {
     char path[STUDY_OUTPUT_PATH_SIZE];
     struct csv csv;
-    const int code = study_output_path(request, "csv", path);
+    const int code = study_output_table_open(request, "csv", path, &csv);
     if (code != EXIT_CODE_DONE) {
         return code;
     }
-    int error = csv_open(&csv, path);
-    if (error != 0) {
-        return study_output_fail(request, path, strerror(error));
-    }
     csv_text(&csv, "trim");
     csv_text(&csv, "today");
-    csv_heading(&csv, "largest flow", s->flow_unit);
-    csv_heading(&csv, "settled pressure at largest flow",
-                shown_unit(&s->scenario, UNIT_PRESSURE_LEVEL));
-    csv_heading(&csv, "lowest steady flow kicked", s->flow_unit);
-    csv_text(&csv, "below it");
-    csv_heading(&csv, "lowest steady flow settled", s->flow_unit);
-    csv_text(&csv, "below that");
-    csv_heading(&csv, "steady again below about", s->flow_unit);
-    csv_heading(&csv, "steady up to", s->flow_unit);
+    window_output_headings(&csv, &s->scenario);
     put_crossing_headings(&csv, "passes the flow from");
     put_crossing_headings(&csv, "leaves its window");
     put_crossing_headings(&csv, "moves by itself");
@@ -83,18 +56,13 @@ static int write_trims(const struct study_request *request, const struct decline
         const struct decline_trim *t = &s->trim[i];
         csv_text(&csv, t->name);
         csv_text(&csv, outlook_state_name(t->outlook.state));
-        put_window(&csv, s, &t->window);
+        window_output_row(&csv, &s->scenario, &t->window);
         put_crossing(&csv, s, &t->outlook.passes);
         put_crossing(&csv, s, &t->outlook.kicked);
         put_crossing(&csv, s, &t->outlook.settled);
         csv_end_row(&csv);
     }
-    error = csv_close(&csv);
-    if (error != 0) {
-        return study_output_fail(request, path, strerror(error));
-    }
-    study_output_say(request, path);
-    return EXIT_CODE_DONE;
+    return study_output_table_close(request, path, &csv);
 }
 
 // The amount that a flow unit counts, and how many of its times make a year.
@@ -123,13 +91,9 @@ static int write_rates(const struct study_request *request, const struct decline
     static const char *const names[] = {"rate", "rate low", "rate high"};
     char path[STUDY_OUTPUT_PATH_SIZE];
     struct csv csv;
-    const int code = study_output_path(request, "rates.csv", path);
+    const int code = study_output_table_open(request, "rates.csv", path, &csv);
     if (code != EXIT_CODE_DONE) {
         return code;
-    }
-    int error = csv_open(&csv, path);
-    if (error != 0) {
-        return study_output_fail(request, path, strerror(error));
     }
     const struct decline *d = &s->decline;
     const struct amount amount = amount_of(s->flow_unit);
@@ -151,12 +115,7 @@ static int write_rates(const struct study_request *request, const struct decline
         csv_number(&csv, decline_study_flow(s, arps_cumulative(&d->curve, years)) * amount.year);
         csv_end_row(&csv);
     }
-    error = csv_close(&csv);
-    if (error != 0) {
-        return study_output_fail(request, path, strerror(error));
-    }
-    study_output_say(request, path);
-    return EXIT_CODE_DONE;
+    return study_output_table_close(request, path, &csv);
 }
 
 // --- Summary
@@ -225,23 +184,11 @@ static json_t *decline_json(const struct decline_study *s) {
 
 static json_t *trim_json(const struct decline_study *s, const struct decline_trim *t) {
     const struct trim_window *w = &t->window;
-    const struct scenario_case *c = &s->scenario;
-    char text[WINDOW_TEXT_SIZE];
     json_t *one = json_object();
     json_object_set_new(one, "trim", json_string(t->name));
     json_object_set_new(one, "today", json_string(outlook_state_name(t->outlook.state)));
     json_object_set_new(one, "set_screw_turned_at", flow_json(s, t->adjusted));
-    json_object_set_new(one, "largest_flow", flow_json(s, w->largest));
-    json_object_set_new(one, "settled_pressure_at_largest_flow",
-                        study_output_number(shown_number(c, UNIT_PRESSURE_LEVEL, w->pressure),
-                                            shown_unit(c, UNIT_PRESSURE_LEVEL)));
-    json_object_set_new(one, "lowest_steady_flow_kicked", flow_json(s, w->kicked));
-    window_text_below(w, true, text);
-    json_object_set_new(one, "below_lowest_kicked", json_string(text));
-    json_object_set_new(one, "lowest_steady_flow_settled", flow_json(s, w->settled));
-    window_text_below(w, false, text);
-    json_object_set_new(one, "below_lowest_settled", json_string(text));
-    json_object_set_new(one, "steady_again_below_about", flow_json(s, w->again));
+    window_output_json(one, &s->scenario, w);
     json_object_set_new(one, "steady_up_to", flow_json(s, w->top));
     json_object_set_new(one, "lowest_flow_looked_at", flow_json(s, w->looked_at));
     json_object_set_new(one, "passes_the_flow_from", crossing_json(s, &t->outlook.passes));
@@ -267,12 +214,12 @@ static int write_summary(const struct study_request *request, const struct decli
 
 int decline_study_write(const struct study_request *request, const struct decline_study *study) {
     int code = EXIT_CODE_DONE;
-    if (request->files) {
+    if (request->shared.files) {
         code = write_trims(request, study);
         code = code == EXIT_CODE_DONE ? write_rates(request, study) : code;
         code = code == EXIT_CODE_DONE ? write_summary(request, study) : code;
     }
-    if (code == EXIT_CODE_DONE && (request->picture || request->sketch)) {
+    if (code == EXIT_CODE_DONE && (request->shared.picture || request->shared.sketch)) {
         code = decline_study_draw(request, study);
     }
     return code;

@@ -83,14 +83,14 @@ static int find_windows(const struct study_request *request, struct decline_stud
     struct window_context context = {request, s};
     const struct study study = {
         .path = request->path,
-        .overrides = request->overrides,
-        .override_count = request->override_count,
+        .overrides = request->shared.overrides,
+        .override_count = request->shared.override_count,
         .count = request->trim_count,
         .width = 1 + TRIM_WINDOW_NUMBERS,
         .describe = describe,
         .evaluate = evaluate,
         .context = &context,
-        .label = request->quiet ? NULL : "windows",
+        .label = request->shared.quiet ? NULL : "windows",
         .threads = request->threads,
     };
     const enum study_status status = study_run(&study, &row[0][0], message, sizeof message);

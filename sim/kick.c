@@ -83,7 +83,8 @@ bool kick_find(struct kick *kick) {
         return false;
     }
     size_t jobs = kick->trim_count * (kick->points + 1);
-    struct progress progress = progress_start(kick->request->quiet ? NULL : "kicks", jobs, 0);
+    struct progress progress =
+        progress_start(kick->request->shared.quiet ? NULL : "kicks", jobs, 0);
     int threads = study_request_threads(kick->request);
     (void)threads; // unused without OpenMP
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)

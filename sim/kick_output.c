@@ -6,7 +6,6 @@
 #include "study_output.h"
 
 #include <math.h>
-#include <string.h>
 
 static const struct study_subject *first(const struct kick *kick) {
     return &kick->trim[0].own; // its units are those of all
@@ -83,20 +82,12 @@ static int write_table(const struct kick *kick, const char *ending,
                        void (*rows)(struct csv *, const struct kick *)) {
     char path[STUDY_OUTPUT_PATH_SIZE];
     struct csv csv;
-    int code = study_output_path(kick->request, ending, path);
+    const int code = study_output_table_open(kick->request, ending, path, &csv);
     if (code != EXIT_CODE_DONE) {
         return code;
     }
-    int error = csv_open(&csv, path);
-    if (error == 0) {
-        rows(&csv, kick);
-        error = csv_close(&csv);
-    }
-    if (error != 0) {
-        return study_output_fail(kick->request, path, strerror(error));
-    }
-    study_output_say(kick->request, path);
-    return EXIT_CODE_DONE;
+    rows(&csv, kick);
+    return study_output_table_close(kick->request, path, &csv);
 }
 
 static json_t *step_json(const struct kick *kick, const struct sweep_step *s) {
@@ -150,12 +141,12 @@ static int write_summary(const struct kick *kick) {
 int kick_output_write(const struct kick *kick) {
     const struct study_request *q = kick->request;
     int code = EXIT_CODE_DONE;
-    if (q->files) {
+    if (q->shared.files) {
         code = write_table(kick, "kicks.csv", kick_rows);
         code = code == EXIT_CODE_DONE ? write_table(kick, "sweep.csv", sweep_rows) : code;
         code = code == EXIT_CODE_DONE ? write_summary(kick) : code;
     }
-    if (code == EXIT_CODE_DONE && (q->picture || q->sketch)) {
+    if (code == EXIT_CODE_DONE && (q->shared.picture || q->shared.sketch)) {
         code = kick_output_draw(kick);
     }
     return code;

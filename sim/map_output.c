@@ -171,13 +171,9 @@ static int write_table(const struct output *o) {
     const struct map *map = o->map;
     char path[STUDY_OUTPUT_PATH_SIZE];
     struct csv csv;
-    int code = study_output_path(o->request, "csv", path);
+    const int code = study_output_table_open(o->request, "csv", path, &csv);
     if (code != EXIT_CODE_DONE) {
         return code;
-    }
-    int error = csv_open(&csv, path);
-    if (error != 0) {
-        return study_output_fail(o->request, path, strerror(error));
     }
     csv_heading(&csv, map->across.path, unit_of(o, map->across.field->kind));
     csv_heading(&csv, map->up.path, unit_of(o, map->up.field->kind));
@@ -196,12 +192,7 @@ static int write_table(const struct output *o) {
             write_row(o, &csv, i, j);
         }
     }
-    error = csv_close(&csv);
-    if (error != 0) {
-        return study_output_fail(o->request, path, strerror(error));
-    }
-    study_output_say(o->request, path);
-    return EXIT_CODE_DONE;
+    return study_output_table_close(o->request, path, &csv);
 }
 
 // --- Summary
@@ -268,11 +259,11 @@ static int write_summary(const struct output *o) {
 static int write_all(const struct output *o) {
     int code = EXIT_CODE_DONE;
     print(o);
-    if (o->request->files) {
+    if (o->request->shared.files) {
         code = write_table(o);
         code = code == EXIT_CODE_DONE ? write_summary(o) : code;
     }
-    if (code == EXIT_CODE_DONE && (o->request->picture || o->request->sketch)) {
+    if (code == EXIT_CODE_DONE && (o->request->shared.picture || o->request->shared.sketch)) {
         code = map_picture(o->request, o->map, &o->base);
     }
     return code;

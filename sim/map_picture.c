@@ -340,8 +340,8 @@ static int draw(const struct picture *p) {
 int map_picture(const struct study_request *request, const struct map *map,
                 const struct scenario_case *base) {
     struct picture p = {.request = request, .map = map, .base = base};
-    int code =
-        prepare(&p) ? draw(&p) : study_output_fail(request, request->folder, "out of memory");
+    int code = prepare(&p) ? draw(&p)
+                           : study_output_fail(request, request->shared.folder, "out of memory");
     release(&p);
     return code;
 }

@@ -208,17 +208,7 @@ static unsigned long fingerprint(struct work *work, size_t count) {
     const double numbers[] = {r->low, r->high, r->kick};
     unsigned long hash = scenario_fingerprint(r->scenario);
     hash = study_fingerprint(hash, numbers, sizeof numbers);
-    for (size_t i = 0; i < count; i++) {
-        struct study_point point;
-        describe(work, i, &point);
-        hash = study_fingerprint(hash, &point.trim, sizeof point.trim);
-        for (size_t k = 0; k < point.change_count; k++) {
-            const struct study_change *c = &point.change[k];
-            hash = study_fingerprint(hash, c->field, strlen(c->field) + 1);
-            hash = study_fingerprint(hash, &c->si, sizeof c->si);
-        }
-    }
-    return hash;
+    return study_fingerprint_points(hash, describe, work, count);
 }
 
 // Run the tries from `first` on.

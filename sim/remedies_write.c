@@ -9,7 +9,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 // --- Table: every try
 
@@ -56,29 +55,21 @@ static int write_table(const struct remedies_report *report) {
     const struct remedies *r = report->remedies;
     char path[STUDY_OUTPUT_PATH_SIZE];
     struct csv csv;
-    int code = study_output_path(report->request, "csv", path);
+    const int code = study_output_table_open(report->request, "csv", path, &csv);
     if (code != EXIT_CODE_DONE) {
         return code;
     }
-    int error = csv_open(&csv, path);
-    if (error == 0) {
-        write_header(&csv, &r->resolved);
-        write_try(&csv, r, "as it stands", false, true, 0);
-        for (size_t i = 0; i < r->entry_count; i++) {
-            const struct remedies_entry *e = &r->entry[i];
-            char name[REMEDIES_TEXT_SIZE];
-            remedies_report_name(r, e, name);
-            for (size_t k = e->first; k < e->first + e->tries; k++) {
-                write_try(&csv, r, name, e->parts, k == e->best, k);
-            }
+    write_header(&csv, &r->resolved);
+    write_try(&csv, r, "as it stands", false, true, 0);
+    for (size_t i = 0; i < r->entry_count; i++) {
+        const struct remedies_entry *e = &r->entry[i];
+        char name[REMEDIES_TEXT_SIZE];
+        remedies_report_name(r, e, name);
+        for (size_t k = e->first; k < e->first + e->tries; k++) {
+            write_try(&csv, r, name, e->parts, k == e->best, k);
         }
-        error = csv_close(&csv);
     }
-    if (error != 0) {
-        return study_output_fail(report->request, path, strerror(error));
-    }
-    study_output_say(report->request, path);
-    return EXIT_CODE_DONE;
+    return study_output_table_close(report->request, path, &csv);
 }
 
 // --- Summary: the best try of each
@@ -171,10 +162,10 @@ static int write_summary(const struct remedies_report *report) {
 
 int remedies_report_write(const struct remedies_report *report) {
     int code = EXIT_CODE_DONE;
-    if (report->request->files) {
+    if (report->request->shared.files) {
         code = write_table(report);
         code = code == EXIT_CODE_DONE ? write_summary(report) : code;
     }
-    bool drawn = report->request->picture || report->request->sketch;
+    bool drawn = report->request->shared.picture || report->request->shared.sketch;
     return code == EXIT_CODE_DONE && drawn ? remedies_report_draw(report) : code;
 }

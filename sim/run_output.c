@@ -213,10 +213,10 @@ static int write_picture(const struct run_set *set, const char *path) {
     char message[512] = "out of memory";
     if (fine && path) {
         enum plot_format format =
-            strcmp(set->request->picture_type, "png") == 0 ? PLOT_PNG : PLOT_SVG;
+            strcmp(set->request->shared.picture_type, "png") == 0 ? PLOT_PNG : PLOT_SVG;
         fine = draw(set, series, path, format, message, sizeof message);
     }
-    if (fine && set->request->sketch) {
+    if (fine && set->request->shared.sketch) {
         fflush(stdout);
         fine = draw(set, series, NULL, PLOT_TEXT, message, sizeof message);
     }
@@ -227,7 +227,7 @@ static int write_picture(const struct run_set *set, const char *path) {
 }
 
 static int make_folder(const struct run_set *set) {
-    const char *folder = set->request->folder;
+    const char *folder = set->request->shared.folder;
     if (mkdir(folder, 0777) == 0 || errno == EEXIST) {
         return EXIT_CODE_DONE;
     }
@@ -235,7 +235,7 @@ static int make_folder(const struct run_set *set) {
 }
 
 static void say(const struct run_set *set, const char *path) {
-    if (!set->request->quiet) {
+    if (!set->request->shared.quiet) {
         printf("wrote %s\n", path);
     }
 }
@@ -254,7 +254,7 @@ static void trace_path(const struct run_set *set, size_t run, char *path, size_t
     if (same > 1) {
         snprintf(number, sizeof number, ".%zu", same);
     }
-    snprintf(path, size, "%s/%s.%s%s.csv", set->request->folder, own, trim, number);
+    snprintf(path, size, "%s/%s.%s%s.csv", set->request->shared.folder, own, trim, number);
 }
 
 static int write_files(const struct run_set *set, const char *stem) {
@@ -266,7 +266,7 @@ static int write_files(const struct run_set *set, const char *stem) {
         }
         say(set, path);
     }
-    snprintf(path, sizeof path, "%s/%s.json", set->request->folder, stem);
+    snprintf(path, sizeof path, "%s/%s.json", set->request->shared.folder, stem);
     if (write_summary(set, path) != EXIT_CODE_DONE) {
         return EXIT_CODE_OUTPUT;
     }
@@ -286,13 +286,13 @@ static bool worth_a_picture(const struct run_set *set) {
 int run_output_write(const struct run_set *set, const char *stem) {
     const struct run_request *q = set->request;
     char path[PATH_SIZE];
-    if ((q->files || q->picture) && make_folder(set) != EXIT_CODE_DONE) {
+    if ((q->shared.files || q->shared.picture) && make_folder(set) != EXIT_CODE_DONE) {
         return EXIT_CODE_OUTPUT;
     }
-    if (q->files && write_files(set, stem) != EXIT_CODE_DONE) {
+    if (q->shared.files && write_files(set, stem) != EXIT_CODE_DONE) {
         return EXIT_CODE_OUTPUT;
     }
-    if (!q->picture && !q->sketch) {
+    if (!q->shared.picture && !q->shared.sketch) {
         return EXIT_CODE_DONE;
     }
     if (!worth_a_picture(set)) {
@@ -300,9 +300,9 @@ int run_output_write(const struct run_set *set, const char *stem) {
                 set->command->name);
         return EXIT_CODE_DONE;
     }
-    snprintf(path, sizeof path, "%s/%s.%s", q->folder, stem, q->picture_type);
-    int code = write_picture(set, q->picture ? path : NULL);
-    if (code == EXIT_CODE_DONE && q->picture) {
+    snprintf(path, sizeof path, "%s/%s.%s", q->shared.folder, stem, q->shared.picture_type);
+    int code = write_picture(set, q->shared.picture ? path : NULL);
+    if (code == EXIT_CODE_DONE && q->shared.picture) {
         say(set, path);
     }
     return code;

@@ -3,12 +3,10 @@
 // outputs.
 #pragma once
 
-#include "command.h"
-#include "scenario.h"
+#include "request_common.h"
 #include "verdict.h"
 
-#define RUN_REQUEST_MAX 6
-#define RUN_REQUEST_OVERRIDES_MAX 64
+#define RUN_REQUEST_MAX REQUEST_TRIMS_MAX
 
 struct run_target {
     struct scenario *scenario; // owned by the request; targets may share one
@@ -17,18 +15,11 @@ struct run_target {
 };
 
 struct run_request {
-    const char *overrides[RUN_REQUEST_OVERRIDES_MAX];
-    size_t override_count;
+    struct request_common shared;
     struct run_target target[RUN_REQUEST_MAX];
     size_t target_count;
-    const char *folder;       // where files go
-    bool files;               // write trace and summary
-    bool picture;             // write the picture
-    const char *picture_type; // "svg" or "png"
-    bool sketch;              // also draw in the terminal
-    bool tighter;             // measure again at a tenth of the tolerance
-    bool quiet;               // only the verdict
-    bool inputs;              // list every value, not only the given and guessed ones
+    bool tighter; // measure again at a tenth of the tolerance
+    bool inputs;  // list every value, not only the given and guessed ones
     bool has_worst;
     enum verdict worst;
 };
@@ -42,15 +33,9 @@ void run_request_free(struct run_request *request);
 
 // Text of the options that both commands share, for their help pages.
 #define RUN_REQUEST_OPTIONS                                                                        \
-    "  --trim NAME         this trim of the scenario (may be repeated when comparing)\n"           \
-    "  --set FIELD=VALUE   change a field, such as --set 'friction.kinetic=8 lbf' (repeatable)\n"  \
-    "  --units SYSTEM      show results in us, metric or si; default: as the scenario is "         \
-    "written\n"                                                                                    \
-    "  --out FOLDER        where files go (made if missing); default: lowlift-out\n"               \
-    "  --no-files          write no trace and no summary\n"                                        \
-    "  --no-plot           draw no picture\n"                                                      \
-    "  --plot TYPE         picture as svg (default) or png\n"                                      \
-    "  --sketch            also draw in the terminal\n"                                            \
+    "  --trim NAME         this trim of the scenario (may be repeated when "                       \
+    "comparing)\n" REQUEST_FIELDS_HELP                                                             \
+    "  --no-files          write no trace and no summary\n" REQUEST_PICTURE_HELP                   \
     "  --tighter           run again at a ten times tighter tolerance and show how far each\n"     \
     "                      figure moved\n"                                                         \
     "  --worst VERDICT     exit with 6 if a verdict is worse than this, such as --worst ringing\n" \

@@ -136,7 +136,7 @@ void run_set_more(const struct run_set *set) {
             tighter(set, i);
         }
     }
-    if (set->request->quiet) {
+    if (set->request->shared.quiet) {
         return;
     }
     for (size_t i = 0; i < set->count; i++) {

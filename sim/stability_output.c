@@ -6,7 +6,6 @@
 #include "study_output.h"
 
 #include <math.h>
-#include <string.h>
 
 // The units of the first trim are those of all.
 static double flow_of(const struct stability *stability, double si) {
@@ -102,20 +101,12 @@ static int write_table(const struct stability *stability, const char *ending,
                        void (*rows)(struct csv *, const struct stability *)) {
     char path[STUDY_OUTPUT_PATH_SIZE];
     struct csv csv;
-    int code = study_output_path(stability->request, ending, path);
+    const int code = study_output_table_open(stability->request, ending, path, &csv);
     if (code != EXIT_CODE_DONE) {
         return code;
     }
-    int error = csv_open(&csv, path);
-    if (error == 0) {
-        rows(&csv, stability);
-        error = csv_close(&csv);
-    }
-    if (error != 0) {
-        return study_output_fail(stability->request, path, strerror(error));
-    }
-    study_output_say(stability->request, path);
-    return EXIT_CODE_DONE;
+    rows(&csv, stability);
+    return study_output_table_close(stability->request, path, &csv);
 }
 
 static json_t *real_or_null(double value) {
@@ -200,7 +191,7 @@ static int write_summary(const struct stability *stability) {
 int stability_output_write(const struct stability *stability) {
     const struct study_request *q = stability->request;
     int code = EXIT_CODE_DONE;
-    if (q->files) {
+    if (q->shared.files) {
         static const struct {
             const char *ending;
             void (*rows)(struct csv *, const struct stability *);
@@ -211,7 +202,7 @@ int stability_output_write(const struct stability *stability) {
         }
         code = code == EXIT_CODE_DONE ? write_summary(stability) : code;
     }
-    if (code == EXIT_CODE_DONE && (q->picture || q->sketch)) {
+    if (code == EXIT_CODE_DONE && (q->shared.picture || q->shared.sketch)) {
         code = stability_output_draw(stability);
     }
     return code;

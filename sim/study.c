@@ -34,6 +34,22 @@ unsigned long study_fingerprint(unsigned long start, const void *bytes, size_t s
     return hash;
 }
 
+unsigned long study_fingerprint_points(unsigned long start, study_describe describe, void *context,
+                                       size_t count) {
+    unsigned long hash = start;
+    for (size_t i = 0; i < count; i++) {
+        struct study_point point;
+        describe(context, i, &point);
+        hash = study_fingerprint(hash, &point.trim, sizeof point.trim);
+        for (size_t k = 0; k < point.change_count; k++) {
+            const struct study_change *c = &point.change[k];
+            hash = study_fingerprint(hash, c->field, strlen(c->field) + 1);
+            hash = study_fingerprint(hash, &c->si, sizeof c->si);
+        }
+    }
+    return hash;
+}
+
 static void fill_unknown(double *numbers, size_t count) {
     for (size_t i = 0; i < count; i++) {
         numbers[i] = (double)NAN;

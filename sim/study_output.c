@@ -18,21 +18,41 @@ int study_output_fail(const struct study_request *request, const char *path, con
 }
 
 int study_output_path(const struct study_request *request, const char *ending, char *path) {
-    if (mkdir(request->folder, 0777) != 0 && errno != EEXIST) {
-        return study_output_fail(request, request->folder, strerror(errno));
+    if (mkdir(request->shared.folder, 0777) != 0 && errno != EEXIST) {
+        return study_output_fail(request, request->shared.folder, strerror(errno));
     }
-    int length =
-        snprintf(path, STUDY_OUTPUT_PATH_SIZE, "%s/%s.%s", request->folder, request->stem, ending);
+    int length = snprintf(path, STUDY_OUTPUT_PATH_SIZE, "%s/%s.%s", request->shared.folder,
+                          request->stem, ending);
     if (length < 0 || length >= STUDY_OUTPUT_PATH_SIZE) {
-        return study_output_fail(request, request->folder, strerror(ENAMETOOLONG));
+        return study_output_fail(request, request->shared.folder, strerror(ENAMETOOLONG));
     }
     return EXIT_CODE_DONE;
 }
 
 void study_output_say(const struct study_request *request, const char *path) {
-    if (!request->quiet) {
+    if (!request->shared.quiet) {
         printf("wrote %s\n", path);
     }
+}
+
+int study_output_table_open(const struct study_request *request, const char *ending, char *path,
+                            struct csv *csv) {
+    int code = study_output_path(request, ending, path);
+    if (code != EXIT_CODE_DONE) {
+        return code;
+    }
+    int error = csv_open(csv, path);
+    return error == 0 ? EXIT_CODE_DONE : study_output_fail(request, path, strerror(error));
+}
+
+int study_output_table_close(const struct study_request *request, const char *path,
+                             struct csv *csv) {
+    int error = csv_close(csv);
+    if (error != 0) {
+        return study_output_fail(request, path, strerror(error));
+    }
+    study_output_say(request, path);
+    return EXIT_CODE_DONE;
 }
 
 json_t *study_output_summary(const struct study_request *request) {
@@ -79,9 +99,10 @@ int study_output_json(const struct study_request *request, json_t *summary) {
 
 int study_output_draw(const struct study_request *request, const struct plot_script *script) {
     char path[STUDY_OUTPUT_PATH_SIZE] = "", message[512];
-    if (request->picture) {
-        int code = study_output_path(request, request->picture_type, path);
-        enum plot_format format = strcmp(request->picture_type, "png") == 0 ? PLOT_PNG : PLOT_SVG;
+    if (request->shared.picture) {
+        int code = study_output_path(request, request->shared.picture_type, path);
+        enum plot_format format =
+            strcmp(request->shared.picture_type, "png") == 0 ? PLOT_PNG : PLOT_SVG;
         if (code != EXIT_CODE_DONE) {
             return code;
         }
@@ -90,7 +111,7 @@ int study_output_draw(const struct study_request *request, const struct plot_scr
         }
         study_output_say(request, path);
     }
-    if (request->sketch) {
+    if (request->shared.sketch) {
         fflush(stdout);
         if (!plot_script_draw(script, NULL, PLOT_TEXT, message, sizeof message)) {
             return study_output_fail(request, "terminal", message);

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
-// Files of a study: where they go, what is said of them, and the JSON summary. Tables are written
-// with csv.h, pictures with plot_script.h.
+// Files of a study: where they go, what is said of them, and the JSON summary. The rows of tables
+// are written with csv.h, pictures with plot_script.h.
 #pragma once
 
+#include "csv.h"
 #include "plot_script.h"
 #include "study_request.h"
 
@@ -19,6 +20,13 @@ int study_output_fail(const struct study_request *request, const char *path, con
 
 // "wrote PATH", unless quiet.
 void study_output_say(const struct study_request *request, const char *path);
+
+// Open FOLDER/STEM.ending as a table, the path of which is filled in; then, when its rows are
+// written, close it and say so. EXIT_CODE_DONE, or EXIT_CODE_OUTPUT after a message.
+int study_output_table_open(const struct study_request *request, const char *ending, char *path,
+                            struct csv *csv);
+int study_output_table_close(const struct study_request *request, const char *path,
+                             struct csv *csv);
 
 // Start of a summary: program, version, command, scenario, title. The caller adds to it.
 json_t *study_output_summary(const struct study_request *request);

@@ -3,12 +3,10 @@
 // overrides, outputs, and the options of its own that a command has.
 #pragma once
 
-#include "command.h"
-#include "scenario.h"
+#include "request_common.h"
 #include "study.h"
 
-#define STUDY_REQUEST_TRIMS_MAX 6
-#define STUDY_REQUEST_OVERRIDES_MAX 64
+#define STUDY_REQUEST_TRIMS_MAX REQUEST_TRIMS_MAX
 
 // An option of one command. `name` ends in '=' when it takes a value, such as "from=".
 struct study_option {
@@ -18,21 +16,13 @@ struct study_option {
 
 struct study_request {
     const struct command *command;
+    struct request_common shared;
     const char *path; // of the scenario
-    const char *overrides[STUDY_REQUEST_OVERRIDES_MAX];
-    size_t override_count;
     struct scenario *scenario;
     size_t trim[STUDY_REQUEST_TRIMS_MAX];
     size_t trim_count;
-    const char *folder;       // where files go
-    bool files;               // write tables and the summary
-    bool picture;             // write the picture
-    const char *picture_type; // "svg" or "png"
-    bool sketch;              // also draw in the terminal
-    bool quiet;               // no word of what was written, and no progress
-    int threads;              // 0: all cores
-    char units[32];           // the override that --units stands for
-    char stem[256];           // of file names: the scenario's own, and the command's
+    int threads;    // 0: all cores
+    char stem[256]; // of file names: the scenario's own, and the command's
 };
 
 // Read options and the scenario; all trims unless some are named. Returns EXIT_CODE_DONE, or the
@@ -60,15 +50,9 @@ int study_request_status(const struct study_request *request, enum study_status 
 
 // Text of the options that all studies share, for their help pages.
 #define STUDY_REQUEST_OPTIONS                                                                      \
-    "  --trim NAME         only this trim of the scenario (repeatable); default: all\n"            \
-    "  --set FIELD=VALUE   change a field, such as --set 'friction.kinetic=8 lbf' (repeatable)\n"  \
-    "  --units SYSTEM      show results in us, metric or si; default: as the scenario is "         \
-    "written\n"                                                                                    \
-    "  --out FOLDER        where files go (made if missing); default: lowlift-out\n"               \
-    "  --no-files          write no table and no summary\n"                                        \
-    "  --no-plot           draw no picture\n"                                                      \
-    "  --plot TYPE         picture as svg (default) or png\n"                                      \
-    "  --sketch            also draw in the terminal\n"                                            \
+    "  --trim NAME         only this trim of the scenario (repeatable); default: "                 \
+    "all\n" REQUEST_FIELDS_HELP                                                                    \
+    "  --no-files          write no table and no summary\n" REQUEST_PICTURE_HELP                   \
     "  --threads N         work on N cores; default: all. The results are the same\n"              \
     "  --quiet             say neither what was written nor how far it is\n"                       \
     "  --help              this page\n"

@@ -5,9 +5,7 @@
 #pragma once
 
 #include "arena.h"
-#include "atomic_file.h"
-
-#include <locale.h>
+#include "csv.h"
 
 struct trace_column {
     const char *name; // such as "controlled pressure"
@@ -18,10 +16,9 @@ struct trace_column {
 };
 
 struct trace {
-    struct atomic_file file;
+    struct csv csv;
     const struct trace_column *columns; // owned by the caller, who keeps them until the end
     size_t count;
-    locale_t locale; // of the numbers
 };
 
 // Open and write the header. Returns 0 or an errno value.

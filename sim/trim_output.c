@@ -4,7 +4,7 @@
 #include "shown.h"
 #include "study_output.h"
 #include "trim_study.h"
-#include "window_text.h"
+#include "window_output.h"
 
 #include <math.h>
 #include <string.h>
@@ -16,7 +16,6 @@ static double flow_shown(const struct trim_study *s, double flow) {
 // --- Table
 
 static void put_headings(struct csv *csv, const struct trim_study *s) {
-    const char *flow = shown_unit(&s->scenario, UNIT_FLOW);
     const char *pressure = shown_unit(&s->scenario, UNIT_PRESSURE_LEVEL);
     const char *drop = shown_unit(&s->scenario, UNIT_PRESSURE_DROP);
     char text[96];
@@ -24,14 +23,7 @@ static void put_headings(struct csv *csv, const struct trim_study *s) {
     csv_text(csv, "rank");
     csv_text(csv, "in place");
     csv_heading(csv, s->envelope.of_set ? "set pressure" : "line pressure", pressure);
-    csv_heading(csv, "largest flow", flow);
-    csv_heading(csv, "settled pressure at largest flow", pressure);
-    csv_heading(csv, "lowest steady flow kicked", flow);
-    csv_text(csv, "below it");
-    csv_heading(csv, "lowest steady flow settled", flow);
-    csv_text(csv, "below that");
-    csv_heading(csv, "steady again below about", flow);
-    csv_heading(csv, "steady up to", flow);
+    window_output_headings(csv, &s->scenario);
     for (int f = 0; f < ENVELOPE_FLOW_COUNT; f++) {
         const char *name = envelope_flow_name((enum envelope_flow)f);
         snprintf(text, sizeof text, "opening at %s", name);
@@ -52,22 +44,11 @@ static void put_headings(struct csv *csv, const struct trim_study *s) {
 static void put_row(struct csv *csv, const struct trim_study *s, const struct trim_record *t,
                     size_t pressure) {
     const struct scenario_case *c = &s->scenario;
-    const struct trim_window *w = &t->at[pressure];
-    char text[WINDOW_TEXT_SIZE];
     csv_text(csv, t->name);
     csv_number(csv, (double)t->rank);
     csv_text(csv, t->parts == 0 ? "yes" : "no");
     csv_number(csv, shown_number(c, UNIT_PRESSURE_LEVEL, s->envelope.pressure[pressure]));
-    csv_number(csv, flow_shown(s, w->largest));
-    csv_number(csv, shown_number(c, UNIT_PRESSURE_LEVEL, w->pressure));
-    csv_number(csv, flow_shown(s, w->kicked));
-    window_text_below(w, true, text);
-    csv_text(csv, text);
-    csv_number(csv, flow_shown(s, w->settled));
-    window_text_below(w, false, text);
-    csv_text(csv, text);
-    csv_number(csv, flow_shown(s, w->again));
-    csv_number(csv, flow_shown(s, w->top));
+    window_output_row(csv, c, &t->at[pressure]);
     for (int f = 0; f < ENVELOPE_FLOW_COUNT; f++) {
         const struct trim_point *p = &t->point[f][pressure];
         const bool asked = !isnan(s->envelope.flow[f]);
@@ -85,13 +66,9 @@ static void put_row(struct csv *csv, const struct trim_study *s, const struct tr
 static int write_table(const struct study_request *request, const struct trim_study *s) {
     char path[STUDY_OUTPUT_PATH_SIZE];
     struct csv csv;
-    const int code = study_output_path(request, "csv", path);
+    const int code = study_output_table_open(request, "csv", path, &csv);
     if (code != EXIT_CODE_DONE) {
         return code;
-    }
-    int error = csv_open(&csv, path);
-    if (error != 0) {
-        return study_output_fail(request, path, strerror(error));
     }
     put_headings(&csv, s);
     for (size_t i = 0; i < s->count; i++) {
@@ -99,12 +76,7 @@ static int write_table(const struct study_request *request, const struct trim_st
             put_row(&csv, s, &s->trim[i], p);
         }
     }
-    error = csv_close(&csv);
-    if (error != 0) {
-        return study_output_fail(request, path, strerror(error));
-    }
-    study_output_say(request, path);
-    return EXIT_CODE_DONE;
+    return study_output_table_close(request, path, &csv);
 }
 
 // --- Summary
@@ -156,25 +128,13 @@ static json_t *points_json(const struct trim_study *s, const struct trim_record 
 
 static json_t *trim_json(const struct trim_study *s, const struct trim_record *t) {
     json_t *one = json_object();
-    char text[WINDOW_TEXT_SIZE];
     json_object_set_new(one, "trim", json_string(t->name));
     json_object_set_new(one, "rank", json_integer((json_int_t)t->rank));
     json_object_set_new(one, "in_place", json_boolean(t->parts == 0));
     json_object_set_new(one, "passes_the_peak", json_boolean(t->judged.passes));
     json_object_set_new(one, "steady_over_the_envelope", json_boolean(t->judged.steady));
     json_object_set_new(one, "margin", plain_json(t->judged.margin));
-    json_object_set_new(one, "largest_flow", shown_json(s, UNIT_FLOW, t->window.largest));
-    json_object_set_new(one, "settled_pressure_at_largest_flow",
-                        shown_json(s, UNIT_PRESSURE_LEVEL, t->window.pressure));
-    json_object_set_new(one, "lowest_steady_flow_kicked",
-                        shown_json(s, UNIT_FLOW, t->window.kicked));
-    window_text_below(&t->window, true, text);
-    json_object_set_new(one, "below_lowest_kicked", json_string(text));
-    json_object_set_new(one, "lowest_steady_flow_settled",
-                        shown_json(s, UNIT_FLOW, t->window.settled));
-    window_text_below(&t->window, false, text);
-    json_object_set_new(one, "below_lowest_settled", json_string(text));
-    json_object_set_new(one, "steady_again_below_about", shown_json(s, UNIT_FLOW, t->window.again));
+    window_output_json(one, &s->scenario, &t->window);
     json_object_set_new(one, "lowest_flow_looked_at",
                         shown_json(s, UNIT_FLOW, t->window.looked_at));
     json_object_set_new(one, "steady_up_to", shown_json(s, UNIT_FLOW, t->window.top));
@@ -278,11 +238,11 @@ static int draw(const struct study_request *request, const struct trim_study *s)
 
 int trim_study_write(const struct study_request *request, const struct trim_study *study) {
     int code = EXIT_CODE_DONE;
-    if (request->files) {
+    if (request->shared.files) {
         code = write_table(request, study);
         code = code == EXIT_CODE_DONE ? write_summary(request, study) : code;
     }
-    if (code == EXIT_CODE_DONE && (request->picture || request->sketch)) {
+    if (code == EXIT_CODE_DONE && (request->shared.picture || request->shared.sketch)) {
         code = draw(request, study);
     }
     return code;

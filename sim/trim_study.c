@@ -211,14 +211,14 @@ static int run(const struct study_request *request, struct trim_study *s) {
     struct trim_context context = {request, s};
     const struct study study = {
         .path = request->path,
-        .overrides = request->overrides,
-        .override_count = request->override_count,
+        .overrides = request->shared.overrides,
+        .override_count = request->shared.override_count,
         .count = s->count * jobs_of(s),
         .width = ROW,
         .describe = describe,
         .evaluate = evaluate,
         .context = &context,
-        .label = request->quiet ? NULL : "trims",
+        .label = request->shared.quiet ? NULL : "trims",
         .threads = request->threads,
     };
     double *result = calloc(study.count + 1, ROW * sizeof *result);

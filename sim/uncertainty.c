@@ -113,18 +113,7 @@ bool uncertainty_plan(struct uncertainty *study, char *message, size_t size) {
 
 // Everything the points depend on: the scenario, and what is drawn.
 static unsigned long fingerprint(struct uncertainty *study, size_t count) {
-    unsigned long hash = study->fingerprint;
-    for (size_t i = 0; i < count; i++) {
-        struct study_point point;
-        describe(study, i, &point);
-        hash = study_fingerprint(hash, &point.trim, sizeof point.trim);
-        for (size_t k = 0; k < point.change_count; k++) {
-            const struct study_change *c = &point.change[k];
-            hash = study_fingerprint(hash, c->field, strlen(c->field) + 1);
-            hash = study_fingerprint(hash, &c->si, sizeof c->si);
-        }
-    }
-    return hash;
+    return study_fingerprint_points(study->fingerprint, describe, study, count);
 }
 
 enum study_status uncertainty_run(struct uncertainty *study, int threads, const char *label,

@@ -169,8 +169,8 @@ static int prepare(struct uncertainty_request *request) {
         return EXIT_CODE_SCENARIO;
     }
     study->path = q->path;
-    study->overrides = q->overrides;
-    study->override_count = q->override_count;
+    study->overrides = q->shared.overrides;
+    study->override_count = q->shared.override_count;
     study->trim_count = q->trim_count;
     memcpy(study->trim, q->trim, q->trim_count * sizeof q->trim[0]);
     study->site = request->resolved.site;

@@ -7,7 +7,6 @@
 #include "study_output.h"
 
 #include <math.h>
-#include <string.h>
 
 static bool is_uncertain(const struct uncertainty *study, size_t input, size_t trim) {
     return study->input[input].range[trim].low < study->input[input].range[trim].high;
@@ -63,27 +62,19 @@ static int write_table(const struct uncertainty_report *report) {
     const struct uncertainty *study = report->study;
     char path[STUDY_OUTPUT_PATH_SIZE];
     struct csv csv;
-    int code = study_output_path(report->request, "csv", path);
+    const int code = study_output_table_open(report->request, "csv", path, &csv);
     if (code != EXIT_CODE_DONE) {
         return code;
     }
-    int error = csv_open(&csv, path);
-    if (error == 0) {
-        write_header(&csv, report);
-        for (size_t t = 0; t < study->trim_count; t++) {
-            for (size_t f = 0; f < uncertainty_flow_count(study); f++) {
-                for (size_t i = 0; i < study->draws; i++) {
-                    write_draw(&csv, report, t, f, i);
-                }
+    write_header(&csv, report);
+    for (size_t t = 0; t < study->trim_count; t++) {
+        for (size_t f = 0; f < uncertainty_flow_count(study); f++) {
+            for (size_t i = 0; i < study->draws; i++) {
+                write_draw(&csv, report, t, f, i);
             }
         }
-        error = csv_close(&csv);
     }
-    if (error != 0) {
-        return study_output_fail(report->request, path, strerror(error));
-    }
-    study_output_say(report->request, path);
-    return EXIT_CODE_DONE;
+    return study_output_table_close(report->request, path, &csv);
 }
 
 // --- Summary
@@ -198,10 +189,10 @@ static int write_summary(const struct uncertainty_report *report) {
 
 int uncertainty_report_write(const struct uncertainty_report *report) {
     int code = EXIT_CODE_DONE;
-    if (report->request->files) {
+    if (report->request->shared.files) {
         code = write_table(report);
         code = code == EXIT_CODE_DONE ? write_summary(report) : code;
     }
-    bool drawn = report->request->picture || report->request->sketch;
+    bool drawn = report->request->shared.picture || report->request->shared.sketch;
     return code == EXIT_CODE_DONE && drawn ? uncertainty_report_draw(report) : code;
 }
