@@ -166,9 +166,10 @@ int study_request_quantity(const struct study_request *request, const struct stu
 int study_request_count(const struct study_request *request, const struct study_option *option,
                         long low, long high, long *count) {
     char *end, allowed[80];
+    const char *text = option->value ? option->value : "";
     errno = 0;
-    *count = strtol(option->value, &end, 10);
-    if (end != option->value && *end == '\0' && errno == 0 && *count >= low && *count <= high) {
+    *count = strtol(text, &end, 10);
+    if (end != text && *end == '\0' && errno == 0 && *count >= low && *count <= high) {
         return EXIT_CODE_DONE;
     }
     snprintf(allowed, sizeof allowed, "allowed a whole number from %ld to %ld", low, high);
