@@ -1,9 +1,27 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
-# The house rules that a compiler does not know: models/ stands on libm alone, dependencies point
-# one way, public names tell where they live, files stay short, and every file is built.
+# The house rules that a compiler does not know: models/ stands on libm alone, includes never turn
+# upward from room to room, public names tell where they live, files stay short and all are built.
 set -euo pipefail
 cd "$(dirname "$0")/.."
+
+# For each room of sim/ the rooms it may include, besides itself and base.
+declare -A below=(
+    [base]="command"
+    [maths]=""
+    [units]=""
+    [answer]="units"
+    [scenario]="study units maths models"
+    [solve]="maths models"
+    [judge]="maths"
+    [run]="scenario solve judge units maths models"
+    [steady]="run scenario solve judge units maths models"
+    [study]="command show steady answer run scenario solve judge units maths models"
+    [show]="command study steady run scenario solve judge answer units models"
+    [command]="show study answer steady run scenario solve judge units maths models"
+)
+# The source roots, so that a test of this test can point at a tree of its own.
+root=${1:-.}
 
 objects=$(mktemp -d)
 trap 'rm -rf "$objects"' EXIT
@@ -12,17 +30,47 @@ fail() {
     echo "architecture: $*" >&2
     failed=1
 }
+
+# --- Arrows point down: sim/'s rooms, then models/, then libm.
+
+while read -r file included; do
+    room=${file#"$root"/sim/}
+    room=${room%%/*}
+    target=${included%%/*}
+    if [ -z "${below[$room]+there}" ]; then
+        fail "$file lies in no room of the list in tests/architecture.sh"
+    elif [[ " $room base ${below[$room]} " != *" $target "* ]]; then
+        fail "$file includes $included: $room stands below $target, or beside it"
+    fi
+done < <(grep -roE '^#include "[^"]+"' "$root"/sim/*/ --include='*.[ch]' |
+    sed -E 's/^([^:]+):#include "(.*)"/\1 \2/')
+loose=$(find "$root/sim" -maxdepth 1 -name '*.[ch]' -not -name 'lowlift.[ch]')
+[ -z "$loose" ] || fail "in no room: $loose"
+outside=$(grep -nE '#include ("\.\./|<(sundials|cvode|kinsol|nvector|stdio|stdlib))' \
+    "$root"/models/*.[ch] || true)
+[ -z "$outside" ] || fail "models/ reaches outside: $outside"
+for file in "$root"/models/*.[ch] "$root"/sim/*/*.[ch]; do
+    [ "$(head -n 1 "$file")" = "// SPDX-License-Identifier: MIT" ] ||
+        fail "$file does not begin with its licence line"
+done
+while read -r lines file; do
+    [ "$lines" -le 400 ] || [ "$file" = total ] || fail "$file is over 400 lines: split it by idea"
+done < <(wc -l "$root"/models/*.[ch] "$root"/sim/*/*.[ch])
+for source in "$root"/models/*.c "$root"/sim/*/*.c; do
+    grep -Eq "(^| |\()${source#"$root"/}( |\)|$)" "$root/CMakeLists.txt" ||
+        fail "$source is not in CMakeLists.txt"
+done
+[ "$root" = . ] || exit $failed
+
+# --- What models/ imports
+
 names() { # kind object...: global symbols of that kind, one a line
     nm -g "--$1-only" --format=posix "${@:2}" | sed -n 's/ .*//p' | sed 's/@.*//'
 }
 
 # Compiled here, since sanitizers and coverage add imports of their own.
-for source in models/*.c; do
-    "${CC:-cc}" -std=c17 -O2 -fno-math-errno -fno-stack-protector -c "$source" \
-        -o "$objects/$(basename "$source" .c).o"
-done
-
-# models/ imports only its own functions, libm, and what compilers emit for copying structs.
+(cd "$objects" && "${CC:-cc}" -std=c17 -O1 -fno-math-errno -fno-stack-protector -c \
+    "$OLDPWD"/models/*.c)
 {
     names defined "$objects"/*.o
     nm -D --defined-only --format=posix "$("${CC:-cc}" -print-file-name=libm.so.6)" | sed 's/[@ ].*//'
@@ -33,46 +81,41 @@ for object in "$objects"/*.o; do
     [ -z "$foreign" ] || fail "models/$(basename "$object" .o).c uses $foreign: not in libm"
 done
 
-# A public name begins with a word of its file's name, or of a header that the file includes, or
+# --- A public name begins with a word of its file's name, or of a header that the file includes, or
 # with a word of the name of a struct that such a header defines.
-declare -A words
-for header in models/*.h sim/*.h; do
-    structs=$(sed -nE 's/^(struct|enum) ([a-z0-9_]+) \{.*/\2/p' "$header" | tr '_\n' '||')
-    name=$(basename "$header")
-    [ -z "${words[$name]:-}" ] || fail "two headers are called $name"
-    words[$name]="$(basename "$header" .h | tr _ '|')${structs:+|${structs%|}}"
-done
-check_names() { # source object
-    local allowed name
-    allowed=$(basename "$1" .c | tr _ '|')
-    while read -r name; do
-        allowed+="${words[$name]:+|${words[$name]}}"
-    done < <(sed -nE 's|^#include "(.*/)?([a-z0-9_]+\.h)".*|\2|p' "$1")
-    while read -r name; do
-        [[ "$name" =~ ^((${allowed})(_.*)?|[_.].*)$ ]] ||
-            fail "$1: public name $name tells nothing of where it lives"
-    done < <(names defined "$2")
-}
-for source in models/*.c; do
-    check_names "$source" "$objects/$(basename "$source" .c).o"
-done
-for source in sim/*.c; do
-    object="${LOWLIFT_BUILD:-build/release}/CMakeFiles/lowlift_sim.dir/$source.o"
-    [ ! -f "$object" ] || check_names "$source" "$object"
-done
 
-# Dependencies point one way: sim -> models -> libm.
-outside=$(grep -nE '#include ("\.\./|<(sundials|cvode|kinsol|nvector|stdio|stdlib))' models/*.[ch] || true)
-[ -z "$outside" ] || fail "models/ reaches outside: $outside"
-outside=$(grep -nE '#include "(\.\./)*tests/' sim/*.[ch] || true)
+words=$objects/words # header, then what names may begin with
+for header in models/*.h sim/*/*.h; do
+    {
+        basename "$header" .h | tr _ '\n'
+        sed -nE 's/^(struct|enum) ([a-z0-9_]+) \{.*/\2/p' "$header" | tr _ '\n'
+    } | sed "s|^|$(basename "$header") |"
+done >"$words"
+twice=$(basename -a models/*.h sim/*/*.h | sort | uniq -d)
+[ -z "$twice" ] || fail "two headers are called $twice"
+build=${LOWLIFT_BUILD:-build/release}
+for source in models/*.c sim/*/*.c; do
+    object="$objects/$(basename "$source" .c).o"
+    [ "${source%%/*}" = models ] || object="$build/CMakeFiles/lowlift_sim.dir/$source.o"
+    [ -f "$object" ] || continue
+    names defined "$object" | awk -v source="$source" -v words="$words" '
+        BEGIN {
+            own = source; sub(/.*\//, "", own); sub(/\.c$/, "", own)
+            count = split(own, part, "_"); for (i = 1; i <= count; i++) allowed[part[i]]
+            while ((getline line < source) > 0)
+                if (match(line, /^#include ".*"/)) {
+                    header = line; sub(/^#include "/, "", header); sub(/".*/, "", header)
+                    sub(/.*\//, "", header); included[header]
+                }
+            while ((getline line < words) > 0) {
+                split(line, part, " "); if (part[1] in included) allowed[part[2]]
+            }
+        }
+        /^[_.]/ { next }
+        { first = $0; sub(/_.*/, "", first)
+          if (!(first in allowed)) print source ": public name " $0 " tells nothing of where it lives" }'
+done >"$objects/nameless"
+while read -r line; do fail "$line"; done <"$objects/nameless"
+outside=$(grep -rnE '#include "(\.\./)*tests/' sim --include='*.[ch]' || true)
 [ -z "$outside" ] || fail "sim/ includes a test: $outside"
-
-for source in models/*.c sim/*.c; do
-    grep -Eq "(^| |\()$source( |\)|$)" CMakeLists.txt || fail "$source is not in CMakeLists.txt"
-done
-for source in models/*.[ch] sim/*.[ch]; do
-    [ "$(wc -l <"$source")" -le 400 ] || fail "$source is over 400 lines: split it by idea"
-    [ "$(head -n 1 "$source")" = "// SPDX-License-Identifier: MIT" ] ||
-        fail "$source does not begin with its licence line"
-done
 exit $failed

@@ -5,7 +5,7 @@
 #include "fixtures.h"
 #include "support.h"
 
-#include "../sim/equilibrium.h"
+#include "solve/equilibrium.h"
 
 // Factor from 1/spread to spread, even in its logarithm.
 static inline double build_factor(unsigned long long *seed, double spread) {

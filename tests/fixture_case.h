@@ -4,7 +4,7 @@
 
 #include "support.h"
 
-#include "../sim/simulate.h"
+#include "run/simulate.h"
 
 static const char decline[] = "scenarios/decline.yaml";
 

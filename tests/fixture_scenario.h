@@ -4,7 +4,7 @@
 
 #include "support.h"
 
-#include "../sim/scenario.h"
+#include "scenario/scenario.h"
 
 static const char pilot_scenario[] = "title: invented 3 in regulator\n"               // 1
                                      "duty: back-pressure\n"                          // 2

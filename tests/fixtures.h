@@ -3,8 +3,8 @@
 // linearisation made independently of the program's own. Invented data unless a source is named.
 #pragma once
 
-#include "integrate.h"
-#include "regulator.h"
+#include "models/regulator.h"
+#include "solve/integrate.h"
 
 #define FIXTURE_EVENTS_MAX 4000
 #define FIXTURE_SAMPLES_MAX 60000

@@ -14,7 +14,7 @@ read -ra flags <<<"$(pkg-config --define-variable=prefix="$prefix" --cflags --li
 
 # Every header, by the name that an installed one has.
 {
-    find "$prefix/include/lowlift" -name '*.h' -printf '#include <lowlift/%P>\n' | sort
+    find "$prefix/include/lowlift" -name '*.h' -printf '#include <%P>\n' | sort
     echo 'int main(void) {'
     echo '    return integrate_options_default().relative_tolerance > 0.0 ? 0 : 1;'
     echo '}'

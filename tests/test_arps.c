@@ -2,8 +2,8 @@
 // The law of Arps against worked numbers, against its own definition, and its limits in b.
 #include "support.h"
 
-#include "../sim/arps.h"
-#include "../sim/calendar.h"
+#include "base/calendar.h"
+#include "maths/arps.h"
 
 static void worked_numbers(void **state) {
     (void)state;

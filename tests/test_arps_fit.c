@@ -3,9 +3,9 @@
 // often the stated interval holds the truth, over many seeded records.
 #include "support.h"
 
-#include "../sim/arps_fit.h"
-#include "../sim/statistics.h"
-#include "../sim/student.h"
+#include "maths/arps_fit.h"
+#include "maths/statistics.h"
+#include "maths/student.h"
 
 enum { RATES_MAX = 64 };
 

@@ -2,7 +2,7 @@
 // Days and dates against facts of the calendar and against each other.
 #include "support.h"
 
-#include "../sim/calendar.h"
+#include "base/calendar.h"
 
 static long parsed(const char *text) {
     char message[CALENDAR_MESSAGE_SIZE];

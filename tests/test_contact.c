@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 // Contact laws: closed forms of the compliant law, and the bouncing ball and impact oscillator
 // of checks.md D through the product's own rigid seat and stop.
-#include "contact.h"
 #include "fixtures.h"
+#include "models/contact.h"
 #include "support.h"
 
 static const double PI = 3.14159265358979323846;

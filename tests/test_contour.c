@@ -2,7 +2,7 @@
 // Lines of one value across a grid: where they must run by plain geometry (E).
 #include "support.h"
 
-#include "../sim/contour.h"
+#include "maths/contour.h"
 
 enum { SIDE = 41 };
 

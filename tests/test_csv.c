@@ -2,9 +2,9 @@
 // Tables as files: quoting as RFC 4180 asks, numbers in every locale, and words on lines.
 #include "support.h"
 
-#include "csv.h"
-#include "shown.h"
-#include "wrap.h"
+#include "base/csv.h"
+#include "base/wrap.h"
+#include "scenario/shown.h"
 
 #include <stdlib.h>
 #include <unistd.h>

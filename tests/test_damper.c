@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Oil damper against its closed forms (E): laminar and entrance loss, inertia, fill.
-#include "damper.h"
+#include "models/damper.h"
 #include "support.h"
 
 static const double PI = 3.14159265358979323846;

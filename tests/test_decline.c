@@ -3,8 +3,8 @@
 // words.
 #include "fixture_scenario.h"
 
-#include "../sim/calendar.h"
-#include "../sim/decline.h"
+#include "base/calendar.h"
+#include "study/decline.h"
 
 #include <stdlib.h>
 #include <unistd.h>

@@ -5,7 +5,7 @@
 #include "fixtures.h"
 #include "support.h"
 
-#include "../sim/linearise.h"
+#include "solve/linearise.h"
 
 enum { FINE_POINTS = 3200, BUILDS = 48, ROOTS_MAX = EQUILIBRIUM_MAX };
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Guards and transitions by themselves: what fires, what jumps, what is held and let go.
 #include "fixtures.h"
-#include "regulator_events.h"
+#include "models/regulator_events.h"
 #include "support.h"
 
 static const double RATED = 0.02;

@@ -4,9 +4,9 @@
 
 #undef expect_check // a macro of cmocka, which this test has no use for
 
-#include "../sim/expect.h"
 #include "fixture_capture.h"
 #include "fixture_scenario.h"
+#include "run/expect.h"
 
 // A reducing valve that settles within seconds, and the rows under test.
 static struct scenario *load(const char *rows, struct diagnostics *list) {

@@ -3,10 +3,10 @@
 // is one that the reader accepts.
 #include "support.h"
 
-#include "../sim/nearest.h"
-#include "../sim/reference.h"
-#include "../sim/scenario.h"
-#include "../sim/starter.h"
+#include "base/nearest.h"
+#include "scenario/reference.h"
+#include "scenario/scenario.h"
+#include "scenario/starter.h"
 
 #include <stdlib.h>
 

@@ -3,9 +3,9 @@
 // what its name says.
 #include "support.h"
 
-#include "../sim/figure.h"
 #include "fixture_case.h"
 #include "fixture_scenario.h"
+#include "run/figure.h"
 
 static double figure_of(const struct fixture_case *c, const char *name) {
     const struct figure *f = figure_find(name);

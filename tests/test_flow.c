@@ -2,7 +2,7 @@
 // Restrictions and trim flow against published sizing examples and gas dynamics.
 // Marks: P published, E exact algebra (checks.md G and H).
 #include "fixtures.h"
-#include "flow.h"
+#include "models/flow.h"
 #include "support.h"
 
 static const double PI = 3.14159265358979323846;

@@ -2,7 +2,7 @@
 // LuGre friction: closed forms, passivity, and the published stick-slip run through the product's
 // own direct-acting build, whose set point pulls the spring.
 #include "fixtures.h"
-#include "friction.h"
+#include "models/friction.h"
 #include "support.h"
 
 // C (checks.md C): the paper's own parameters, Canudas de Wit et al. (1995).

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Gas properties against published values. Marks: P published, E exact algebra (checks.md).
-#include "gas.h"
+#include "models/gas.h"
 #include "support.h"
 
 static const double PSI = 6894.757293168361;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Inflow and demand that depend on pressure, against closed forms (E).
-#include "flow.h"
-#include "inflow.h"
+#include "models/flow.h"
+#include "models/inflow.h"
 #include "support.h"
 
 static void test_constant_demand_fades(void **state) {

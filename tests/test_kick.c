@@ -3,7 +3,7 @@
 // the search returns is checked by runs on either side of it.
 #include "fixture_case.h"
 
-#include "../sim/sweep.h"
+#include "steady/sweep.h"
 
 static const double PSI = 6894.757293168361;
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Sense line against closed forms (E).
-#include "line.h"
+#include "models/line.h"
 #include "support.h"
 
 static const double PI = 3.14159265358979323846;

@@ -4,7 +4,7 @@
 #include "fixtures.h"
 #include "support.h"
 
-#include "../sim/linearise.h"
+#include "solve/linearise.h"
 
 static const double PI = 3.14159265358979323846;
 

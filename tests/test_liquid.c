@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Liquid properties and surge. Marks: P published, E exact algebra (checks.md).
-#include "liquid.h"
+#include "models/liquid.h"
 #include "support.h"
 
 static void test_critical_ratio_factor(void **state) {

@@ -3,8 +3,8 @@
 // expectations are the program's own promises.
 #include "support.h"
 
-#include "../sim/map_lines.h"
-#include "../sim/simulate.h"
+#include "run/simulate.h"
+#include "study/map_lines.h"
 
 #include <stdlib.h>
 #include <unistd.h>

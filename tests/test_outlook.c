@@ -2,8 +2,8 @@
 // Declining flows against windows: every state and every kind of crossing, on numbers made up here.
 #include "support.h"
 
-#include "../sim/calendar.h"
-#include "../sim/outlook.h"
+#include "base/calendar.h"
+#include "study/outlook.h"
 
 // 100 falling by half every year, stated; today is year 0.
 static struct decline halving(void) {

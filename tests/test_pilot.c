@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Pilot seat area and force balance against closed forms (E).
-#include "pilot.h"
+#include "models/pilot.h"
 #include "support.h"
 
 static const double PI = 3.14159265358979323846;

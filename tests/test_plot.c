@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Pictures of made-up runs: that they are drawn, whole, and that no text in them is ever run.
 // No outside source: what is checked is this program's own promise.
-#include "../sim/plot.h"
+#include "show/plot.h"
 #include "support.h"
 
 #include <dirent.h>

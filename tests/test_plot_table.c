@@ -3,7 +3,7 @@
 // promise.
 #include "support.h"
 
-#include "../sim/plot_script.h"
+#include "show/plot_script.h"
 
 #include <stdlib.h>
 #include <unistd.h>

@@ -3,8 +3,8 @@
 // counts as a cure; and a small run of the main demo. Expectations are the program's own promises.
 #include "fixture_scenario.h"
 
-#include "../sim/field.h"
-#include "../sim/remedies_rank.h"
+#include "scenario/field.h"
+#include "study/remedies_rank.h"
 
 #include <stdlib.h>
 

@@ -2,9 +2,9 @@
 // What a person reads on the terminal.
 #include "support.h"
 
-#include "../sim/report.h"
 #include "fixture_capture.h"
 #include "fixture_case.h"
+#include "show/report.h"
 
 enum { WIDTH_MAX = 100 };
 

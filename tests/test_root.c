@@ -2,7 +2,7 @@
 // Bracketed roots: exact answers, hostile functions, and no more calls than a good method needs.
 #include "support.h"
 
-#include "../models/root.h"
+#include "models/root.h"
 
 struct count {
     int calls;

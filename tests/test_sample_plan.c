@@ -3,7 +3,7 @@
 // rank correlations as asked for.
 #include "support.h"
 
-#include "sample_plan.h"
+#include "maths/sample_plan.h"
 
 enum { COUNT = 500, WIDTH = 6 };
 

@@ -2,8 +2,8 @@
 // What a good scenario becomes: SI parameters, rules for what was left out, schedules, overrides.
 #include "support.h"
 
-#include "../sim/scenario.h"
 #include "fixture_scenario.h"
+#include "scenario/scenario.h"
 
 #include <stdlib.h>
 

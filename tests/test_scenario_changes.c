@@ -2,8 +2,8 @@
 // Changes to a loaded scenario: overrides, numbers set by a study, records beside the file.
 #include "support.h"
 
-#include "../sim/scenario.h"
 #include "fixture_scenario.h"
+#include "scenario/scenario.h"
 
 #include <stdlib.h>
 #include <unistd.h>

@@ -3,8 +3,8 @@
 // changes one thing in a good scenario and must give exactly one error.
 #include "support.h"
 
-#include "../sim/scenario.h"
 #include "fixture_scenario.h"
+#include "scenario/scenario.h"
 
 #include <stdlib.h>
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Schedules: values, slopes and the pieces they are cut into. All expectations are closed forms
 // (E).
-#include "schedule.h"
+#include "models/schedule.h"
 #include "support.h"
 
 static const double PI = 3.14159265358979323846;

@@ -3,7 +3,7 @@
 #include "fixtures.h"
 #include "support.h"
 
-#include "../sim/small_algebra.h"
+#include "solve/small_algebra.h"
 
 #include <nvector/nvector_serial.h>
 #include <sundials/sundials_context.h>

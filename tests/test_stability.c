@@ -4,7 +4,7 @@
 #include "fixture_case.h"
 #include "fixtures.h"
 
-#include "../sim/driver.h"
+#include "steady/driver.h"
 
 static const double PI = 3.14159265358979323846;
 static const double FLOW = 3.1622776601683795e-4 * 1000.0; // scale of the relief valve [kg/s]

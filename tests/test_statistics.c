@@ -3,7 +3,7 @@
 // the functions of GSL.
 #include "support.h"
 
-#include "statistics.h"
+#include "maths/statistics.h"
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_errno.h>

@@ -3,9 +3,9 @@
 // on where it was. All expectations are the program's own promises (design.md section 4).
 #include "support.h"
 
-#include "../sim/checkpoint.h"
-#include "../sim/integrate.h"
-#include "../sim/study.h"
+#include "solve/integrate.h"
+#include "study/checkpoint.h"
+#include "study/study.h"
 
 #include <errno.h>
 #include <fcntl.h>

@@ -2,10 +2,10 @@
 // The JSON summary of runs, read back.
 #include "support.h"
 
-#include "../sim/figure.h"
-#include "../sim/summary.h"
 #include "fixture_capture.h"
 #include "fixture_case.h"
+#include "run/figure.h"
+#include "show/summary.h"
 
 #include <jansson.h>
 

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 // Trim: characteristics, seat area and the share of the drop, against closed forms and bisection.
-#include "flow.h"
+#include "models/flow.h"
+#include "models/trim.h"
 #include "support.h"
-#include "trim.h"
 
 static const double PI = 3.14159265358979323846;
 

@@ -3,7 +3,7 @@
 // real.
 #include "fixture_case.h"
 
-#include "../sim/trim_window.h"
+#include "steady/trim_window.h"
 
 static struct trim_window made(double largest, double settled, double kicked) {
     return (struct trim_window){.bound = STEADINESS_BOUND_TRAVEL,

@@ -2,7 +2,7 @@
 // Units: every spelling people use, the traps of udunits2, and the way back.
 #include "support.h"
 
-#include "../sim/units.h"
+#include "units/units.h"
 
 #define NOTHING ((double)NAN)
 

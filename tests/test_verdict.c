@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // The verdict on synthetic records: rest, decay, growth, drift, and input that cannot be judged.
 // Sources: the signals are closed forms (E); the limits that separate the verdicts are this
-// program's own definitions (sim/verdict_table.c), so their edges are tested on both sides.
+// program's own definitions (sim/judge/verdict_table.c), so their edges are tested on both sides.
 #include "verdict_record.h"
 
 // Damped oscillation of 3 Hz (undamped natural) from amplitude 2 %.

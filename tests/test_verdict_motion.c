@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // The verdict on synthetic records that keep moving: cycles, contact, irregular and forced motion.
 // Sources: the signals are closed forms (E); the limits that separate the verdicts are this
-// program's own definitions (sim/verdict_table.c), so their edges are tested on both sides.
+// program's own definitions (sim/judge/verdict_table.c), so their edges are tested on both sides.
 #include "verdict_record.h"
 
 static double alternating(double time) {

@@ -3,7 +3,7 @@
 // given as functions of time.
 #pragma once
 
-#include "../sim/verdict.h"
+#include "judge/verdict.h"
 #include "support.h"
 
 static const double PI = 3.14159265358979323846;

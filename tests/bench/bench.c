@@ -2,9 +2,9 @@
 // Speed as ratios in one run: our code against the plain reference build and against GSL's msbdf,
 // on the same regulator, the same start, the same tolerance. Prints what each makes of the motion,
 // so that a ratio is only read where the answers agree. Judges nothing; times are information.
-#include "integrate.h"
-#include "linearise.h"
 #include "reference.h"
+#include "solve/integrate.h"
+#include "solve/linearise.h"
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_odeiv2.h>

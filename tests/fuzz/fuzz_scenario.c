@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Hostile scenario files against the reader. With clang -fsanitize=fuzzer it is a libFuzzer target;
 // built with -DFUZZ_STANDALONE it is a seeded mutator: fuzz_scenario ROUNDS SEED [FILE...].
-#include "../../sim/scenario.h"
+#include "scenario/scenario.h"
 
 #include <stdint.h>
 #include <stdio.h>

@@ -1,0 +1,73 @@
+// SPDX-License-Identifier: MIT
+#include "base/csv.h"
+
+#include <errno.h>
+#include <math.h>
+#include <string.h>
+
+int csv_open(struct csv *csv, const char *path) {
+    csv->row_begun = false;
+    csv->locale = newlocale(LC_NUMERIC_MASK, "C", (locale_t)0);
+    if (csv->locale == (locale_t)0) {
+        return errno;
+    }
+    int code = atomic_file_open(&csv->file, path);
+    if (code != 0) {
+        freelocale(csv->locale);
+    }
+    return code;
+}
+
+static void begin_field(struct csv *csv) {
+    if (csv->row_begun) {
+        fputc(',', csv->file.stream);
+    }
+    csv->row_begun = true;
+}
+
+void csv_text(struct csv *csv, const char *text) {
+    FILE *stream = csv->file.stream;
+    begin_field(csv);
+    if (strpbrk(text, ",\"\r\n") == NULL) {
+        fputs(text, stream);
+        return;
+    }
+    fputc('"', stream);
+    for (; *text != '\0'; ++text) {
+        if (*text == '"') {
+            fputc('"', stream);
+        }
+        fputc(*text, stream);
+    }
+    fputc('"', stream);
+}
+
+void csv_heading(struct csv *csv, const char *name, const char *unit) {
+    char title[256];
+    snprintf(title, sizeof title, unit[0] != '\0' ? "%s [%s]" : "%s", name, unit);
+    csv_text(csv, title);
+}
+
+void csv_number(struct csv *csv, double value) {
+    begin_field(csv);
+    if (isfinite(value)) {
+        locale_t before = uselocale(csv->locale);
+        fprintf(csv->file.stream, "%.9g", value + 0.0); // + 0.0 takes the sign off a zero
+        uselocale(before);
+    }
+}
+
+void csv_end_row(struct csv *csv) {
+    fputs("\r\n", csv->file.stream);
+    csv->row_begun = false;
+}
+
+int csv_close(struct csv *csv) {
+    freelocale(csv->locale);
+    return atomic_file_commit(&csv->file);
+}
+
+void csv_abort(struct csv *csv) {
+    freelocale(csv->locale);
+    atomic_file_abort(&csv->file);
+}

@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: MIT
+// Dispatch to the commands, and nothing else.
+#include "base/atomic_file.h"
+#include "base/nearest.h"
+#include "base/ranks.h"
+#include "command/command.h"
+#include "solve/integrate.h"
+
+#include <signal.h>
+#include <stdio.h>
+#include <string.h>
+
+// The first signal asks the run to stop and still write what it has; the second ends the program
+// at once, leaving no half-written file.
+static void on_signal(int number) {
+    if (integrate_interrupted()) {
+        atomic_file_remove_all();
+        signal(number, SIG_DFL);
+        raise(number);
+        return;
+    }
+    integrate_interrupt();
+}
+
+static void overview(FILE *out) {
+    fputs("lowlift: why a pressure regulator hunts at low flow, and which trim cures it.\n"
+          "\n"
+          "Usage: lowlift COMMAND [options] [files]\n"
+          "\n",
+          out);
+    for (unsigned i = 0; command_at(i); i++) {
+        fprintf(out, "  %-10s %s\n", command_at(i)->name, command_at(i)->summary);
+    }
+    fputs("\n"
+          "lowlift COMMAND --help explains a command, with an example that works.\n"
+          "lowlift --version prints the version.\n"
+          "\n"
+          "lowlift sizes no relief device. The maker's manual, local codes and licensed practice\n"
+          "come first.\n",
+          out);
+}
+
+static int unknown_command(const char *name) {
+    struct nearest near = nearest_start(name);
+    for (unsigned i = 0; command_at(i); i++) {
+        nearest_offer(&near, command_at(i)->name);
+    }
+    fprintf(stderr, "lowlift: found '%s'; allowed a command%s%s%s; see 'lowlift --help'\n", name,
+            near.best ? "; did you mean '" : "", near.best ? near.best : "", near.best ? "'?" : "");
+    return EXIT_CODE_USAGE;
+}
+
+static int dispatch(int argc, char **argv) {
+    if (argc < 2) {
+        overview(stderr);
+        return EXIT_CODE_USAGE;
+    }
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) {
+        overview(stdout);
+        return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
+    }
+    if (strcmp(argv[1], "--version") == 0) {
+        puts("lowlift " LOWLIFT_VERSION);
+        return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
+    }
+    for (unsigned i = 0; command_at(i); i++) {
+        if (strcmp(argv[1], command_at(i)->name) == 0) {
+            return command_at(i)->run(command_at(i), argc - 1, argv + 1);
+        }
+    }
+    return unknown_command(argv[1]);
+}
+
+int main(int argc, char **argv) {
+    ranks_begin(&argc, &argv);
+    signal(SIGINT, on_signal);
+    signal(SIGTERM, on_signal);
+    signal(SIGPIPE, SIG_IGN); // a closed pipe is an output error with a message, not a silent end
+    int code = dispatch(argc, argv);
+    ranks_end(code);
+    return code;
+}

@@ -1,0 +1,116 @@
+// SPDX-License-Identifier: MIT
+#include "judge/verdict_study.h"
+
+#include "judge/verdict_figures.h"
+
+#include <math.h>
+
+// Least cycles in the later half of the record for any statement about irregular motion.
+static const size_t IRREGULAR_LEAST = 8;
+
+bool verdict_study_cycle(struct verdict_study *study, struct view *view) {
+    const struct verdict_limits *limits = study->limits;
+    struct series half = series_last(&view->series, 0.5 * series_span(&view->series));
+    if (series_swing(&half) <= view->rest) {
+        return false;
+    }
+    struct cycles cycles;
+    struct motion motion = verdict_study_motion(study);
+    cycles_find(&motion, &half, &cycles);
+    view->cycle_count = cycles.total;
+    if (cycles.count == 0) {
+        return false;
+    }
+    const struct cycle *last = &cycles.cycle[cycles.count - 1];
+    double end = last->start + last->period;
+    double mean_period = (end - cycles.cycle[0].start) / (double)cycles.count;
+    view->cycle_frequency = 1.0 / mean_period;
+    study->coarse = study->coarse || mean_period < limits->cycle_samples * half.step;
+    if (study->coarse) {
+        return false;
+    }
+    size_t repeats = (size_t)limits->cycle_repeats;
+    struct cycles_tolerance tolerance = {
+        .share = limits->cycle_tolerance,
+        .speed_share = limits->cycle_speed_tolerance,
+        .pressure_floor = 0.1 * study->pressure.rest,
+        .travel_floor = 0.1 * study->travel.rest,
+        .time_floor = 0.05 * half.step,
+    };
+    size_t pattern = cycles_pattern(&cycles, repeats, &tolerance);
+    // At the limit a change that follows no trend cannot be told from a limit cycle.
+    bool waits = !study->at_limit || view->holds;
+    if (pattern == 0 ||
+        (waits && cycles_still_changing(&cycles, pattern, repeats, view == &study->travel))) {
+        return false;
+    }
+    const struct cycle *first = &cycles.cycle[cycles.count - repeats * pattern];
+    double frequency = (double)(repeats * pattern) / (end - first->start);
+    struct verdict_figures *figures = &study->result->figures;
+    verdict_figures_measure(study->input, first->start, end, figures);
+    figures->frequency = frequency;
+    figures->growth_rate = 0.0;
+    figures->log_decrement = 0.0;
+    figures->damping_ratio = 0.0;
+    figures->pattern = pattern;
+    figures->periodic = true;
+    char how[100];
+    snprintf(how, sizeof how, "repeats itself every %.3g s%s", (double)pattern / frequency,
+             pattern > 1 ? ", in cycles that differ in turn" : "");
+    return verdict_study_say_motion(study, VERDICT_HUNTING, how);
+}
+
+static bool statistics_agree(const struct view *view, double share) {
+    double span = series_span(&view->series);
+    struct series half = series_last(&view->series, 0.5 * span);
+    struct series late = series_last(&view->series, 0.25 * span);
+    struct series early = series_between(&half, half.start, late.start);
+    double swing = fmax(series_swing(&early), series_swing(&late));
+    double deviation = fmax(series_deviation(&early), series_deviation(&late));
+    return swing <= view->rest ||
+           (fabs(series_mean(&early) - series_mean(&late)) <= share * swing &&
+            fabs(series_deviation(&early) - series_deviation(&late)) <= share * deviation &&
+            fabs(series_swing(&early) - series_swing(&late)) <= share * swing);
+}
+
+// A trend that is long, or has changed the swing a good deal. Irregular motion shows short ones.
+static bool view_develops(const struct view *view, const struct verdict_limits *limits) {
+    return view->holds && (fabs(view->trend.change) > limits->irregular_tolerance ||
+                           (double)view->trend.swings >= 4.0 * limits->trend_swings);
+}
+
+bool verdict_study_irregular(struct verdict_study *study) {
+    const struct verdict_limits *limits = study->limits;
+    double half = study->end - 0.5 * (study->end - study->start);
+    double quarter = study->end - 0.25 * (study->end - study->start);
+    size_t contacts = verdict_study_contacts_since(study, half);
+    size_t late = verdict_study_contacts_since(study, quarter);
+    size_t cycles = study->pressure.cycle_count > study->travel.cycle_count
+                        ? study->pressure.cycle_count
+                        : study->travel.cycle_count;
+    size_t events = cycles > contacts ? cycles : contacts;
+    double least = study->at_limit ? (double)IRREGULAR_LEAST : limits->irregular_cycles;
+    double share = limits->irregular_tolerance;
+    // Contacts: the counts of the two quarters, with two to spare for those at the edges.
+    double uneven = fabs((double)contacts - 2.0 * (double)late);
+    bool even = uneven <= fmax(share * (double)contacts, 2.0);
+    bool developing =
+        view_develops(&study->pressure, limits) || view_develops(&study->travel, limits);
+    if ((double)events < least || developing || !even || (study->coarse && contacts == 0) ||
+        !statistics_agree(&study->pressure, share) || !statistics_agree(&study->travel, share)) {
+        return false;
+    }
+    if (verdict_study_leading(study)->swing <= verdict_study_leading(study)->rest &&
+        contacts == 0) {
+        return false;
+    }
+    verdict_study_measure(study, half);
+    const struct view *busier = study->pressure.cycle_count >= study->travel.cycle_count
+                                    ? &study->pressure
+                                    : &study->travel;
+    if (cycles > 0) {
+        study->result->figures.frequency = busier->cycle_frequency;
+    }
+    return verdict_study_say_motion(study, VERDICT_IRREGULAR,
+                                    "keeps moving within bounds without repeating itself");
+}

@@ -1,0 +1,209 @@
+// SPDX-License-Identifier: MIT
+#include "run/figure.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static const struct equilibrium *rest(const struct simulation *s) {
+    return equilibrium_choose(&s->start.rest);
+}
+
+static double rest_pressure(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return rest(s) ? rest(s)->pressure[NODE_CONTROLLED] : (double)NAN;
+}
+
+static double rest_travel(const struct simulation *s, const struct scenario_case *c) {
+    return rest(s) ? rest(s)->travel / c->model.trim.rated_travel : (double)NAN;
+}
+
+static double rest_chamber(const struct simulation *s, const struct scenario_case *c) {
+    bool pilot = c->model.actuation == ACTUATION_PILOT;
+    return rest(s) && pilot ? rest(s)->pressure[NODE_CHAMBER] : (double)NAN;
+}
+
+static double mode_frequency(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    const struct linear_mode *m = linearise_leading(&s->modes);
+    return m ? m->frequency : (double)NAN;
+}
+
+static double mode_damping(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    const struct linear_mode *m = linearise_leading(&s->modes);
+    return m ? m->damping_ratio : (double)NAN;
+}
+
+#define JUDGED(field)                                                                              \
+    static double judged_##field(const struct simulation *s, const struct scenario_case *c) {      \
+        (void)c;                                                                                   \
+        return s->judged.figures.field;                                                            \
+    }
+JUDGED(pressure_swing)
+JUDGED(pressure_mean)
+JUDGED(pressure_peak)
+JUDGED(travel_swing)
+JUDGED(travel_mean)
+JUDGED(travel_worn)
+JUDGED(frequency)
+JUDGED(damping_ratio)
+JUDGED(growth_rate)
+JUDGED(settling_time)
+JUDGED(seat_rate)
+JUDGED(seat_speed)
+JUDGED(seat_energy)
+JUDGED(stop_rate)
+
+static double seat_contacts(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return (double)s->judged.figures.seat_contacts;
+}
+
+static double seat_force(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return s->seat_force > 0.0 ? s->seat_force : (double)NAN;
+}
+
+static double travel_high(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    const double start = s->judged.figures.window_start;
+    double high = (double)NAN;
+    for (size_t i = 0; i < s->count; i++) {
+        if ((double)i * s->step >= start) {
+            high = fmax(high, s->channel[CHANNEL_TRAVEL][i]);
+        }
+    }
+    return high;
+}
+
+static double travel_low(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    const double start = s->judged.figures.window_start;
+    double low = (double)NAN;
+    for (size_t i = 0; i < s->count; i++) {
+        if ((double)i * s->step >= start) {
+            low = fmin(low, s->channel[CHANNEL_TRAVEL][i]);
+        }
+    }
+    return fabs(low) < 1e-9 * c->model.trim.rated_travel ? 0.0 : low; // rounding on the seat
+}
+
+static double limit_margin(const struct simulation *s, const struct scenario_case *c) {
+    return c->pressure_limit - s->judged.figures.pressure_peak;
+}
+
+static double surge(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return s->surge;
+}
+
+static double choked_share(const struct simulation *s, const struct scenario_case *c) {
+    return c->model.phase == FLUID_LIQUID ? s->choked_share : (double)NAN;
+}
+
+static double run_time(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return s->statistics.end_time;
+}
+
+static double mass_error(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return s->mass_error;
+}
+
+static double energy_error(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return s->energy_error;
+}
+
+static const struct figure figures[] = {
+    {"rest_pressure", "controlled pressure at rest", UNIT_PRESSURE_LEVEL, FIGURE_REST, "", 1.0,
+     rest_pressure},
+    {"rest_opening", "opening at rest, share of travel", UNIT_FRACTION, FIGURE_REST, "", 1.0,
+     rest_travel},
+    {"rest_chamber_pressure", "chamber pressure at rest", UNIT_PRESSURE_LEVEL, FIGURE_REST, "", 1.0,
+     rest_chamber},
+    {"mode_frequency", "slowest small motion to die out, frequency", UNIT_FREQUENCY, FIGURE_REST,
+     "", 1.0, mode_frequency},
+    {"mode_damping", "slowest small motion to die out, damping ratio", UNIT_NONE, FIGURE_REST, "",
+     1.0, mode_damping},
+    {"pressure_swing", "pressure swing", UNIT_PRESSURE_DROP, FIGURE_MOTION, "", 1.0,
+     judged_pressure_swing},
+    {"pressure_offset", "mean pressure less the set pressure", UNIT_PRESSURE_DROP, FIGURE_MOTION,
+     "", 1.0, judged_pressure_mean},
+    {"pressure_peak", "highest pressure", UNIT_PRESSURE_LEVEL, FIGURE_MOTION, "", 1.0,
+     judged_pressure_peak},
+    {"limit_margin", "vessel limit less the highest pressure", UNIT_PRESSURE_DROP, FIGURE_MOTION,
+     "", 1.0, limit_margin},
+    {"travel_swing", "travel swing", UNIT_LENGTH, FIGURE_MOTION, "", 1.0, judged_travel_swing},
+    {"travel_mean", "mean travel", UNIT_LENGTH, FIGURE_MOTION, "", 1.0, judged_travel_mean},
+    {"travel_high", "largest travel", UNIT_LENGTH, FIGURE_MOTION, "", 1.0, travel_high},
+    {"travel_low", "smallest travel", UNIT_LENGTH, FIGURE_MOTION, "", 1.0, travel_low},
+    {"frequency", "frequency of the motion", UNIT_FREQUENCY, FIGURE_MOTION, "", 1.0,
+     judged_frequency},
+    {"damping_ratio", "damping ratio of the motion", UNIT_NONE, FIGURE_MOTION, "", 1.0,
+     judged_damping_ratio},
+    {"growth_rate", "growth rate of the motion", UNIT_NONE, FIGURE_MOTION, "1/s", 1.0,
+     judged_growth_rate},
+    {"settling_time", "settling time", UNIT_TIME, FIGURE_MOTION, "", 1.0, judged_settling_time},
+    {"travel_worn", "way of the plug", UNIT_LENGTH, FIGURE_MOTION, "/day", 1.0, judged_travel_worn},
+    {"choked_share", "largest drop, share of that which chokes", UNIT_FRACTION, FIGURE_MOTION, "",
+     1.0, choked_share},
+    {"seat_rate", "seat contacts a minute", UNIT_NONE, FIGURE_SEAT, "1/min", 1.0, judged_seat_rate},
+    {"seat_contacts", "seat contacts in the whole run", UNIT_NONE, FIGURE_SEAT, "", 1.0,
+     seat_contacts},
+    {"seat_speed", "approach speed at the seat, largest", UNIT_SPEED, FIGURE_SEAT, "", 1.0,
+     judged_seat_speed},
+    {"seat_energy", "energy of the hardest contact", UNIT_ENERGY, FIGURE_SEAT, "", 1.0,
+     judged_seat_energy},
+    {"seat_force", "peak force at the seat, estimate", UNIT_FORCE, FIGURE_SEAT, "", 1.0,
+     seat_force},
+    {"stop_rate", "contacts with the upper stop a minute", UNIT_NONE, FIGURE_SEAT, "1/min", 1.0,
+     judged_stop_rate},
+    {"surge", "surge if the largest flow stopped at once", UNIT_PRESSURE_DROP, FIGURE_SEAT, "", 1.0,
+     surge},
+    {"run_time", "time simulated", UNIT_TIME, FIGURE_RUN, "", 1.0, run_time},
+    {"mass_error", "mass balance error, share of throughput", UNIT_NONE, FIGURE_RUN, "", 1.0,
+     mass_error},
+    {"energy_error", "energy balance error, share of throughput", UNIT_NONE, FIGURE_RUN, "", 1.0,
+     energy_error},
+};
+
+const struct figure *figure_at(size_t index) {
+    return index < sizeof figures / sizeof figures[0] ? &figures[index] : NULL;
+}
+
+const struct figure *figure_find(const char *name) {
+    for (size_t i = 0; figure_at(i); i++) {
+        if (strcmp(figures[i].name, name) == 0) {
+            return &figures[i];
+        }
+    }
+    return NULL;
+}
+
+double figure_number(const struct figure *figure, double value,
+                     const struct scenario_case *scenario, const char **unit) {
+    *unit = units_preferred(figure->kind, scenario->units, scenario->model.phase == FLUID_LIQUID);
+    if (!isfinite(value)) {
+        return (double)NAN;
+    }
+    if (figure->kind == UNIT_NONE) {
+        return value * figure->scale;
+    }
+    return units_from_si(&scenario->site, figure->kind, *unit, value) * figure->scale;
+}
+
+void figure_text(const struct figure *figure, double value, const struct scenario_case *scenario,
+                 char *text, size_t size) {
+    const char *unit;
+    double number = figure_number(figure, value, scenario, &unit);
+    if (!isfinite(number)) {
+        snprintf(text, size, "-");
+        return;
+    }
+    bool both = unit[0] != '\0';
+    snprintf(text, size, "%.4g%s%s%s", number, both || figure->per[0] ? " " : "", unit,
+             figure->per);
+}

@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: MIT
+// One run of one trim: from the start to the verdict, with everything recorded in memory. Knows
+// nothing of files, pictures or commands.
+#pragma once
+
+#include "judge/verdict.h"
+#include "run/channel.h"
+#include "run/start.h"
+#include "solve/integrate.h"
+#include "solve/linearise.h"
+
+// A row of the record where something jumped or happened, with both of its sides.
+struct simulation_event {
+    double time; // [s]
+    const char *name;
+    double before[CHANNEL_COUNT], after[CHANNEL_COUNT];
+};
+
+enum simulation_outcome {
+    SIMULATION_DONE,
+    SIMULATION_INTERRUPTED, // by a signal; the record up to there is whole
+    SIMULATION_FAILED,      // the solver gave up; the record up to there is whole
+    SIMULATION_NO_MEMORY,
+};
+
+// Where a run is in full: what it takes to go on from there.
+struct simulation_state {
+    struct regulator_mode mode;
+    double state[REGULATOR_STATES_MAX];
+};
+
+struct simulation {
+    struct start start;
+    struct simulation_state end;
+    enum simulation_outcome outcome;
+    char message[256]; // of a failure
+
+    size_t count, capacity; // samples
+    double step;            // [s]
+    double *channel[CHANNEL_COUNT];
+    struct simulation_event *event;
+    size_t event_count, event_capacity;
+    bool events_cut; // more events happened than are kept
+    struct contact_event *seat, *stop;
+    size_t seat_count, seat_capacity, stop_count, stop_capacity;
+
+    struct integrate_statistics statistics;
+    struct verdict_result judged;
+    struct linear_modes modes;       // at the point of rest started from; count 0 without one
+    enum equilibrium_kind last_kind; // point of rest under the last schedule values
+    bool last_exists;
+    bool set_out_of_reach; // no travel holds the set pressure at the first flow
+    bool peak_not_passed;  // the largest scheduled flow leaves only a wide-open point of rest
+    double mass_error;     // of the balance, share of throughput [-]
+    double energy_error;   // the same of energy; NaN when isothermal or liquid
+    double seat_force;     // peak at the hardest contact, estimated from seat stiffness [N]
+    double choked_share;   // liquid: largest drop, share of that at which the trim chokes [-]
+    double surge;          // liquid: surge of stopping the largest flow at once [Pa]; else NaN
+};
+
+// Run a case. Free with simulation_free whatever the outcome.
+void simulate(const struct scenario_case *scenario, struct simulation *out);
+void simulation_free(struct simulation *simulation);
+
+// The same with other limits than those of the scenario: what takes fewer cycles to be decided ends
+// sooner.
+void simulate_judged(const struct scenario_case *scenario, const struct verdict_limits *limits,
+                     struct simulation *out);
+
+// The same, but begun where another run of the same build ended, with its flow or any other
+// schedule changed since; the totals of the balance begin anew. NULL for `limits`: those of the
+// scenario; for `from`: its own start.
+void simulate_from(const struct scenario_case *scenario, const struct verdict_limits *limits,
+                   const struct simulation_state *from, struct simulation *out);
+
+// Judge with the limits of a scenario (its chatter rate).
+struct verdict_limits simulation_limits(const struct scenario_case *scenario);

@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: MIT
+// A scenario file: what a user says about one regulator, its trims and its service. Read from YAML
+// through the field table, changed from the command line, and turned into the parameters of a
+// model. Does not simulate.
+//
+// scenario_load reports everything wrong with the words of a file; scenario_resolve (or
+// scenario_check, for all trims at once) reports what is missing, out of range or contradictory.
+// In between, overrides may still mend the file.
+#pragma once
+
+#include "base/diagnostic.h"
+#include "scenario/field.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+struct scenario;
+
+// Reads a file. NULL when it cannot be read as YAML at all; otherwise a scenario, whose errors (if
+// list->errors grew) must stop the caller. Free with scenario_free.
+struct scenario *scenario_load(const char *path, struct diagnostics *out);
+
+// The same from memory; name is printed as the file's, and records are looked for beside it.
+struct scenario *scenario_load_text(const char *name, const char *text, size_t length,
+                                    struct diagnostics *out);
+
+void scenario_free(struct scenario *scenario); // NULL is fine
+
+// A copy to change, while the original and its other copies are in use on other threads. The
+// original must outlive it. Free with scenario_free.
+struct scenario *scenario_copy(const struct scenario *original);
+
+// A number that tells scenarios apart by all they say, overrides included.
+unsigned long scenario_fingerprint(const struct scenario *scenario);
+
+// Applies "section.name=value" as if the file had said so. "trim.port=..." holds for all trims,
+// "trims.NAME.port=..." for one. Places count within the text. Returns false after an error.
+bool scenario_override(struct scenario *scenario, const char *assignment, struct diagnostics *out);
+
+// Trims: those named under `trims`, or a single one named "trim".
+size_t scenario_trim_count(const struct scenario *scenario);
+const char *scenario_trim_name(const struct scenario *scenario, size_t trim);
+
+// Index of the trim with that name, or the number of trims; reports the nearest name if out is
+// not NULL.
+size_t scenario_trim_find(const struct scenario *scenario, const char *name,
+                          struct diagnostics *out);
+
+const char *scenario_title(const struct scenario *scenario);   // "" if none
+const char *scenario_teaches(const struct scenario *scenario); // "" if none
+const char *scenario_name(const struct scenario *scenario);    // as given to scenario_load
+
+// One trim of a scenario, ready for a model. Everything SI.
+struct scenario_case {
+    const char *title;                 // of the scenario; lives as long as the scenario
+    const char *trim_name;             // the same
+    struct regulator_parameters model; // its schedules' points live in memory below
+    struct run_options run;
+    struct start_options start;
+    bool set_at_flow;         // the set pressure is what it holds at the first flow
+    double set_pressure;      // at time 0 [Pa]
+    double pressure_limit;    // of the vessel [Pa]; NaN if not given
+    double gravity;           // of the gas, air = 1 [-]; of the molar mass if that was given
+    enum unit_system units;   // in which results are shown; never UNITS_AS_WRITTEN
+    struct unit_context site; // for units_from_si
+    struct envelope_options envelope;
+    struct decline_options decline;
+    struct arena memory;
+};
+
+// Fills the case for one trim; false after errors. Free with scenario_case_free either way. A case
+// refers to its scenario's texts, and cases of one scenario may be used on many threads at once.
+bool scenario_resolve(const struct scenario *scenario, size_t trim, struct scenario_case *out,
+                      struct diagnostics *list);
+void scenario_case_free(struct scenario_case *resolved);
+
+// Resolves every trim only to collect the errors; false if there are any.
+bool scenario_check(const struct scenario *scenario, struct diagnostics *out);
+
+// Warns of what is possible but odd, such as a trim with a larger port than the first.
+void scenario_warn(const struct scenario *scenario, struct diagnostics *out);
+
+// Load, override, check, and warn when nothing is wrong: NULL after any error.
+struct scenario *scenario_open(const char *path, const char *const *overrides, size_t count,
+                               struct diagnostics *out);
+
+// Where each value comes from.
+enum provenance {
+    PROVENANCE_NONE,    // neither given nor defaulted
+    PROVENANCE_DEFAULT, // the table's value or rule
+    PROVENANCE_GIVEN,
+    PROVENANCE_GUESS, // given, and marked as a guess
+};
+
+struct scenario_entry {
+    const char *section;
+    const char *name;
+    const char *text; // as written, or the default's text
+    enum provenance provenance;
+    bool from_trim; // said by the named trim, not by the common part
+    bool applies;   // belongs to this build
+    struct place place;
+};
+
+// Row `index` of the field table as it stands for a trim; false beyond the last row.
+bool scenario_provenance(const struct scenario *scenario, size_t trim, size_t index,
+                         struct scenario_entry *entry);
+
+// Sets a number by "section.name", SI (absolute pressure, kg/s), for studies; "trim.x" holds for
+// all trims. False if there is no such number. The value counts as given.
+bool scenario_set_si(struct scenario *scenario, const char *path, double si);
+
+// SI value of a number for a trim, NaN if there is none or it follows from a rule.
+double scenario_get_si(const struct scenario *scenario, size_t trim, const char *path);
+
+// Range {value: , low: , high: } of a number in SI; false when none was stated.
+bool scenario_get_range(const struct scenario *scenario, size_t trim, const char *path, double *low,
+                        double *high);
+
+// Ends of a guess that may be off by a share of what was written (15 psig, not its absolute value)
+// either way, within what the field allows; false for what is no guess, is 0, changes over time, or
+// is a temperature, of which no share means anything.
+bool scenario_get_guess(const struct scenario *scenario, size_t trim, const char *path,
+                        double share, double *low, double *high);
+
+// One row of `expect`. Texts are "" where nothing was said.
+struct scenario_expect {
+    const char *quantity;  // a figure's name, `verdict`, or `refusal`
+    const char *value;     // with unit; a verdict; or key words of the error expected
+    const char *tolerance; // with unit, or %
+    const char *source;    // of the number
+    const char *trim;      // "" is the first trim
+    struct place place;
+};
+
+size_t scenario_expect_count(const struct scenario *scenario);
+const struct scenario_expect *scenario_expect_at(const struct scenario *scenario, size_t index);

@@ -1,0 +1,110 @@
+// SPDX-License-Identifier: MIT
+// Inside of a scenario, shared by the files that read and change it.
+#pragma once
+
+#include "scenario/scenario.h"
+#include "scenario/yaml_tree.h"
+
+enum schedule_shape { SHAPE_CONSTANT, SHAPE_POINTS, SHAPE_SLUG, SHAPE_PULSE };
+
+// A schedule as written: values not yet SI, since that needs the whole scenario.
+struct schedule_input {
+    enum schedule_shape shape;
+    struct quantity base; // constant, between slugs, or the middle of a pulsation
+    struct quantity peak; // of a slug, or the crest of a pulsation
+    double start;         // [s]
+    double period;        // [s]
+    double duration;      // [s]
+    size_t count;
+    double *time; // [s]
+    struct quantity *value;
+};
+
+struct field_value {
+    enum provenance provenance;
+    bool wrong; // already reported
+    struct place place;
+    const char *text; // as written
+    struct quantity quantity;
+    int whole; // integer, choice, flag
+    const struct trim_table *table;
+    const struct schedule_input *schedule;
+    bool ranged;
+    struct quantity low;
+    struct quantity high;
+};
+
+struct scenario_trim {
+    const char *name;
+    struct place place;
+    struct field_value *values; // one for each row of the trim section
+    struct scenario_trim *next;
+};
+
+struct scenario {
+    struct arena memory;
+    const char *name;
+    const char *folder;         // with its slash, or ""
+    struct field_value *values; // one for each row of the table
+    size_t trim_first;          // first row of the trim section
+    size_t trim_rows;
+    struct scenario_trim *trims;  // in the order of the file
+    struct place *section_places; // of each section's key; line 0: the file has none
+    struct scenario_expect *expects;
+    size_t expect_count;
+    size_t written_us; // values written in US units
+    size_t written_metric;
+};
+
+// Value of a row for a trim (NULL: the common part alone).
+const struct field_value *scenario_value(const struct scenario *scenario,
+                                         const struct scenario_trim *trim, size_t index);
+const struct scenario_trim *scenario_trim_at(const struct scenario *scenario, size_t index);
+
+// Fills all values with the table's defaults.
+void scenario_defaults(struct scenario *scenario);
+
+// Reads the whole tree into the scenario; false if it is no mapping.
+bool scenario_read(struct scenario *scenario, const struct yaml_node *root,
+                   struct diagnostics *out);
+
+// Reads one node into the value of a row.
+void scenario_read_value(struct scenario *scenario, const struct field *field,
+                         const struct yaml_node *node, struct field_value *value,
+                         struct diagnostics *out);
+
+// Reads a quantity from a scalar; reports and returns false if it is none.
+bool scenario_read_quantity(struct scenario *scenario, const char *label, enum unit_kind kind,
+                            const struct yaml_node *node, struct quantity *out,
+                            struct diagnostics *list);
+
+// Reads a mapping that describes a schedule; NULL after an error.
+const struct schedule_input *scenario_read_schedule(struct scenario *scenario, const char *label,
+                                                    enum unit_kind kind,
+                                                    const struct yaml_node *node,
+                                                    struct diagnostics *out);
+
+// Reads a two-column record beside the scenario; false after an error.
+bool scenario_read_record(struct scenario *scenario, const char *label, enum unit_kind kind,
+                          const struct yaml_node *node, struct schedule_input *input,
+                          struct diagnostics *out);
+
+// The same with dates in the first column: `time` then holds days from 1970-01-01
+// (sim/base/calendar.h).
+bool scenario_read_dated_record(struct scenario *scenario, const char *label, enum unit_kind kind,
+                                const char *name, struct place place, struct schedule_input *input,
+                                struct diagnostics *out);
+
+// Whole file as text, at most limit bytes; NULL and an error at place otherwise. Free with free().
+char *scenario_read_file(const char *path, size_t limit, size_t *length, struct place place,
+                         struct diagnostics *out);
+
+// "section.name", or "name".
+const char *scenario_label(struct arena *arena, const struct field *field);
+
+// A text as shown in a message: cut to what a line can bear.
+const char *scenario_shown(struct arena *arena, const char *text);
+
+// Reports a child that is none of the words (ended by NULL), with the nearest of them.
+void scenario_unknown(const char *owner, const struct yaml_node *child, const char *const *words,
+                      struct diagnostics *out);

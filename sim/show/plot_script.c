@@ -1,0 +1,281 @@
+// SPDX-License-Identifier: MIT
+#include "show/plot_script.h"
+
+#include "base/atomic_file.h"
+#include "base/ranks.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <spawn.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+extern char **environ;
+
+enum { TEXT_MAX = 4096, PATH_SIZE = ATOMIC_FILE_PATH_MAX + 64 };
+
+// Stands between the items of a list that goes to a script as one argument. Texts lose their
+// control characters, so none can hold it.
+static const char SEPARATOR = '\x1f';
+
+// Words for the terminal, in the order of enum plot_format.
+static const char *const FORMATS[] = {"svg", "png", "text"};
+
+struct job {
+    const struct plot_script *script;
+    enum plot_format format;
+    char folder[PATH_SIZE]; // of the data files
+    char path[PATH_SIZE];   // of the script
+    char output[PATH_SIZE];
+    char titles[TEXT_MAX];
+    char labels[TEXT_MAX];
+    char numbers[TEXT_MAX];
+    char heading[TEXT_MAX];
+    char *message;
+    size_t message_size;
+};
+
+static bool job_fail(struct job *job, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+static bool job_fail(struct job *job, const char *format, ...) {
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(job->message, job->message_size, format, arguments);
+    va_end(arguments);
+    return false;
+}
+
+bool plot_format_of_path(const char *path, enum plot_format *format) {
+    size_t length = strlen(path);
+    for (int i = PLOT_SVG; i <= PLOT_PNG; ++i) {
+        if (length > 4 && path[length - 4] == '.' && strcmp(path + length - 3, FORMATS[i]) == 0) {
+            *format = (enum plot_format)i;
+            return true;
+        }
+    }
+    return false;
+}
+
+// A text without control characters.
+static char plain(char letter) {
+    return (unsigned char)letter < 0x20 || letter == 0x7f ? ' ' : letter;
+}
+
+// Append an item to a list. What does not fit is cut off.
+static void list_add(char *list, const char *text) {
+    size_t length = strlen(list);
+    for (; *text != '\0' && length + 2 < TEXT_MAX; ++text) {
+        list[length++] = plain(*text);
+    }
+    if (length + 2 <= TEXT_MAX) {
+        list[length++] = SEPARATOR;
+        list[length] = '\0';
+    }
+}
+
+static void job_describe(struct job *job) {
+    const struct plot_script *script = job->script;
+    for (size_t i = 0; i < script->title_count; ++i) {
+        list_add(job->titles, script->title[i]);
+    }
+    for (size_t i = 0; i < script->label_count; ++i) {
+        list_add(job->labels, script->label[i]);
+    }
+    for (size_t i = 0; i < script->number_count; ++i) {
+        char text[40];
+        snprintf(text, sizeof text, "%.9g", script->number[i]);
+        list_add(job->numbers, text);
+    }
+    list_add(job->heading, script->heading);
+    job->heading[strlen(job->heading) - 1] = '\0';
+}
+
+// The first of the places that hold the script: the environment's, the installed, the source tree.
+static bool job_find_script(struct job *job) {
+    const char *places[] = {getenv("LOWLIFT_PLOTS_DIR"), LOWLIFT_PLOTS_INSTALL,
+                            LOWLIFT_PLOTS_SOURCE};
+    const char *name = job->script->name;
+    for (size_t i = 0; i < sizeof places / sizeof places[0]; ++i) {
+        if (places[i] == NULL) {
+            continue;
+        }
+        snprintf(job->path, sizeof job->path, "%s/%s", places[i], name);
+        if (access(job->path, R_OK) == 0) {
+            return true;
+        }
+        if (i == 0) {
+            return job_fail(job, "LOWLIFT_PLOTS_DIR: no %s in %.200s", name, places[i]);
+        }
+    }
+    return job_fail(job, "plot script %s not found; set LOWLIFT_PLOTS_DIR to its folder", name);
+}
+
+static void job_data_path(const struct job *job, size_t i, char *path) {
+    snprintf(path, PATH_SIZE, "%.*s/%zu.dat", ATOMIC_FILE_PATH_MAX, job->folder, i + 1);
+}
+
+static bool job_write_data(struct job *job) {
+    const struct plot_script *script = job->script;
+    for (size_t i = 0; i < script->file_count; ++i) {
+        char path[PATH_SIZE];
+        job_data_path(job, i, path);
+        FILE *stream = fopen(path, "w");
+        bool good =
+            stream != NULL && (script->write != NULL ? script->write(script->context, i, stream)
+                                                     : plot_table_write(stream, &script->table[i]));
+        if (stream != NULL && fclose(stream) != 0) {
+            good = false;
+        }
+        if (!good) {
+            return job_fail(job, "plot data: %s", strerror(errno));
+        }
+    }
+    return true;
+}
+
+// What gnuplot complained about first, in one line.
+static void job_complaint(const struct job *job, char *text, size_t size) {
+    char path[PATH_SIZE];
+    char line[300];
+    snprintf(path, sizeof path, "%.*s/errors", ATOMIC_FILE_PATH_MAX, job->folder);
+    FILE *stream = fopen(path, "r");
+    text[0] = '\0';
+    // It repeats the script line and points at a column first: the last line is the sentence.
+    while (stream != NULL && fgets(line, sizeof line, stream) != NULL) {
+        line[strcspn(line, "\n")] = '\0';
+        if (line[strspn(line, " \t^")] != '\0') {
+            snprintf(text, size, "%s", line);
+        }
+    }
+    if (stream != NULL) {
+        fclose(stream);
+    }
+}
+
+static bool job_run_gnuplot(struct job *job) {
+    char errors[PATH_SIZE];
+    snprintf(errors, sizeof errors, "%.*s/errors", ATOMIC_FILE_PATH_MAX, job->folder);
+    char program[] = "gnuplot";
+    char defaults[] = "-d"; // a user's own start-up file must not change the picture
+    char call[] = "-c";
+    char format[8];
+    snprintf(format, sizeof format, "%s", FORMATS[job->format]);
+    char *arguments[] = {program, defaults,     call,        job->path,   job->folder,  job->output,
+                         format,  job->heading, job->titles, job->labels, job->numbers, NULL};
+    posix_spawn_file_actions_t actions;
+    int code = posix_spawn_file_actions_init(&actions);
+    if (code != 0) {
+        return job_fail(job, "gnuplot: %s", strerror(code));
+    }
+    posix_spawn_file_actions_addopen(&actions, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
+    posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, errors, O_WRONLY | O_CREAT, 0600);
+    pid_t child;
+    code = posix_spawnp(&child, program, &actions, NULL, arguments, environ);
+    posix_spawn_file_actions_destroy(&actions);
+    if (code == ENOENT) {
+        return job_fail(job, "gnuplot is not installed or not in PATH; pictures need it");
+    }
+    if (code != 0) {
+        return job_fail(job, "gnuplot: %s", strerror(code));
+    }
+    int status = 0;
+    while (waitpid(child, &status, 0) < 0) {
+        if (errno != EINTR) {
+            return job_fail(job, "gnuplot: %s", strerror(errno));
+        }
+    }
+    if (!WIFEXITED(status) || WEXITSTATUS(status) != 0) {
+        char complaint[300];
+        job_complaint(job, complaint, sizeof complaint);
+        return job_fail(job, "gnuplot failed: %s", complaint);
+    }
+    return true;
+}
+
+// gnuplot does not report a full disk: see that the picture has its end.
+static bool picture_is_whole(const char *path, enum plot_format format) {
+    static const char *const ends[] = {"</svg>", "IEND", ""};
+    char tail[64] = {0};
+    FILE *stream = fopen(path, "rb");
+    bool whole = stream != NULL && fseek(stream, -16, SEEK_END) == 0;
+    size_t length = whole ? fread(tail, 1, sizeof tail - 1, stream) : 0;
+    if (stream != NULL) {
+        fclose(stream);
+    }
+    size_t wanted = strlen(ends[format]);
+    for (size_t i = 0; i + wanted <= length; ++i) {
+        if (memcmp(tail + i, ends[format], wanted) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool job_draw(struct job *job, const char *path) {
+    if (path == NULL) {
+        snprintf(job->output, sizeof job->output, "-");
+        return job_run_gnuplot(job);
+    }
+    struct atomic_file file;
+    int code = atomic_file_open(&file, path);
+    if (code != 0) {
+        return job_fail(job, "%s: %s", path, strerror(code));
+    }
+    // A name that begins with a bar would be a command to gnuplot.
+    const char *aside = atomic_file_aside(&file);
+    snprintf(job->output, sizeof job->output, "%s%s", aside[0] == '/' ? "" : "./", aside);
+    if (!job_run_gnuplot(job)) {
+        atomic_file_abort(&file);
+        return false;
+    }
+    if (file.slot >= 0 && !picture_is_whole(job->output, job->format)) {
+        atomic_file_abort(&file);
+        return job_fail(job, "%s: gnuplot wrote only a part of the picture", path);
+    }
+    code = atomic_file_commit(&file);
+    return code == 0 || job_fail(job, "%s: %s", path, strerror(code));
+}
+
+static bool job_make_folder(struct job *job) {
+    const char *place = getenv("TMPDIR");
+    if (place == NULL || place[0] != '/' || strlen(place) >= ATOMIC_FILE_PATH_MAX - 64) {
+        place = "/tmp";
+    }
+    snprintf(job->folder, sizeof job->folder, "%s/lowlift-plot-XXXXXX", place);
+    if (mkdtemp(job->folder) == NULL) {
+        return job_fail(job, "%s: %s", place, strerror(errno));
+    }
+    return true;
+}
+
+static void job_remove_folder(const struct job *job) {
+    char path[PATH_SIZE];
+    for (size_t i = 0; i < job->script->file_count; ++i) {
+        job_data_path(job, i, path);
+        unlink(path);
+    }
+    snprintf(path, sizeof path, "%.*s/errors", ATOMIC_FILE_PATH_MAX, job->folder);
+    unlink(path);
+    rmdir(job->folder);
+}
+
+bool plot_script_draw(const struct plot_script *script, const char *path, enum plot_format format,
+                      char *message, size_t message_size) {
+    struct job job = {
+        .script = script, .format = format, .message = message, .message_size = message_size};
+    if (!ranks_first()) {
+        return true;
+    }
+    job_describe(&job);
+    if (!job_find_script(&job) || !job_make_folder(&job)) {
+        return false;
+    }
+    bool good = job_write_data(&job) && job_draw(&job, path);
+    job_remove_folder(&job);
+    return good;
+}

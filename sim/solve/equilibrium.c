@@ -1,0 +1,302 @@
+// SPDX-License-Identifier: MIT
+#include "solve/equilibrium.h"
+
+#include "models/root.h"
+
+#include <kinsol/kinsol.h>
+#include <nvector/nvector_serial.h>
+#include <sunlinsol/sunlinsol_dense.h>
+#include <sunmatrix/sunmatrix_dense.h>
+
+#include <math.h>
+#include <string.h>
+
+// Points of the scan in travel. They crowd towards the seat (square law), where an oversized plug
+// lives. Where the force might vanish between two points, the step is split; two roots closer than
+// that are missed, which a finer scan in the tests guards against.
+#define SCAN_POINTS 80
+#define SCAN_SPLIT 4
+#define UNKNOWNS_MAX (2 + NODE_VOLUMES)
+// Largest scaled rate of a polished point of rest.
+#define RESIDUAL_WANTED 1e-9
+
+struct scan {
+    const struct regulator *regulator;
+    const struct regulator_mode *mode;
+    double time;
+    struct regulator_static_memory memory;
+};
+
+static struct regulator_static scan_at(struct scan *s, double travel) {
+    return regulator_static_next(s->regulator, s->mode, s->time, travel, &s->memory);
+}
+
+static double scan_force(void *context, double travel) {
+    return scan_at(context, travel).force;
+}
+
+// The unknowns of one point of rest: travel, pilot travel unless at a stop, pressures of volumes.
+struct polish {
+    const struct scan *scan;
+    struct regulator_static guess;
+    int count;
+    int node[UNKNOWNS_MAX]; // node of a pressure; -1 travel; -2 pilot travel
+    double scale[UNKNOWNS_MAX];
+    double rate_scale[UNKNOWNS_MAX];
+    double pressure[NODE_COUNT];
+    double travel, pilot_travel;
+};
+
+static void add_unknown(struct polish *p, int node, double scale, double rate_scale) {
+    p->node[p->count] = node;
+    p->scale[p->count] = scale;
+    p->rate_scale[p->count++] = rate_scale;
+}
+
+static void choose_unknowns(struct polish *p, bool travel_free) {
+    const struct regulator *r = p->scan->regulator;
+    const struct regulator_parameters *m = &r->parameters;
+    double pressure = fmax(m->flow_reference, m->atmosphere);
+    if (travel_free) {
+        double force =
+            pressure * m->actuator.diaphragm_area + m->actuator.spring_rate * m->trim.rated_travel;
+        add_unknown(p, -1, m->trim.rated_travel, force / r->moving_mass);
+    }
+    if (r->has_pilot && !p->guess.pilot_at_stop) {
+        double force = pressure * m->pilot.diaphragm_area;
+        bool massless = r->layout.pilot_speed < 0;
+        add_unknown(p, -2, m->pilot.travel,
+                    force / (massless ? m->pilot.damping : m->pilot.moving_mass));
+    }
+    // What flows may be nothing at rest, as below a shut plug; then the scheduled flow is the
+    // scale.
+    double scheduled = schedule_value(&m->flow, p->scan->mode->flow_piece, p->scan->time);
+    double flow = fmax(fmax(p->guess.flow, fabs(scheduled)), 1e-6);
+    for (int n = 0; n < NODE_VOLUMES; n++) {
+        if (r->layout.mass[n] >= 0) {
+            add_unknown(p, n, pressure, r->liquid ? flow / m->liquid.density : flow);
+        }
+    }
+}
+
+static void unpack(struct polish *p, const double *u) {
+    for (int i = 0; i < p->count; i++) {
+        if (p->node[i] == -1) {
+            p->travel = u[i];
+        } else if (p->node[i] == -2) {
+            p->pilot_travel = u[i];
+        } else {
+            p->pressure[p->node[i]] = u[i];
+        }
+    }
+}
+
+static int residual(N_Vector u, N_Vector f, void *data) {
+    struct polish *p = data;
+    const struct regulator *r = p->scan->regulator;
+    const struct regulator_layout *l = &r->layout;
+    unpack(p, NV_DATA_S(u));
+    double state[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX];
+    regulator_rest_state(r, p->scan->mode, p->scan->time, p->travel, p->pilot_travel, p->pressure,
+                         state);
+    if (regulator_derivatives(r, p->scan->mode, p->scan->time, state, rate) != 0) {
+        return 1;
+    }
+    for (int i = 0; i < p->count; i++) {
+        int slot = p->node[i] == -1   ? l->speed
+                   : p->node[i] == -2 ? (l->pilot_speed >= 0 ? l->pilot_speed : l->pilot_travel)
+                                      : l->mass[p->node[i]];
+        NV_Ith_S(f, i) = rate[slot];
+    }
+    return 0;
+}
+
+static void silent(int code, const char *module, const char *function, char *message, void *data) {
+    (void)code;
+    (void)module;
+    (void)function;
+    (void)message;
+    (void)data;
+}
+
+static void run_kinsol(struct polish *p, double *u, SUNContext context) {
+    N_Vector x = N_VNew_Serial(p->count, context), xs = N_VClone(x), fs = N_VClone(x);
+    SUNMatrix matrix = SUNDenseMatrix(p->count, p->count, context);
+    SUNLinearSolver solver = SUNLinSol_Dense(x, matrix, context);
+    void *memory = KINCreate(context);
+    for (int i = 0; i < p->count; i++) {
+        NV_Ith_S(x, i) = u[i];
+        NV_Ith_S(xs, i) = 1.0 / p->scale[i];
+        NV_Ith_S(fs, i) = 1.0 / p->rate_scale[i];
+    }
+    KINSetErrHandlerFn(memory, silent, NULL);
+    KINInit(memory, residual, x);
+    KINSetUserData(memory, p);
+    KINSetLinearSolver(memory, solver, matrix);
+    KINSetFuncNormTol(memory, 1e-13);
+    KINSetScaledStepTol(memory, 1e-16);
+    KINSetMaxSetupCalls(memory, 1); // a true Newton iteration: the guess is already close
+    // The return flag is not trusted ("initial guess ok" and "step below tolerance" both count as
+    // success): the caller judges the residual itself.
+    KINSol(memory, x, KIN_LINESEARCH, xs, fs);
+    memcpy(u, NV_DATA_S(x), (size_t)p->count * sizeof *u);
+    KINFree(&memory);
+    SUNLinSolFree(solver);
+    SUNMatDestroy(matrix);
+    N_VDestroy(fs);
+    N_VDestroy(xs);
+    N_VDestroy(x);
+}
+
+static double scaled_residual(struct polish *p, double *u, SUNContext context) {
+    N_Vector x = N_VMake_Serial(p->count, u, context), f = N_VNew_Serial(p->count, context);
+    double worst = (double)INFINITY;
+    if (residual(x, f, p) == 0) {
+        worst = 0.0;
+        for (int i = 0; i < p->count; i++) {
+            worst = fmax(worst, fabs(NV_Ith_S(f, i)) / p->rate_scale[i]);
+        }
+    }
+    N_VDestroy(f);
+    N_VDestroy(x);
+    return worst;
+}
+
+// Polish a point found by the scan; keep the scan's own values where KINSOL makes it no better.
+static void polish_point(const struct scan *scan, const struct regulator_static *guess,
+                         bool travel_free, struct equilibrium *out) {
+    struct polish p = {.scan = scan, .guess = *guess};
+    p.travel = guess->travel;
+    p.pilot_travel = guess->pilot_travel;
+    memcpy(p.pressure, guess->pressure, sizeof p.pressure);
+    choose_unknowns(&p, travel_free);
+    double start[UNKNOWNS_MAX] = {0.0}, u[UNKNOWNS_MAX] = {0.0};
+    for (int i = 0; i < p.count; i++) {
+        start[i] = p.node[i] == -1   ? guess->travel
+                   : p.node[i] == -2 ? guess->pilot_travel
+                                     : guess->pressure[p.node[i]];
+        u[i] = start[i];
+    }
+    SUNContext context;
+    out->residual = (double)INFINITY;
+    if (SUNContext_Create(NULL, &context) == 0) {
+        double before = scaled_residual(&p, start, context);
+        run_kinsol(&p, u, context);
+        double after = scaled_residual(&p, u, context);
+        bool better = after <= before;
+        unpack(&p, better ? u : start);
+        out->residual = better ? after : before;
+        SUNContext_Free(&context);
+    }
+    out->polished = out->residual <= RESIDUAL_WANTED;
+    out->travel = p.travel;
+    out->pilot_travel = p.pilot_travel;
+    memcpy(out->pressure, p.pressure, sizeof out->pressure);
+    regulator_rest_state(scan->regulator, scan->mode, scan->time, p.travel, p.pilot_travel,
+                         p.pressure, out->state);
+}
+
+static void add_point(struct equilibria *found, const struct scan *scan,
+                      const struct regulator_static *at, enum equilibrium_kind kind,
+                      bool restoring) {
+    if (found->count == EQUILIBRIUM_MAX) {
+        found->truncated = true;
+        return;
+    }
+    struct equilibrium *e = &found->at[found->count++];
+    *e = (struct equilibrium){.kind = kind, .restoring = restoring};
+    // A scan needs the sign of the force only; this needs all digits.
+    struct regulator_static exact =
+        regulator_static_at(scan->regulator, scan->mode, scan->time, at->travel);
+    polish_point(scan, &exact, kind == EQUILIBRIUM_OPEN, e);
+}
+
+static double scan_travel(const struct regulator *r, double i) {
+    double u = i / SCAN_POINTS;
+    // Without an upper stop the plug may pass its rated travel: look four times as far.
+    double reach = r->parameters.actuator.stop.law == CONTACT_NONE ? 4.0 : 1.0;
+    return reach * r->parameters.trim.rated_travel * u * u;
+}
+
+// By how much the force bends at a point.
+static double bend(const struct regulator_static *at, int i) {
+    bool inside = i > 0 && i < SCAN_POINTS;
+    return inside ? fabs(at[i - 1].force - 2.0 * at[i].force + at[i + 1].force) : 0.0;
+}
+
+// Whether the force may vanish between the points i - 1 and i, once or several times. A smooth
+// curve leaves its chord by an eighth of the bend, one with a corner by half of it at most.
+static bool may_vanish(const struct regulator_static *at, int i) {
+    double a = at[i - 1].force, b = at[i].force;
+    return (a > 0.0) != (b > 0.0) || fmin(fabs(a), fabs(b)) <= fmax(bend(at, i - 1), bend(at, i));
+}
+
+static void find_root(struct equilibria *found, const struct scan *scan, double low, double high,
+                      bool restoring) {
+    struct scan close = *scan;
+    double travel = root_bracketed(scan_force, &close, low, high,
+                                   1e-12 * scan->regulator->parameters.trim.rated_travel);
+    struct regulator_static root = scan_at(&close, travel);
+    if (root.balanced) {
+        add_point(found, scan, &root, EQUILIBRIUM_OPEN, restoring);
+    }
+}
+
+static void look_between(struct equilibria *found, const struct scan *scan,
+                         const struct regulator_static *at, int i) {
+    struct scan close = *scan;
+    regulator_static_remember(&at[i - 1], &close.memory);
+    regulator_static_remember(&at[i], &close.memory);
+    double low = at[i - 1].travel, last = at[i - 1].force;
+    for (int k = 1; k <= SCAN_SPLIT; k++) {
+        double high = k < SCAN_SPLIT ? scan_travel(scan->regulator, i - 1 + (double)k / SCAN_SPLIT)
+                                     : at[i].travel;
+        double force = k < SCAN_SPLIT ? scan_force(&close, high) : at[i].force;
+        if ((last > 0.0) != (force > 0.0)) {
+            find_root(found, &close, low, high, last > 0.0);
+        }
+        low = high;
+        last = force;
+    }
+}
+
+struct equilibria equilibrium_find(const struct regulator *regulator,
+                                   const struct regulator_mode *mode, double time) {
+    struct equilibria found = {0};
+    const struct scan fresh = {.regulator = regulator, .mode = mode, .time = time};
+    struct scan scan = fresh;
+    struct regulator_static at[SCAN_POINTS + 1];
+    found.can_shut = regulator_static_shut_force(regulator, mode, time) < 0.0;
+    for (int i = 0; i <= SCAN_POINTS; i++) {
+        at[i] = scan_at(&scan, scan_travel(regulator, i));
+    }
+    const struct regulator_static *shut = &at[0], *wide = &at[SCAN_POINTS];
+    if (regulator->parameters.actuator.seat.law != CONTACT_NONE && shut->balanced &&
+        shut->force <= 0.0) {
+        add_point(&found, &fresh, shut, EQUILIBRIUM_SHUT, true);
+    }
+    for (int i = 1; i <= SCAN_POINTS; i++) {
+        if (may_vanish(at, i)) {
+            look_between(&found, &fresh, at, i);
+        }
+    }
+    if (regulator->parameters.actuator.stop.law != CONTACT_NONE && wide->balanced &&
+        wide->force > 0.0) {
+        add_point(&found, &fresh, wide, EQUILIBRIUM_WIDE_OPEN, true);
+    }
+    return found;
+}
+
+const struct equilibrium *equilibrium_choose(const struct equilibria *found) {
+    for (size_t i = 0; i < found->count; i++) {
+        if (found->at[i].kind == EQUILIBRIUM_OPEN && found->at[i].restoring) {
+            return &found->at[i];
+        }
+    }
+    return found->count > 0 ? &found->at[0] : NULL;
+}
+
+const char *equilibrium_kind_name(enum equilibrium_kind kind) {
+    static const char *const name[] = {"open", "shut", "wide open"};
+    return name[kind];
+}

@@ -1,0 +1,65 @@
+// SPDX-License-Identifier: MIT
+// Integrates a prepared regulator with SUNDIALS CVODE (only integrate*.c calls it). Knows steps,
+// roots, restarts and even sampling; knows nothing of pressures or verdicts.
+#pragma once
+
+#include "models/regulator_events.h"
+
+#include <stddef.h>
+
+enum integrate_status {
+    INTEGRATE_DONE,        // reached the end time
+    INTEGRATE_STOPPED,     // the observer asked to stop
+    INTEGRATE_INTERRUPTED, // a signal asked to stop
+    INTEGRATE_FAILED,      // the solver gave up; `message` says why
+};
+
+struct integrate_options {
+    double start, end;         // [s]
+    double sample_interval;    // even spacing of samples [s]
+    double relative_tolerance; // [-]
+    double initial_step;       // [s], fixed so that sampling never changes the steps taken
+    double max_step;           // [s]; 0: no limit
+    long max_steps;            // ceiling on all steps of the run
+    int max_order;             // 1..5 for BDF
+    bool adams;                // functional iteration, for cross-checks on runs that are not stiff
+};
+
+struct integrate_options integrate_options_default(void);
+
+struct integrate_statistics {
+    long steps, rate_calls, jacobians, error_failures, convergence_failures, restarts, events;
+    double end_time; // [s]
+};
+
+// One call per sample and per side of an event; `state` is only valid during the call.
+struct integrate_observer {
+    void *context;
+    void (*sample)(void *context, double time, const struct regulator_mode *mode,
+                   const double *state);
+    // Called with the state before and after; `transition.event` is never NONE.
+    void (*event)(void *context, double time, const struct regulator_mode *before_mode,
+                  const double *before, const struct regulator_mode *mode, const double *state,
+                  const struct regulator_transition *transition);
+    // A schedule jumps; same arguments but for the transition.
+    void (*step)(void *context, double time, const struct regulator_mode *before_mode,
+                 const double *before, const struct regulator_mode *mode, const double *state);
+    // Asked after each sample; true ends the run.
+    bool (*stop)(void *context, double time);
+};
+
+struct integrate_result {
+    enum integrate_status status;
+    struct integrate_statistics statistics;
+    char message[256]; // cause of a failure: time, step, solver's own flag name
+};
+
+// Integrate from options->start; state and mode are updated to the end of the run.
+struct integrate_result integrate_run(const struct regulator *regulator,
+                                      struct regulator_mode *mode, double *state,
+                                      const struct integrate_options *options,
+                                      const struct integrate_observer *observer);
+
+// Ask every running integration to stop at its next step; safe in a signal handler.
+void integrate_interrupt(void);
+bool integrate_interrupted(void);

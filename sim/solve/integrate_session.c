@@ -1,0 +1,211 @@
+// SPDX-License-Identifier: MIT
+#include "solve/integrate_session.h"
+
+#include "solve/small_algebra.h"
+
+#include <cvode/cvode_ls.h>
+#include <sunmatrix/sunmatrix_dense.h>
+#include <sunnonlinsol/sunnonlinsol_fixedpoint.h>
+
+#include <float.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+_Static_assert(sizeof(sunrealtype) == sizeof(double), "states are plain doubles");
+
+// Below this CVODE halves its step for ever when a state runs into a wall (an emptied vessel), and
+// returns success at h = 0. No motion here is faster than a nanosecond.
+#define SMALLEST_STEP 1e-13 // [s]
+// Absolute tolerance of a state: rtol x scale x this share. The scale is the state's full range;
+// a tenth of it is still worth resolving to the relative tolerance.
+#define ABSOLUTE_SHARE 0.1
+static void keep_message(int code, const char *module, const char *function, char *message,
+                         void *data) {
+    (void)module;
+    (void)function;
+    struct integrate_session *s = data;
+    if (code < 0 && s->result->message[0] == '\0') {
+        snprintf(s->result->message, sizeof s->result->message, "%.200s", message);
+    }
+}
+
+static int rates(sunrealtype t, N_Vector y, N_Vector ydot, void *data) {
+    struct integrate_session *s = data;
+    s->rate_calls++;
+    return regulator_derivatives(s->regulator, s->mode, t, NV_DATA_S(y), NV_DATA_S(ydot));
+}
+
+// Difference-quotient Jacobian over the states that drive anything. Increments follow the error
+// weights, as CVODE's own do.
+static int refresh_jacobian(struct integrate_session *s, double t, double *state,
+                            const double *rate, double *moved) {
+    const double *absolute = NV_DATA_S(s->tolerance);
+    double root = sqrt(DBL_EPSILON);
+    for (int c = 0; c < s->dynamic_states; c++) {
+        double kept = state[c];
+        double floor = absolute[c] / s->options->relative_tolerance;
+        double increment = root * fmax(fabs(kept), 1e-2 * floor);
+        state[c] = kept + increment;
+        increment = state[c] - kept; // the step the machine really took
+        int status = regulator_derivatives(s->regulator, s->mode, t, state, moved);
+        s->rate_calls++;
+        state[c] = kept;
+        if (status != 0) {
+            return status;
+        }
+        double inverse = 1.0 / increment;
+        for (int r = 0; r < s->states; r++) {
+            s->jacobian[c][r] = (moved[r] - rate[r]) * inverse;
+        }
+    }
+    s->result->statistics.jacobians++;
+    return 0;
+}
+
+// The matrix I - gamma J, written straight from a Jacobian that is kept as long as CVODE allows.
+// NOLINTNEXTLINE(readability-function-size): CVODE's own list of arguments
+static int linear_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, booleantype keep,
+                         booleantype *renewed, sunrealtype gamma, void *data, N_Vector tmp1,
+                         N_Vector tmp2, N_Vector tmp3) {
+    (void)tmp2;
+    (void)tmp3;
+    struct integrate_session *s = data;
+    *renewed = !keep;
+    if (!keep) {
+        int status = refresh_jacobian(s, t, NV_DATA_S(y), NV_DATA_S(fy), NV_DATA_S(tmp1));
+        if (status != 0) {
+            return status;
+        }
+    }
+    for (int c = 0; c < s->dynamic_states; c++) {
+        double *column = SUNDenseMatrix_Column(a, c);
+        for (int r = 0; r < s->states; r++) {
+            column[r] = -gamma * s->jacobian[c][r];
+        }
+        column[c] += 1.0;
+    }
+    return 0;
+}
+
+static int guards(sunrealtype t, N_Vector y, sunrealtype *g, void *data) {
+    struct integrate_session *s = data;
+    regulator_guards(s->regulator, s->mode, t, NV_DATA_S(y), g);
+    for (int i = 0; i < GUARD_COUNT; i++) {
+        if (!isfinite(g[i])) {
+            return -1;
+        }
+    }
+    return 0;
+}
+
+bool integrate_session_fail(struct integrate_session *s, const char *what, int flag) {
+    char *name = CVodeGetReturnFlagName(flag);
+    char cause[128];
+    snprintf(cause, sizeof cause, "%.120s", s->result->message);
+    double step = 0.0;
+    if (s->memory) {
+        CVodeGetLastStep(s->memory, &step);
+    }
+    snprintf(s->result->message, sizeof s->result->message,
+             "%s at t = %.9g s, step %.3g s: %s%s%.120s", what, s->time, step, name ? name : "?",
+             cause[0] ? ": " : "", cause);
+    free(name);
+    s->result->status = INTEGRATE_FAILED;
+    return false;
+}
+
+static bool create_solver(struct integrate_session *s) {
+    const struct integrate_options *o = s->options;
+    CVodeSetErrHandlerFn(s->memory, keep_message, s);
+    int flag = CVodeInit(s->memory, rates, s->time, s->state);
+    flag |= CVodeSVtolerances(s->memory, o->relative_tolerance, s->tolerance);
+    flag |= CVodeSetUserData(s->memory, s);
+    flag |= CVodeSetMaxNumSteps(s->memory, -1); // counted by us over the whole run
+    flag |= CVodeSetInitStep(s->memory, o->initial_step);
+    flag |= CVodeSetMaxStep(s->memory, o->max_step);
+    flag |= CVodeSetMinStep(s->memory, SMALLEST_STEP);
+    flag |= CVodeRootInit(s->memory, GUARD_COUNT, guards);
+    flag |= CVodeSetNoInactiveRootWarn(s->memory);
+    for (int i = 0; i < GUARD_COUNT; i++) {
+        s->directions[i] = i == GUARD_REVERSAL ? 0 : -1;
+    }
+    flag |= CVodeSetRootDirection(s->memory, s->directions);
+    if (o->adams) {
+        s->fixed_point = SUNNonlinSol_FixedPoint(s->state, 0, s->context);
+        flag |= CVodeSetNonlinearSolver(s->memory, s->fixed_point);
+        return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
+    }
+    s->matrix = SUNDenseMatrix(s->states, s->states, s->context);
+    s->linear = small_solver_new(s->states, s->dynamic_states, s->context);
+    flag |= CVodeSetLinearSolver(s->memory, s->linear, s->matrix);
+    flag |= CVodeSetLinSysFn(s->memory, linear_system);
+    flag |= CVodeSetMaxOrd(s->memory, o->max_order);
+    flag |= CVodeSetStabLimDet(s->memory, SUNTRUE);
+    return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
+}
+
+bool integrate_session_open(struct integrate_session *s, const double *state) {
+    const struct regulator_layout *l = &s->regulator->layout;
+    s->states = l->count;
+    s->dynamic_states = l->mass_in; // the totals are the last states
+    if (SUNContext_Create(NULL, &s->context) != 0) {
+        return integrate_session_fail(s, "no solver context", CV_MEM_FAIL);
+    }
+    s->state = small_vector_new(s->states, s->context);
+    s->scratch = small_vector_new(s->states, s->context);
+    s->tolerance = small_vector_new(s->states, s->context);
+    s->memory = CVodeCreate(s->options->adams ? CV_ADAMS : CV_BDF, s->context);
+    if (!s->state || !s->scratch || !s->tolerance || !s->memory) {
+        return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
+    }
+    memcpy(NV_DATA_S(s->state), state, (size_t)s->states * sizeof *state);
+    for (int i = 0; i < s->states; i++) {
+        NV_Ith_S(s->tolerance, i) =
+            s->options->relative_tolerance * ABSOLUTE_SHARE * l->slot[i].scale;
+    }
+    return create_solver(s);
+}
+
+void integrate_session_close(struct integrate_session *s) {
+    if (s->memory) {
+        CVodeFree(&s->memory);
+    }
+    if (s->fixed_point) {
+        SUNNonlinSolFree(s->fixed_point);
+    }
+    if (s->linear) {
+        SUNLinSolFree(s->linear);
+    }
+    if (s->matrix) {
+        SUNMatDestroy(s->matrix);
+    }
+    N_Vector vectors[] = {s->state, s->scratch, s->tolerance};
+    for (int i = 0; i < 3; i++) {
+        if (vectors[i]) {
+            N_VDestroy(vectors[i]);
+        }
+    }
+    if (s->context) {
+        SUNContext_Free(&s->context);
+    }
+}
+
+void integrate_session_gather(struct integrate_session *s) {
+    long steps = 0, errors = 0, convergence = 0;
+    CVodeGetNumSteps(s->memory, &steps);
+    CVodeGetNumErrTestFails(s->memory, &errors);
+    CVodeGetNumNonlinSolvConvFails(s->memory, &convergence);
+    struct integrate_statistics *t = &s->result->statistics;
+    t->steps += steps;
+    t->error_failures += errors;
+    t->convergence_failures += convergence;
+}
+
+bool integrate_session_restart(struct integrate_session *s) {
+    integrate_session_gather(s);
+    s->result->statistics.restarts++;
+    int flag = CVodeReInit(s->memory, s->time, s->state);
+    return flag == CV_SUCCESS || integrate_session_fail(s, "restart failed", flag);
+}

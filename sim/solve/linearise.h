@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: MIT
+// Small motions about a point of rest: growth rate and frequency of every mode (LAPACKE). The
+// bristle and the backlash are left out and friction enters as its viscous term only: a stuck
+// bristle would give a zero eigenvalue and hide the oscillation that a kick sets free.
+#pragma once
+
+#include "solve/equilibrium.h"
+
+struct linear_mode {
+    double growth;        // real part of the eigenvalue [1/s]; positive grows
+    double frequency;     // imaginary part / 2 pi [Hz]; 0: does not oscillate
+    double damping_ratio; // -real/|eigenvalue| [-]
+};
+
+struct linear_modes {
+    size_t count;
+    struct linear_mode at[REGULATOR_STATES_MAX]; // by falling growth; a pair is listed once
+};
+
+// The regulator without bristle and backlash, as linearised.
+void linearise_prepare(struct regulator *out, const struct regulator_parameters *parameters);
+
+// Modes at an open point of rest of that regulator. Returns false when the eigenvalues fail.
+bool linearise_modes(const struct regulator *regulator, const struct regulator_mode *mode,
+                     double time, const double *state, struct linear_modes *out);
+
+// Jacobian by central differences over the states that drive anything; row-major,
+// [states_driving][states_driving]; returns their number.
+int linearise_jacobian(const struct regulator *regulator, const struct regulator_mode *mode,
+                       double time, const double *state,
+                       double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX]);
+
+// Modes of a matrix [n][n], row-major, which is overwritten. Returns false when they fail.
+bool linearise_eigenvalues(int n, double *jacobian, struct linear_modes *out);
+
+// Half the distance over which state `slot` is differenced.
+double linearise_step(const struct regulator *regulator, const double *state, int slot);
+
+// The least stable mode: of those that oscillate or grow, the one that grows fastest or dies
+// slowest, which is the motion one sees and hears; NULL when nothing oscillates or grows.
+const struct linear_mode *linearise_leading(const struct linear_modes *modes);
+
+// The least damped of those, whose period sets the rhythm of a record: a slow mode that hardly
+// swings sets none. NULL likewise.
+const struct linear_mode *linearise_ringing(const struct linear_modes *modes);

@@ -1,0 +1,290 @@
+// SPDX-License-Identifier: MIT
+#include "steady/driver.h"
+
+#include <lapacke.h>
+
+#include <math.h>
+#include <string.h>
+
+#define NEAR_FREQUENCY 10.0
+#define N_MAX REGULATOR_STATES_MAX
+
+// One point of rest and its linear system.
+struct point {
+    const struct steadiness *subject;
+    struct regulator regulator;
+    struct regulator_mode mode;
+    struct equilibrium rest;
+    int n;
+    double jacobian[N_MAX * N_MAX];
+    double push[N_MAX];        // gradient of the fluid's force over the states [N/...]
+    double chamber[N_MAX];     // the same of the chamber pressure [Pa/...]
+    double push_travel;        // dF/dx at constant pressures [N/m]
+    double pass_travel[N_MAX]; // change of each rate with travel at constant pressures
+};
+
+static bool place(struct point *p, double flow) {
+    struct regulator_parameters parameters = p->subject->held.model;
+    parameters.flow = schedule_constant(flow);
+    linearise_prepare(&p->regulator, &parameters);
+    p->mode = regulator_mode_at(&p->regulator, 0.0);
+    struct equilibria found = equilibrium_find(&p->regulator, &p->mode, 0.0);
+    const struct equilibrium *at = equilibrium_choose(&found);
+    if (!at || at->kind != EQUILIBRIUM_OPEN) {
+        return false;
+    }
+    p->rest = *at;
+    p->n = linearise_jacobian(&p->regulator, &p->mode, 0.0, at->state, p->jacobian);
+    return true;
+}
+
+static void gradients(struct point *p) {
+    struct regulator_observation up, down;
+    double state[N_MAX];
+    memcpy(state, p->rest.state, sizeof state);
+    for (int c = 0; c < p->n; c++) {
+        double step = linearise_step(&p->regulator, p->rest.state, c);
+        state[c] = p->rest.state[c] + step;
+        regulator_observe(&p->regulator, &p->mode, 0.0, state, &up);
+        state[c] = p->rest.state[c] - step;
+        regulator_observe(&p->regulator, &p->mode, 0.0, state, &down);
+        state[c] = p->rest.state[c];
+        p->push[c] = (up.fluid_force - down.fluid_force) / (2.0 * step);
+        p->chamber[c] = (up.pressure[NODE_CHAMBER] - down.pressure[NODE_CHAMBER]) / (2.0 * step);
+    }
+}
+
+// Move the plug alone: every pressure stays what it is.
+static void move_plug(struct point *p) {
+    struct regulator_observation o;
+    double state[N_MAX], rate[2][N_MAX] = {{0.0}}, force[2] = {0.0};
+    double step = linearise_step(&p->regulator, p->rest.state, p->regulator.layout.travel);
+    for (int side = 0; side < 2; side++) {
+        double travel = p->rest.travel + (side ? step : -step);
+        regulator_rest_state(&p->regulator, &p->mode, 0.0, travel, p->rest.pilot_travel,
+                             p->rest.pressure, state);
+        regulator_derivatives(&p->regulator, &p->mode, 0.0, state, rate[side]);
+        regulator_observe(&p->regulator, &p->mode, 0.0, state, &o);
+        force[side] = o.fluid_force;
+    }
+    p->push_travel = (force[1] - force[0]) / (2.0 * step);
+    for (int i = 0; i < p->n; i++) {
+        p->pass_travel[i] = (rate[1][i] - rate[0][i]) / (2.0 * step);
+    }
+}
+
+static void freeze_force(const struct point *p, bool with_travel, double *j) {
+    const struct regulator_layout *l = &p->regulator.layout;
+    for (int c = 0; c < p->n; c++) {
+        double own = c == l->travel ? p->push_travel : 0.0;
+        double part = with_travel ? own : p->push[c] - own;
+        j[l->speed * p->n + c] -= part / p->regulator.moving_mass;
+    }
+}
+
+static void freeze_feedback(const struct point *p, double *j) {
+    const struct regulator_layout *l = &p->regulator.layout;
+    const struct pilot_parameters *pilot = &p->regulator.parameters.pilot;
+    int row = l->pilot_speed >= 0 ? l->pilot_speed : l->pilot_travel;
+    double inertia = l->pilot_speed >= 0 ? pilot->moving_mass : pilot->damping;
+    for (int c = 0; c < p->n; c++) {
+        j[row * p->n + c] += pilot->feedback_area * p->chamber[c] / inertia;
+    }
+}
+
+static void freeze_capacity(const struct point *p, double *j) {
+    const struct regulator_layout *l = &p->regulator.layout;
+    for (int node = 0; node < NODE_VOLUMES; node++) {
+        const int rows[] = {l->mass[node], l->energy[node]};
+        for (int k = 0; k < 2; k++) {
+            if (rows[k] >= 0) {
+                j[rows[k] * p->n + l->travel] -= p->pass_travel[rows[k]];
+            }
+        }
+    }
+}
+
+// Rows and columns that stay, in order; returns their number.
+static int keep_all_but(int n, int one, int two, int *kept) {
+    int count = 0;
+    for (int i = 0; i < n; i++) {
+        if (i != one && i != two) {
+            kept[count++] = i;
+        }
+    }
+    return count;
+}
+
+static int leave_out(int n, int one, int two, double *j) {
+    int kept[N_MAX], count = keep_all_but(n, one, two, kept);
+    for (int i = 0; i < count; i++) {
+        for (int c = 0; c < count; c++) {
+            j[i * count + c] = j[kept[i] * n + kept[c]]; // never ahead of what is still to be read
+        }
+    }
+    return count;
+}
+
+// With 0 = J_fs s + J_ff f for the states f = {one, two} (two may be missing), the rest follows
+// J_ss - J_sf J_ff^-1 J_fs. Returns the new size, 0 when J_ff has no inverse.
+static int eliminate(int n, int one, int two, double *j) {
+    int kept[N_MAX], count = keep_all_but(n, one, two, kept);
+    int fast[2] = {one, two}, size = two >= 0 ? 2 : 1;
+    double inner[4], follow[2 * N_MAX], rest[N_MAX * N_MAX];
+    lapack_int pivot[2];
+    for (int i = 0; i < size; i++) {
+        for (int c = 0; c < size; c++) {
+            inner[i * size + c] = j[fast[i] * n + fast[c]];
+        }
+        for (int c = 0; c < count; c++) {
+            follow[i * count + c] = j[fast[i] * n + kept[c]];
+        }
+    }
+    if (LAPACKE_dgesv(LAPACK_ROW_MAJOR, size, count, inner, size, pivot, follow, count) != 0) {
+        return 0;
+    }
+    for (int i = 0; i < count; i++) {
+        for (int c = 0; c < count; c++) {
+            double value = j[kept[i] * n + kept[c]];
+            for (int k = 0; k < size; k++) {
+                value -= j[kept[i] * n + fast[k]] * follow[k * count + c];
+            }
+            rest[i * count + c] = value;
+        }
+    }
+    memcpy(j, rest, (size_t)(count * count) * sizeof *j);
+    return count;
+}
+
+// The system with one thing frozen by changing the regulator itself.
+static int variant(const struct point *p, enum driver driver, double *j) {
+    struct regulator_parameters changed = p->regulator.parameters;
+    if (driver == DRIVER_SENSE_LAG) {
+        changed.sense.passage = SENSE_IDEAL;
+    } else if (driver == DRIVER_SWEPT_VOLUME) {
+        changed.actuator.swept_volume = false;
+    } else {
+        changed.pilot.moving_mass = 0.0;
+    }
+    struct regulator regulator;
+    regulator_prepare(&regulator, &changed);
+    struct regulator_mode mode = regulator_mode_at(&regulator, 0.0);
+    double state[N_MAX];
+    regulator_rest_state(&regulator, &mode, 0.0, p->rest.travel, p->rest.pilot_travel,
+                         p->rest.pressure, state);
+    return linearise_jacobian(&regulator, &mode, 0.0, state, j);
+}
+
+static bool applies(const struct point *p, enum driver driver) {
+    const struct regulator *r = &p->regulator;
+    switch (driver) {
+    case DRIVER_FORCE_TRAVEL:
+    case DRIVER_FORCE_PRESSURE:
+        return r->parameters.trim.force_law != TRIM_FORCE_BALANCED;
+    case DRIVER_CHAMBER_LAG:
+        return r->layout.mass[NODE_CHAMBER] >= 0;
+    case DRIVER_SENSE_LAG:
+        return r->parameters.sense.passage != SENSE_IDEAL;
+    case DRIVER_SWEPT_VOLUME:
+        return r->parameters.actuator.swept_volume;
+    case DRIVER_PILOT_INERTIA: // without damping a massless pilot has no speed
+        return r->layout.pilot_speed >= 0 && r->parameters.pilot.damping > 0.0;
+    case DRIVER_PILOT_FEEDBACK:
+        return r->has_pilot && r->parameters.pilot.feedback_area > 0.0;
+    case DRIVER_PILOT_GAIN:
+        return r->has_pilot;
+    default:
+        return true;
+    }
+}
+
+// The linear system with one thing frozen; its size, 0 when there is none.
+static int freeze(const struct point *p, enum driver driver, double *j) {
+    const struct regulator_layout *l = &p->regulator.layout;
+    memcpy(j, p->jacobian, (size_t)(p->n * p->n) * sizeof *j);
+    switch (driver) {
+    case DRIVER_FORCE_TRAVEL:
+    case DRIVER_FORCE_PRESSURE:
+        freeze_force(p, driver == DRIVER_FORCE_TRAVEL, j);
+        return p->n;
+    case DRIVER_CHAMBER_LAG:
+        return eliminate(p->n, l->mass[NODE_CHAMBER], l->energy[NODE_CHAMBER], j);
+    case DRIVER_SENSE_LAG:
+    case DRIVER_SWEPT_VOLUME:
+    case DRIVER_PILOT_INERTIA:
+        return variant(p, driver, j);
+    case DRIVER_PILOT_FEEDBACK:
+        freeze_feedback(p, j);
+        return p->n;
+    case DRIVER_PILOT_GAIN:
+        return leave_out(p->n, l->pilot_travel, l->pilot_speed, j);
+    case DRIVER_CAPACITY_GAIN:
+        freeze_capacity(p, j);
+        return p->n;
+    default:
+        return p->n;
+    }
+}
+
+// See driver_find; frequency 0 accepts every oscillation.
+static struct driver_growth follow(const struct linear_modes *modes, double frequency) {
+    struct driver_growth out = {true, false, (double)NAN, (double)NAN};
+    double zero = steadiness_zero(modes);
+    for (size_t i = 0; i < modes->count && !out.swings; i++) {
+        const struct linear_mode *m = &modes->at[i]; // by falling growth
+        bool near =
+            m->frequency > 0.0 && (frequency == 0.0 || (m->frequency < NEAR_FREQUENCY * frequency &&
+                                                        m->frequency > frequency / NEAR_FREQUENCY));
+        if (m->growth > zero || near) {
+            out = (struct driver_growth){true, true, m->growth, m->frequency};
+        }
+    }
+    return out;
+}
+
+bool driver_find(const struct steadiness *subject, double flow,
+                 struct driver_growth growth[DRIVER_COUNT]) {
+    struct point p = {.subject = subject};
+    double j[N_MAX * N_MAX];
+    struct linear_modes modes;
+    memset(growth, 0, DRIVER_COUNT * sizeof *growth);
+    if (!place(&p, flow) || !linearise_eigenvalues(freeze(&p, DRIVER_NONE, j), j, &modes) ||
+        !steadiness_swing(&modes)) {
+        return false;
+    }
+    const struct linear_mode swing = *steadiness_swing(&modes);
+    gradients(&p);
+    move_plug(&p);
+    for (int i = 0; i < DRIVER_COUNT; i++) {
+        enum driver driver = (enum driver)i;
+        int n = applies(&p, driver) ? freeze(&p, driver, j) : 0;
+        if (n > 0 && linearise_eigenvalues(n, j, &modes)) {
+            growth[i] = follow(&modes, swing.frequency);
+        }
+    }
+    growth[DRIVER_NONE] = (struct driver_growth){true, true, swing.growth, swing.frequency};
+    return true;
+}
+
+const char *driver_name(enum driver driver) {
+    static const char *const name[] = {
+        "as-it-is",     "force-by-travel", "force-by-pressure", "chamber-lag", "sense-lag",
+        "swept-volume", "pilot-inertia",   "pilot-feedback",    "pilot-gain",  "capacity-gain"};
+    return name[driver];
+}
+
+const char *driver_words(enum driver driver) {
+    static const char *const words[] = {
+        "as it is",
+        "the push of the flow on the plug did not change with travel",
+        "the push of the flow on the plug did not change with pressure",
+        "the chamber filled and emptied at once",
+        "the pressure were sensed at once",
+        "moving parts displaced nothing",
+        "the pilot had no mass",
+        "the chamber did not push back on the pilot",
+        "the pilot stood still",
+        "the flow through the trim did not change with travel",
+    };
+    return words[driver];
+}

@@ -1,0 +1,165 @@
+// SPDX-License-Identifier: MIT
+// Kicks by simulation.
+#include "steady/steadiness.h"
+
+#include "run/simulate.h"
+
+#include <math.h>
+
+// A run that does not decide in the scenario's own time gets this many times as long.
+#define PATIENCE 4.0
+#define FIRST_SWINGS 20.0 // length of the first run
+#define GROWN 3.0
+// That it keeps moving is known sooner than how: fewer cycles must agree than in a single run. What
+// comes to rest is judged as ever.
+#define KEEPS_REPEATS 3.0
+#define KEEPS_CYCLE 0.03
+#define KEEPS_EVENTS 20.0
+#define SIZE_SHARE 0.03  // bracket of the smallest kick
+#define FLOOR_SHARE 1e-3 // and its floor, share of the largest
+
+struct verdict_limits steadiness_limits(const struct scenario_case *scenario) {
+    struct verdict_limits limits = simulation_limits(scenario);
+    limits.ringing_damping = 0.0;
+    return limits;
+}
+
+static enum steadiness_motion motion_of(const struct simulation *s) {
+    if (s->outcome != SIMULATION_DONE) {
+        return STEADINESS_NO_RUN;
+    }
+    switch (s->judged.verdict) {
+    case VERDICT_STEADY:
+        return STEADINESS_DIES_OUT;
+    case VERDICT_RINGING: // under the limits below: still decaying when the run ended
+    case VERDICT_UNDECIDED:
+        return STEADINESS_TOO_SLOW;
+    default:
+        return STEADINESS_KEEPS_MOVING;
+    }
+}
+
+static bool open_at(const struct steadiness_settled *settled) {
+    return settled->rest == STEADINESS_STEADY || settled->rest == STEADINESS_UNSTEADY;
+}
+
+// A swing wider than a kick's own (twice its size from crest to trough) at the end of a run has
+// grown on the way.
+static bool has_grown(const struct simulation *s, double kick) {
+    return kick != 0.0 && s->judged.figures.pressure_swing > GROWN * fabs(kick);
+}
+
+// Runs of `first` seconds, then of ever more, up to PATIENCE times the scenario's longest.
+static enum steadiness_motion run_from(const struct steadiness *subject, double flow,
+                                       struct start_options start, double first,
+                                       enum verdict *verdict) {
+    struct scenario_case begun = subject->held;
+    begun.model.flow = schedule_constant(flow);
+    begun.start = start;
+    begun.run.stop_early = true;
+    struct verdict_limits limits = steadiness_limits(&begun);
+    limits.cycle_repeats = KEEPS_REPEATS;
+    limits.cycle_tolerance = KEEPS_CYCLE;
+    limits.irregular_cycles = KEEPS_EVENTS;
+    double longest = PATIENCE * begun.run.duration;
+    enum steadiness_motion motion = STEADINESS_TOO_SLOW;
+    // Most kicks are decided in a few swings; only those near the border take longer.
+    for (double time = first; motion == STEADINESS_TOO_SLOW; time *= PATIENCE) {
+        struct simulation simulation;
+        begun.run.duration = fmin(time, longest);
+        simulate_judged(&begun, &limits, &simulation);
+        motion = motion_of(&simulation);
+        if (motion == STEADINESS_TOO_SLOW && has_grown(&simulation, start.kick_pressure)) {
+            motion = STEADINESS_KEEPS_MOVING;
+        }
+        *verdict = simulation.judged.verdict;
+        simulation_free(&simulation);
+        if (time >= longest) {
+            break;
+        }
+    }
+    return motion;
+}
+
+static enum steadiness_motion run_kick(const struct steadiness *subject, double flow, double period,
+                                       double kick) {
+    enum verdict verdict;
+    struct start_options start = {.from = START_EQUILIBRIUM, .kick_pressure = kick};
+    double first = fmin(subject->held.run.duration, FIRST_SWINGS * period); // leaves out a NaN
+    return run_from(subject, flow, start, first, &verdict);
+}
+
+enum steadiness_motion steadiness_restart(const struct steadiness *subject, double flow,
+                                          double pressure, enum verdict *verdict) {
+    enum verdict own;
+    struct start_options start = {.from = START_SHUT, .pressure = pressure};
+    return run_from(subject, flow, start, subject->held.run.duration, verdict ? verdict : &own);
+}
+
+enum steadiness_motion steadiness_kicked_once(const struct steadiness *subject, double flow,
+                                              double kick) {
+    struct steadiness_settled settled = steadiness_settled(subject, flow);
+    return open_at(&settled) ? run_kick(subject, flow, 1.0 / settled.swing_frequency, kick)
+                             : STEADINESS_NO_RUN;
+}
+
+// Whether a kick dies out both ways; tells which way does not.
+static bool both_ways(const struct steadiness *subject, double flow, double period, double kick,
+                      bool *upward, size_t *runs) {
+    *upward = true;
+    ++*runs;
+    if (run_kick(subject, flow, period, kick) != STEADINESS_DIES_OUT) {
+        return false;
+    }
+    *upward = false;
+    ++*runs;
+    return run_kick(subject, flow, period, -kick) == STEADINESS_DIES_OUT;
+}
+
+bool steadiness_kicked(const struct steadiness *subject, double flow, double kick) {
+    bool upward;
+    size_t runs = 0;
+    struct steadiness_settled settled = steadiness_settled(subject, flow);
+    return settled.rest == STEADINESS_STEADY &&
+           (kick == 0.0 ||
+            both_ways(subject, flow, 1.0 / settled.swing_frequency, kick, &upward, &runs));
+}
+
+static bool rubs(const struct regulator_parameters *p) {
+    return p->actuator.friction.static_force > 0.0 || p->pilot.friction.static_force > 0.0;
+}
+
+struct steadiness_kick steadiness_smallest_kick(const struct steadiness *subject, double flow,
+                                                double largest) {
+    struct steadiness_settled settled = steadiness_settled(subject, flow);
+    struct steadiness_kick out = {settled.rest, (double)NAN, largest, true, 0};
+    if (!open_at(&settled)) {
+        return out;
+    }
+    if (settled.rest == STEADINESS_UNSTEADY && !rubs(&subject->held.model)) {
+        out.size = 0.0;
+        return out;
+    }
+    bool upward;
+    double period = 1.0 / settled.swing_frequency;
+    if (both_ways(subject, flow, period, largest, &upward, &out.runs)) {
+        out.size = (double)INFINITY;
+        return out;
+    }
+    double fine = 0.0;
+    out.size = largest;
+    out.upward = upward;
+    while (out.size - fine > fmax(SIZE_SHARE * out.size, FLOOR_SHARE * largest)) {
+        double middle = 0.5 * (fine + out.size);
+        if (both_ways(subject, flow, period, middle, &upward, &out.runs)) {
+            fine = middle;
+        } else {
+            out.size = middle;
+            out.upward = upward;
+        }
+    }
+    if (fine == 0.0) {
+        out.size = 0.0; // even a thousandth of the largest sets it off
+    }
+    return out;
+}

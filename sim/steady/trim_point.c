@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: MIT
+#include "steady/trim_point.h"
+
+#include "run/simulate.h"
+
+#include <math.h>
+
+// A run that does not decide in the scenario's own time gets this many times as long.
+#define PATIENCE 4.0
+#define SEATED_SHARE 1e-3 // of the rated travel
+
+enum verdict trim_point_run(const struct scenario_case *scenario, double *swing,
+                            double *seat_rate) {
+    struct scenario_case c = *scenario;
+    enum verdict verdict = VERDICT_UNDECIDED;
+    for (int tries = 0; tries < 2 && verdict == VERDICT_UNDECIDED; tries++) {
+        struct simulation run;
+        simulate(&c, &run);
+        verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
+        *swing = run.judged.figures.pressure_swing;
+        *seat_rate = run.judged.figures.seat_rate;
+        simulation_free(&run);
+        c.run.duration *= PATIENCE;
+    }
+    return verdict;
+}
+
+// Verdict where there is nothing open to kick.
+static bool verdict_of_rest(enum steadiness_rest rest, enum verdict *verdict) {
+    switch (rest) {
+    case STEADINESS_STEADY:
+    case STEADINESS_UNSTEADY:
+        return false;
+    case STEADINESS_SHUT:
+        *verdict = VERDICT_SHUT;
+        break;
+    case STEADINESS_WIDE_OPEN:
+    case STEADINESS_NO_REST:
+        *verdict = VERDICT_WIDE_OPEN;
+        break;
+    case STEADINESS_CANNOT_SHUT:
+        *verdict = VERDICT_CANNOT_SHUT;
+        break;
+    case STEADINESS_FAILED:
+        *verdict = VERDICT_UNDECIDED;
+        break;
+    }
+    return true;
+}
+
+static struct scenario_case at_flow(const struct steadiness *subject, double flow) {
+    struct scenario_case at = subject->held;
+    at.model.flow = schedule_constant(flow);
+    at.run.stop_early = true;
+    return at;
+}
+
+struct trim_point trim_point_at(const struct steadiness *subject, double flow, double kick) {
+    const struct steadiness_settled settled = steadiness_settled(subject, flow);
+    struct trim_point out = {
+        .opening = settled.travel / subject->held.model.trim.rated_travel,
+        .pressure = settled.pressure,
+        .swing = (double)NAN,
+    };
+    if (verdict_of_rest(settled.rest, &out.verdict)) {
+        return out;
+    }
+    struct scenario_case kicked = at_flow(subject, flow);
+    for (int way = 1; way >= -1; way -= 2) {
+        double swing;
+        double seat_rate;
+        kicked.start =
+            (struct start_options){.from = START_EQUILIBRIUM, .kick_pressure = way * kick};
+        const enum verdict verdict = trim_point_run(&kicked, &swing, &seat_rate);
+        out.verdict = verdict > out.verdict ? verdict : out.verdict;
+        out.swing = fmax(out.swing, swing); // NaN gives way
+    }
+    return out;
+}
+
+static enum verdict run_once(const struct scenario_case *scenario) {
+    struct simulation run;
+    simulate(scenario, &run);
+    enum verdict verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
+    if (verdict == VERDICT_UNDECIDED &&
+        run.judged.figures.travel_mean + run.judged.figures.travel_swing <
+            SEATED_SHARE * scenario->model.trim.rated_travel) {
+        verdict = VERDICT_SHUT;
+    }
+    simulation_free(&run);
+    return verdict;
+}
+
+enum verdict trim_point_trouble(const struct steadiness *subject, double flow, double kick) {
+    enum verdict verdict = VERDICT_UNDECIDED;
+    if (verdict_of_rest(steadiness_settled(subject, flow).rest, &verdict)) {
+        return verdict;
+    }
+    struct scenario_case kicked = at_flow(subject, flow);
+    for (int way = 1; way >= -1; way -= 2) {
+        kicked.start =
+            (struct start_options){.from = START_EQUILIBRIUM, .kick_pressure = way * kick};
+        verdict = run_once(&kicked);
+        if (verdict > VERDICT_RINGING) {
+            break;
+        }
+    }
+    return verdict;
+}

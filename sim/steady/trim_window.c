@@ -1,0 +1,190 @@
+// SPDX-License-Identifier: MIT
+#include "steady/trim_window.h"
+
+#include "steady/trim_point.h"
+
+#include <math.h>
+
+#define KICK_SHARE 0.02
+// Where to look why a window ends: far enough below that what grows there grows soon, or nearer
+// where that lands beyond the trouble.
+static const double below_share[] = {0.9, 0.97};
+// Step of the search for a window further down: eight flows a decade.
+#define AGAIN_STEP 1.333521432163324
+
+double trim_window_prepare(const struct scenario_case *scenario, double lowest,
+                           struct steadiness *out) {
+    struct scenario_case at = *scenario;
+    const struct schedule *flow = &scenario->model.flow;
+    double turned = schedule_value(flow, schedule_piece(flow, 0.0), 0.0);
+    if (steadiness_prepare(&at, out)) {
+        return turned;
+    }
+    for (turned *= 0.5; turned >= lowest; turned *= 0.5) {
+        at.model.flow = schedule_constant(turned);
+        if (steadiness_prepare(&at, out)) {
+            return turned;
+        }
+    }
+    return (double)NAN;
+}
+
+// Up to which flow small motions die out, from one where they do.
+static double highest(const struct steadiness *subject, double from, double largest) {
+    if (from >= largest) {
+        return from;
+    }
+    const struct steadiness_window w = steadiness_lowest_flow(subject, from, largest, 0.0);
+    return w.range == STEADINESS_EVERYWHERE ? largest : w.count > 0 ? w.change[0].flow : from;
+}
+
+struct trim_window trim_window_none(const struct trim_window_search *search) {
+    return (struct trim_window){
+        .bound = STEADINESS_BOUND_ALWAYS,
+        .largest = (double)NAN,
+        .travel = (double)NAN,
+        .pressure = (double)NAN,
+        .top = (double)NAN,
+        .settled_range = STEADINESS_NOT_PASSED,
+        .kicked_range = STEADINESS_NOT_PASSED,
+        .settled = (double)NAN,
+        .kicked = (double)NAN,
+        .below_settled = VERDICT_UNDECIDED,
+        .below_kicked = VERDICT_UNDECIDED,
+        .again = (double)NAN,
+        .looked_at = search->lowest,
+    };
+}
+
+// What becomes of a kick a little below the lower end of a window.
+static enum verdict verdict_below(const struct steadiness *subject, double flow, double kick) {
+    enum verdict verdict = VERDICT_STEADY;
+    for (size_t i = 0; i < sizeof below_share / sizeof below_share[0]; i++) {
+        verdict = trim_point_trouble(subject, below_share[i] * flow, kick);
+        if (verdict > VERDICT_RINGING) {
+            break;
+        }
+    }
+    return verdict;
+}
+
+// From which flow down the kick dies out again, below one where it does not.
+static double steady_again(const struct steadiness *subject, double flow,
+                           const struct trim_window_search *search) {
+    while (flow > search->lowest) {
+        const double next = fmax(flow / AGAIN_STEP, search->lowest);
+        if (steadiness_kicked(subject, next, search->kick)) {
+            return sqrt(flow * next);
+        }
+        flow = next;
+    }
+    return (double)NAN;
+}
+
+// Why the window ends where it does, and whether there is another below it.
+static void explain(const struct steadiness *subject, const struct trim_window_search *search,
+                    double high, struct trim_window *w) {
+    if (w->settled > search->lowest) {
+        w->below_settled = verdict_below(subject, w->settled, search->kick);
+    }
+    if (w->kicked > search->lowest) {
+        w->below_kicked = w->kicked <= w->settled ? w->below_settled
+                                                  : verdict_below(subject, w->kicked, search->kick);
+    }
+    w->again = steady_again(subject, isnan(w->kicked) ? high : w->kicked, search);
+}
+
+struct trim_window trim_window_find(const struct steadiness *subject,
+                                    const struct trim_window_search *search) {
+    struct trim_window out = trim_window_none(search);
+    const struct steadiness_capacity c = steadiness_largest_flow(
+        subject, search->lowest, search->ceiling, STEADINESS_TRAVEL_SHARE, search->limit);
+    out.bound = c.bound;
+    if (c.bound == STEADINESS_BOUND_ALWAYS || !(c.flow > search->lowest)) {
+        return out;
+    }
+    out.largest = c.flow;
+    out.travel = c.travel;
+    out.pressure = c.pressure;
+    // First the window that holds the largest flow of interest; failing that, one above.
+    double high = fmin(c.flow, fmax(search->upper, 2.0 * search->lowest));
+    struct steadiness_window settled = steadiness_lowest_flow(subject, search->lowest, high, 0.0);
+    if (isnan(settled.lowest) && high < c.flow) {
+        high = c.flow;
+        settled = steadiness_lowest_flow(subject, search->lowest, high, 0.0);
+    }
+    const struct steadiness_window kicked =
+        steadiness_lowest_flow(subject, search->lowest, high, search->kick);
+    out.top = isnan(settled.lowest) ? (double)NAN : highest(subject, high, c.flow);
+    out.settled_range = settled.range;
+    out.kicked_range = kicked.range;
+    out.settled = settled.lowest;
+    out.kicked = kicked.lowest;
+    explain(subject, search, high, &out);
+    return out;
+}
+
+// The worse of two lower ends; none if either has none.
+static double later(double a, double b) {
+    return isnan(a) || isnan(b) ? (double)NAN : fmax(a, b);
+}
+
+// Where both stand the kick again: one that stands it all the way down does so anywhere.
+static double again_in_both(const struct trim_window *a, const struct trim_window *b) {
+    const double x = a->kicked <= a->looked_at ? (double)INFINITY : a->again;
+    const double y = b->kicked <= b->looked_at ? (double)INFINITY : b->again;
+    const double both = isnan(x) || isnan(y) ? (double)NAN : fmin(x, y);
+    return isfinite(both) ? both : (double)NAN;
+}
+
+struct trim_window trim_window_common(const struct trim_window *a, const struct trim_window *b) {
+    struct trim_window out = isnan(a->largest) || a->largest <= b->largest ? *a : *b;
+    out.top = isnan(a->top) || isnan(b->top) ? (double)NAN : fmin(a->top, b->top);
+    out.settled = later(a->settled, b->settled);
+    out.kicked = later(a->kicked, b->kicked);
+    out.below_settled = (a->settled >= b->settled ? a : b)->below_settled;
+    out.below_kicked = (a->kicked >= b->kicked ? a : b)->below_kicked;
+    out.again = again_in_both(a, b);
+    // Windows that do not overlap have nothing in common.
+    out.settled = out.settled <= out.top ? out.settled : (double)NAN;
+    out.kicked = out.kicked <= out.top ? out.kicked : (double)NAN;
+    // In the order of the enum, from everywhere to not even passed.
+    out.settled_range = a->settled_range > b->settled_range ? a->settled_range : b->settled_range;
+    out.kicked_range = a->kicked_range > b->kicked_range ? a->kicked_range : b->kicked_range;
+    return out;
+}
+
+void trim_window_pack(const struct trim_window *window, double number[TRIM_WINDOW_NUMBERS]) {
+    const double row[TRIM_WINDOW_NUMBERS] = {
+        window->bound,     window->largest,       window->travel,       window->pressure,
+        window->top,       window->settled_range, window->kicked_range, window->settled,
+        window->kicked,    window->below_settled, window->below_kicked, window->again,
+        window->looked_at,
+    };
+    for (int i = 0; i < TRIM_WINDOW_NUMBERS; i++) {
+        number[i] = row[i];
+    }
+}
+
+struct trim_window trim_window_unpack(const double number[TRIM_WINDOW_NUMBERS]) {
+    return (struct trim_window){
+        .bound = (enum steadiness_bound)number[0],
+        .largest = number[1],
+        .travel = number[2],
+        .pressure = number[3],
+        .top = number[4],
+        .settled_range = (enum steadiness_range)number[5],
+        .kicked_range = (enum steadiness_range)number[6],
+        .settled = number[7],
+        .kicked = number[8],
+        .below_settled = (enum verdict)number[9],
+        .below_kicked = (enum verdict)number[10],
+        .again = number[11],
+        .looked_at = number[12],
+    };
+}
+
+double trim_window_kick(const struct scenario_case *scenario) {
+    const double own = fabs(scenario->start.kick_pressure);
+    return own > 0.0 ? own : KICK_SHARE * fabs(scenario->set_pressure - scenario->model.atmosphere);
+}

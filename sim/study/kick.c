@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: MIT
+#include "study/kick.h"
+
+#include "base/progress.h"
+#include "solve/integrate.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define LOWEST_SHARE 0.2
+#define HIGHEST_SHARE 1.5
+#define KICK_SHARE 0.2
+
+int kick_open(struct kick *kick, const struct study_request *request) {
+    memset(kick, 0, sizeof *kick);
+    kick->request = request;
+    kick->trim_count = request->trim_count;
+    int code = EXIT_CODE_DONE;
+    for (size_t i = 0; i < request->trim_count && code == EXIT_CODE_DONE; i++) {
+        code = study_subject_open(request, i, &kick->trim[i].own);
+    }
+    const struct steadiness *first = &kick->trim[0].own.steadiness;
+    kick->low = LOWEST_SHARE * first->flow;
+    kick->high = HIGHEST_SHARE * first->flow;
+    kick->largest = KICK_SHARE * first->set_gauge;
+    return code;
+}
+
+void kick_free(struct kick *kick) {
+    for (size_t i = 0; i < kick->trim_count; i++) {
+        struct kick_trim *t = &kick->trim[i];
+        free(t->point);
+        free(t->up);
+        free(t->down);
+        study_subject_free(&t->own);
+    }
+    kick->trim_count = 0;
+}
+
+static void sweep(const struct kick *kick, struct kick_trim *t, double *flow) {
+    for (size_t i = 0; i < kick->points; i++) {
+        flow[i] = study_subject_flow(kick->low, kick->high, i, kick->points);
+    }
+    sweep_run(&t->own.steadiness, flow, kick->points, t->up, t->down);
+}
+
+static void kick_one(const struct kick *kick, struct kick_trim *t, size_t i) {
+    const struct steadiness *subject = &t->own.steadiness;
+    struct kick_point *p = &t->point[i];
+    p->flow = study_subject_flow(kick->low, kick->high, i, kick->points);
+    p->smallest = steadiness_smallest_kick(subject, p->flow, kick->largest);
+    p->restart =
+        steadiness_restart(subject, p->flow, t->own.resolved.start.pressure, &p->restart_verdict);
+}
+
+static bool reserve(struct kick *kick) {
+    bool fine = true;
+    for (size_t i = 0; i < kick->trim_count; i++) {
+        struct kick_trim *t = &kick->trim[i];
+        t->point = calloc(kick->points, sizeof *t->point);
+        t->up = calloc(kick->points, sizeof *t->up);
+        t->down = calloc(kick->points, sizeof *t->down);
+        fine = fine && t->point && t->up && t->down;
+    }
+    return fine;
+}
+
+// Jobs in order: the sweeps, which take longest and cannot be split, then every trim's points.
+static void do_job(struct kick *kick, size_t job, double *flow) {
+    if (job < kick->trim_count) {
+        sweep(kick, &kick->trim[job], &flow[job * kick->points]);
+        return;
+    }
+    size_t rest = job - kick->trim_count;
+    kick_one(kick, &kick->trim[rest / kick->points], rest % kick->points);
+}
+
+bool kick_find(struct kick *kick) {
+    double *flow = malloc(kick->trim_count * kick->points * sizeof *flow);
+    if (!flow || !reserve(kick)) {
+        free(flow);
+        return false;
+    }
+    size_t jobs = kick->trim_count * (kick->points + 1);
+    struct progress progress =
+        progress_start(kick->request->shared.quiet ? NULL : "kicks", jobs, 0);
+    int threads = study_request_threads(kick->request);
+    (void)threads; // unused without OpenMP
+#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
+    for (size_t job = 0; job < jobs; job++) {
+        if (!integrate_interrupted()) {
+            do_job(kick, job, flow);
+        }
+#pragma omp critical(kick)
+        progress_step(&progress);
+    }
+    progress_end(&progress);
+    free(flow);
+    return true;
+}

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: MIT
+// A map: how a regulator behaves over two fields of its scenario, such as flow and port diameter.
+// Evaluates the points; draws, writes and prints nothing.
+//
+// Each point is one trim with two fields changed, all others as they are, its set screw turned once
+// at the scenario's own first flow (see steadiness.h) and every schedule held at its first value.
+#pragma once
+
+#include "judge/verdict.h"
+#include "steady/steadiness.h"
+#include "study/map_axis.h"
+#include "study/study.h"
+
+// What a row holds. Not a number where there is none.
+enum map_value {
+    MAP_REST,      // enum map_rest
+    MAP_GROWTH,    // of the fastest-growing mode [1/s]
+    MAP_FREQUENCY, // of that mode [Hz]
+    MAP_DAMPING,   // lowest damping ratio [-]
+    MAP_TRAVEL,    // at rest, share of the rated travel [-]
+    MAP_PRESSURE,  // at rest [Pa]
+    MAP_VERDICT,   // enum verdict; simulated maps only, like the rest
+    MAP_SWING,     // of the controlled pressure [Pa]
+    MAP_SEAT_RATE, // seat contacts [1/min]
+    MAP_MOTION,    // frequency of the motion [Hz]
+    MAP_WIDTH
+};
+
+// The outcomes of steadiness.h, and two more.
+enum map_rest {
+    MAP_OUT_OF_REACH = STEADINESS_FAILED + 1, // the set pressure, at the scenario's own flow
+    MAP_IMPOSSIBLE,                           // the changed scenario contradicts itself
+    MAP_REST_COUNT
+};
+
+struct map {
+    const struct scenario *scenario; // outlives the map
+    size_t trim;                     // whose other fields hold everywhere
+    struct map_axis across, up;
+    bool simulated; // else eigenvalues only
+    bool fine;      // decide each point as a single run would: twice the time
+    double *row;    // [across.count * up.count][MAP_WIDTH], row by row upward; then one for each
+                    // trim of the scenario as it is, at the scenario's own flow
+};
+
+// Evaluate all points with what the study says of scenario, threads, checkpoint and label. Free
+// with map_free whatever comes.
+enum study_status map_run(struct map *map, struct study *study, char *message, size_t message_size);
+void map_free(struct map *map);
+
+// Points of the grid, their rows, and the row of a trim.
+size_t map_count(const struct map *map);
+const double *map_row(const struct map *map, size_t across, size_t up);
+const double *map_trim_row(const struct map *map, size_t trim);
+
+const char *map_rest_name(double rest);
+
+// Verdict of a simulated row, how a row rests otherwise; for tables and counts.
+const char *map_outcome(const struct map *map, const double *row);

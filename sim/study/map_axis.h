@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: MIT
+// One axis of a map: a field of the scenario between two values, evenly or evenly in its logarithm.
+#pragma once
+
+#include "scenario/scenario.h"
+
+enum { MAP_AXIS_PATH_SIZE = 64 };
+
+struct map_axis {
+    const struct field *field;
+    char path[MAP_AXIS_PATH_SIZE]; // "section.name"
+    double from, to;               // SI
+    size_t count;                  // of values, at least 2
+    bool logarithmic;
+};
+
+// Read the value of an option, "section.name=FROM..TO" ("1..2.9 in": the unit of TO holds for
+// both), for a trim of a scenario, whose build the field must belong to and whose ranges both ends
+// must keep. False after errors, which name the option.
+bool map_axis_parse(struct map_axis *axis, const char *option, const char *text,
+                    const struct scenario *scenario, size_t trim, struct diagnostics *out);
+
+// The flow that the scenario holds (inflow, or demand when reducing), from a tenth of today's to
+// three times that, in its logarithm; and the port diameter, from half the smallest trim's to 1.1
+// times the largest trim's.
+void map_axis_flow(struct map_axis *axis, const struct scenario *scenario, size_t trim);
+void map_axis_port(struct map_axis *axis, const struct scenario *scenario, size_t trim);
+
+// Whether the field is the flow that the scenario holds; and whether it is one of a trim's.
+bool map_axis_is_flow(const struct map_axis *axis);
+bool map_axis_is_of_trim(const struct map_axis *axis);
+
+// Value by index, SI; and the other way round, with a fraction.
+double map_axis_value(const struct map_axis *axis, double index);
+double map_axis_index(const struct map_axis *axis, double si);

@@ -1,0 +1,203 @@
+// SPDX-License-Identifier: MIT
+#include "study/study.h"
+
+#include "base/progress.h"
+#include "base/ranks.h"
+#include "solve/integrate.h"
+#include "study/study_ledger.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+
+_Static_assert(sizeof(unsigned long) == sizeof(uint64_t), "a fingerprint has 64 bits");
+
+struct work {
+    const struct study *study;
+    const struct scenario *scenario; // read-only; each point changes a copy
+    struct study_ledger ledger;
+    struct progress progress;
+    bool stop; // the checkpoint fails; read and written by all threads
+};
+
+unsigned long study_fingerprint(unsigned long start, const void *bytes, size_t size) {
+    const unsigned char *at = bytes;
+    unsigned long hash = start;
+    for (size_t i = 0; i < size; i++) {
+        hash = (hash ^ at[i]) * 1099511628211UL;
+    }
+    return hash;
+}
+
+unsigned long study_fingerprint_points(unsigned long start, study_describe describe, void *context,
+                                       size_t count) {
+    unsigned long hash = start;
+    for (size_t i = 0; i < count; i++) {
+        struct study_point point;
+        describe(context, i, &point);
+        hash = study_fingerprint(hash, &point.trim, sizeof point.trim);
+        for (size_t k = 0; k < point.change_count; k++) {
+            const struct study_change *c = &point.change[k];
+            hash = study_fingerprint(hash, c->field, strlen(c->field) + 1);
+            hash = study_fingerprint(hash, &c->si, sizeof c->si);
+        }
+    }
+    return hash;
+}
+
+static void fill_unknown(double *numbers, size_t count) {
+    for (size_t i = 0; i < count; i++) {
+        numbers[i] = (double)NAN;
+    }
+}
+
+// What is wrong with a changed scenario is no message to the user: a study may well leave the
+// range in which the scenario makes sense, and its row says so.
+static void evaluate(const struct work *w, size_t index, double *row) {
+    const struct study *study = w->study;
+    struct study_point point = {0};
+    study->describe(study->context, index, &point);
+    struct scenario *own = scenario_copy(w->scenario);
+    bool fine = point.trim < scenario_trim_count(own);
+    for (size_t i = 0; i < point.change_count; i++) {
+        fine = scenario_set_si(own, point.change[i].field, point.change[i].si) && fine;
+    }
+    struct diagnostics list = {0};
+    struct scenario_case resolved = {0};
+    fine = fine && scenario_resolve(own, point.trim, &resolved, &list);
+    study->evaluate(study->context, index, fine ? &resolved : NULL, row);
+    scenario_case_free(&resolved);
+    diagnostics_free(&list);
+    scenario_free(own);
+}
+
+static bool must_stop(struct work *w) {
+    bool stop;
+#pragma omp atomic read
+    stop = w->stop;
+    return stop || integrate_interrupted();
+}
+
+static void finish_point(struct work *w, size_t index) {
+    progress_step(&w->progress);
+    // After a failure the end of the file is not known to be whole.
+    if (!w->stop && !study_ledger_add(&w->ledger, index)) {
+#pragma omp atomic write
+        w->stop = true;
+    }
+}
+
+static void run_point(struct work *w, size_t index) {
+    double *row = &w->ledger.result[index * w->study->width];
+    if (w->ledger.done[index] || must_stop(w)) {
+        return;
+    }
+    evaluate(w, index, row);
+    // A signal may have cut the point short.
+    if (integrate_interrupted()) {
+        fill_unknown(row, w->study->width);
+        return;
+    }
+#pragma omp critical(study)
+    finish_point(w, index);
+}
+
+static int thread_count(const struct study *study) {
+#ifdef _OPENMP
+    return study->threads > 0 ? study->threads : omp_get_max_threads();
+#else
+    (void)study;
+    return 1;
+#endif
+}
+
+// Every so-manieth point, so that each rank gets cheap and dear ones.
+static void run_points(struct work *w) {
+    size_t first = ranks_own(), step = ranks_count(), count = w->study->count;
+    size_t own = first < count ? (count - first - 1) / step + 1 : 0, before = 0;
+    for (size_t i = 0; i < own; i++) {
+        before += w->ledger.done[first + i * step];
+    }
+    w->progress = progress_start(w->study->label, own, before);
+    int threads = thread_count(w->study);
+    (void)threads; // unused without OpenMP
+#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
+    for (size_t i = 0; i < own; i++) {
+        run_point(w, first + i * step);
+    }
+    progress_end(&w->progress);
+}
+
+static enum study_status tell(enum study_status status, const char *text, char *message,
+                              size_t size) {
+    snprintf(message, size, "%s", text);
+    return status;
+}
+
+static enum study_status run_and_keep(struct work *w, char *message, size_t size) {
+    const char *said = w->ledger.file.message;
+    switch (study_ledger_open(&w->ledger)) {
+    case CHECKPOINT_READY:
+        break;
+    case CHECKPOINT_REFUSED:
+        return tell(STUDY_BAD_CHECKPOINT, said, message, size);
+    case CHECKPOINT_FAILED:
+        return tell(STUDY_OUTPUT_FAILED, said, message, size);
+    }
+    run_points(w);
+    if (study_ledger_close(&w->ledger) != CHECKPOINT_READY || ranks_largest(w->stop) > 0) {
+        return tell(STUDY_OUTPUT_FAILED, said, message, size);
+    }
+    for (size_t i = 0; i < w->study->count; i++) {
+        if (!w->ledger.done[i]) {
+            return tell(STUDY_INTERRUPTED, "stopped by a signal", message, size);
+        }
+    }
+    return STUDY_DONE;
+}
+
+// NULL after a message: the first of the errors.
+static struct scenario *open_scenario(const struct study *study, char *message, size_t size) {
+    struct diagnostics list = {0};
+    struct scenario *scenario =
+        scenario_open(study->path, study->overrides, study->override_count, &list);
+    if (!scenario) {
+        diagnostics_sort(&list);
+        const struct diagnostic *d = &list.items[0];
+        if (d->place.line > 0) {
+            snprintf(message, size, "%s:%d:%d: %s", d->place.file, d->place.line, d->place.column,
+                     d->message);
+        } else {
+            snprintf(message, size, "%s: %s", d->place.file, d->message);
+        }
+    }
+    diagnostics_free(&list);
+    return scenario;
+}
+
+enum study_status study_run(const struct study *study, double *result, char *message,
+                            size_t message_size) {
+    struct work w = {.study = study, .ledger = {.study = study, .result = result}};
+    fill_unknown(result, study->count * study->width);
+    tell(STUDY_DONE, "another rank could not begin", message, message_size);
+    struct scenario *scenario = open_scenario(study, message, message_size);
+    w.scenario = scenario;
+    w.ledger.done = calloc(study->count + 1, sizeof *w.ledger.done);
+    enum study_status status = !scenario ? STUDY_BAD_SCENARIO : STUDY_DONE;
+    if (!w.ledger.done) {
+        status = tell(STUDY_NO_MEMORY, "out of memory", message, message_size);
+    }
+    status = (enum study_status)ranks_largest((int)status);
+    if (status == STUDY_DONE) {
+        tell(STUDY_DONE, "", message, message_size);
+        status = run_and_keep(&w, message, message_size);
+    }
+    free(w.ledger.done);
+    scenario_free(scenario);
+    return status;
+}

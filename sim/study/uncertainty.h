@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: MIT
+// How sure is a verdict when some values of a scenario are only known roughly? Every uncertain
+// value is drawn from its range, again and again, and every draw is simulated: the share of each
+// verdict, and which value the answer depends on. Prints and writes nothing.
+//
+// Uncertain are the values with a range {value: , low: , high: } and, by a stated share either way,
+// the guesses without one. Draws are the same for every trim and flow, so that these differ by
+// themselves alone.
+#pragma once
+
+#include "maths/sample_plan.h"
+#include "run/severity.h"
+#include "study/study.h"
+
+enum {
+    UNCERTAINTY_TRIMS_MAX = 6,
+    UNCERTAINTY_FLOWS_MAX = 8,
+    UNCERTAINTY_INPUTS_MAX = STUDY_CHANGES_MAX - 1, // one change is the flow
+    UNCERTAINTY_PAIRS_MAX = 16,
+};
+
+struct uncertainty_input {
+    char field[96]; // "section.name"
+    const char *help;
+    enum unit_kind kind;
+    bool stated; // its range is, for at least one trim; else a guess
+    // By trim as in struct uncertainty; low == high: not uncertain in that trim, and left alone.
+    struct sample_range range[UNCERTAINTY_TRIMS_MAX];
+};
+
+// Two inputs that are known to go together, or against each other.
+struct uncertainty_pair {
+    size_t a, b;        // inputs
+    double correlation; // of ranks, -1 to 1 exclusive
+};
+
+struct uncertainty {
+    const char *path; // of the scenario
+    const char *const *overrides;
+    size_t override_count;
+    size_t trim_count, trim[UNCERTAINTY_TRIMS_MAX]; // of the scenario
+    size_t flow_count;                              // 0: the scenario's own flow
+    struct quantity flow[UNCERTAINTY_FLOWS_MAX];    // as asked: held whatever gas is drawn
+    struct unit_context site;
+    bool back_pressure;
+    size_t input_count;
+    struct uncertainty_input input[UNCERTAINTY_INPUTS_MAX];
+    size_t pair_count;
+    struct uncertainty_pair pair[UNCERTAINTY_PAIRS_MAX];
+    size_t draws;
+    uint64_t seed;
+    unsigned long fingerprint; // of the scenario; filled by uncertainty_collect
+    double *probability;       // the plan, [draws][input_count]
+    double *result;            // [trims][flows][draws][SEVERITY_COLUMNS]
+};
+
+// Collect the uncertain values of the trims already named, guesses by `share` either way (0: leave
+// them alone), all of one shape. Returns false with a message of one line, such as when a value
+// that reaches below zero cannot be log-uniform. What was left alone although it is a guess is told
+// by uncertainty_left_alone.
+bool uncertainty_collect(struct uncertainty *study, const struct scenario *scenario, double share,
+                         enum sample_shape shape, char *message, size_t size);
+
+// Give one input a shape of its own; false with a message.
+bool uncertainty_shape(struct uncertainty *study, const char *field, enum sample_shape shape,
+                       char *message, size_t size);
+
+// Let two inputs go together; false with a message.
+bool uncertainty_pair_add(struct uncertainty *study, const char *a, const char *b,
+                          double correlation, char *message, size_t size);
+
+// Whether field row `index` is a guess of one of the trims that no draw moves.
+bool uncertainty_left_alone(const struct uncertainty *study, const struct scenario *scenario,
+                            size_t index);
+
+// Make the plan of the draws, once the inputs, pairs, draws and seed are set. False with a message,
+// such as when the pairs contradict each other. Free with uncertainty_free whatever the outcome.
+bool uncertainty_plan(struct uncertainty *study, char *message, size_t size);
+
+// Simulate all draws of the plan, `threads` at a time (0: all cores).
+enum study_status uncertainty_run(struct uncertainty *study, int threads, const char *label,
+                                  const char *checkpoint, char *message, size_t size);
+void uncertainty_free(struct uncertainty *study);
+
+// Flows of a trim: those asked for, or the scenario's own.
+size_t uncertainty_flow_count(const struct uncertainty *study);
+
+// Value of an input in a draw for a trim, SI.
+double uncertainty_drawn(const struct uncertainty *study, size_t trim, size_t draw, size_t input);
+
+// Flow of a case [kg/s] in a draw, whose gas may itself be drawn; NaN: the scenario's own.
+double uncertainty_flow(const struct uncertainty *study, size_t trim, size_t flow, size_t draw);
+
+// First of the draws of a case: rows of SEVERITY_COLUMNS.
+const double *uncertainty_rows(const struct uncertainty *study, size_t trim, size_t flow);

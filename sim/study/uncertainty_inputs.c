@@ -1,0 +1,152 @@
+// SPDX-License-Identifier: MIT
+// Which values of a scenario are uncertain, and within what.
+#include "study/uncertainty.h"
+
+#include "base/nearest.h"
+#include "scenario/field.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static void field_path(const struct field *field, char *text, size_t size) {
+    snprintf(text, size, "%s%s%s", field->section, field->section[0] ? "." : "", field->name);
+}
+
+// The flow is no uncertain value of a study that goes through flows of its own.
+static bool is_set_flow(const struct uncertainty *study, const char *path) {
+    return study->flow_count > 0 &&
+           strcmp(path, study->back_pressure ? "inflow.rate" : "demand.rate") == 0;
+}
+
+// Range of a value in one trim; false when it is certain there.
+static bool find_range(const struct uncertainty *study, const struct scenario *scenario,
+                       size_t trim, const char *path, double share, struct sample_range *range,
+                       bool *stated) {
+    struct scenario_entry entry;
+    if (is_set_flow(study, path) ||
+        !scenario_provenance(scenario, trim, field_index_of(path), &entry) || !entry.applies) {
+        return false;
+    }
+    range->middle = scenario_get_si(scenario, trim, path);
+    *stated = scenario_get_range(scenario, trim, path, &range->low, &range->high);
+    return (*stated && range->low < range->high) ||
+           (!*stated && scenario_get_guess(scenario, trim, path, share, &range->low, &range->high));
+}
+
+static bool can_take_shape(const struct uncertainty *study, const struct uncertainty_input *input,
+                           enum sample_shape shape, char *message, size_t size) {
+    for (size_t t = 0; t < study->trim_count && shape == SAMPLE_LOG_UNIFORM; t++) {
+        const struct sample_range *range = &input->range[t];
+        if (range->low < range->high && range->low <= 0.0) {
+            snprintf(message, size,
+                     "%s: found a range down to zero or below; allowed shapes of it triangular, "
+                     "uniform",
+                     input->field);
+            return false;
+        }
+    }
+    return true;
+}
+
+static void set_shape(struct uncertainty_input *input, enum sample_shape shape) {
+    for (size_t t = 0; t < UNCERTAINTY_TRIMS_MAX; t++) {
+        input->range[t].shape = shape;
+    }
+}
+
+bool uncertainty_collect(struct uncertainty *study, const struct scenario *scenario, double share,
+                         enum sample_shape shape, char *message, size_t size) {
+    study->input_count = 0;
+    study->fingerprint = scenario_fingerprint(scenario);
+    for (size_t i = 0; i < field_count(); i++) {
+        struct uncertainty_input input = {.help = field_at(i)->help, .kind = field_at(i)->kind};
+        field_path(field_at(i), input.field, sizeof input.field);
+        bool uncertain = false;
+        for (size_t t = 0; t < study->trim_count; t++) {
+            struct sample_range range = {.shape = shape};
+            bool stated = false;
+            if (find_range(study, scenario, study->trim[t], input.field, share, &range, &stated)) {
+                input.range[t] = range;
+                input.stated = input.stated || stated;
+                uncertain = true;
+            }
+        }
+        if (!uncertain) {
+            continue;
+        }
+        set_shape(&input, shape);
+        if (study->input_count == UNCERTAINTY_INPUTS_MAX) {
+            snprintf(message, size, "more than %d uncertain values; mark fewer as guesses",
+                     UNCERTAINTY_INPUTS_MAX);
+            return false;
+        }
+        if (!can_take_shape(study, &input, shape, message, size)) {
+            return false;
+        }
+        study->input[study->input_count++] = input;
+    }
+    return true;
+}
+
+static size_t find_input(const struct uncertainty *study, const char *field, char *message,
+                         size_t size) {
+    struct nearest near = nearest_start(field);
+    for (size_t i = 0; i < study->input_count; i++) {
+        if (strcmp(study->input[i].field, field) == 0) {
+            return i;
+        }
+        nearest_offer(&near, study->input[i].field);
+    }
+    snprintf(message, size, "'%.80s' is no uncertain value of this scenario%s%s%s", field,
+             near.best ? "; did you mean " : "", near.best ? near.best : "", near.best ? "?" : "");
+    return study->input_count;
+}
+
+bool uncertainty_shape(struct uncertainty *study, const char *field, enum sample_shape shape,
+                       char *message, size_t size) {
+    size_t i = find_input(study, field, message, size);
+    if (i == study->input_count || !can_take_shape(study, &study->input[i], shape, message, size)) {
+        return false;
+    }
+    set_shape(&study->input[i], shape);
+    return true;
+}
+
+bool uncertainty_pair_add(struct uncertainty *study, const char *a, const char *b,
+                          double correlation, char *message, size_t size) {
+    struct uncertainty_pair pair = {.correlation = correlation};
+    if ((pair.a = find_input(study, a, message, size)) == study->input_count ||
+        (pair.b = find_input(study, b, message, size)) == study->input_count) {
+        return false;
+    }
+    if (pair.a == pair.b || !(correlation > -1.0 && correlation < 1.0)) {
+        snprintf(message, size, "found %s,%s=%g; allowed two values, and between -1 and 1", a, b,
+                 correlation);
+        return false;
+    }
+    if (study->pair_count == UNCERTAINTY_PAIRS_MAX) {
+        snprintf(message, size, "more than %d pairs", UNCERTAINTY_PAIRS_MAX);
+        return false;
+    }
+    study->pair[study->pair_count++] = pair;
+    return true;
+}
+
+bool uncertainty_left_alone(const struct uncertainty *study, const struct scenario *scenario,
+                            size_t index) {
+    char path[96];
+    field_path(field_at(index), path, sizeof path);
+    for (size_t i = 0; i < study->input_count; i++) {
+        if (strcmp(study->input[i].field, path) == 0) {
+            return false;
+        }
+    }
+    for (size_t t = 0; t < study->trim_count; t++) {
+        struct scenario_entry entry;
+        if (scenario_provenance(scenario, study->trim[t], index, &entry) && entry.applies &&
+            entry.provenance == PROVENANCE_GUESS && !is_set_flow(study, path)) {
+            return true;
+        }
+    }
+    return false;
+}
