@@ -1,47 +1,47 @@
 // SPDX-License-Identifier: MIT
-// One entry per command of the program. A command reads its own options, does its work and returns
-// an exit code; results go to standard output, talk to standard error.
+// The commands of the program. A command is a page of words, a table of options, and one call that
+// answers; reading options, opening scenarios, writing answers and exit codes are the same for all.
+// Results go to standard output, talk to standard error.
 #pragma once
 
 #include "command/exit_code.h"
+#include "command/option.h"
+#include "study/study_job.h"
+
+struct request;
 
 struct command {
     const char *name;
-    const char *summary; // one line of the overview
-    const char *help;    // the page of `lowlift NAME --help`
-    int (*run)(const struct command *command, int argc, char **argv);
+    const char *summary;   // one line of the overview
+    const char *arguments; // after the options on the usage line, such as "SCENARIO.yaml"
+    const char *about;     // paragraphs, parted by empty lines; the page wraps them
+    const char *examples;  // lines as they stand: what, then two blanks and the command
+    const struct command_option *option;
+    size_t option_count;
+    unsigned groups;  // of shared options (enum option_group)
+    const char *more; // paragraphs after the options; NULL: none
+    unsigned exits;   // one bit a row of exit_code_meaning: those it may end with besides 0, 2, 5
+    // One scenario and its trims in, an answer out ...
+    enum study_status (*answer)(struct study_job *job, const struct study_asked *asked,
+                                struct answer *answer);
+    // ... or whatever else it does with what was asked; an exit code.
+    int (*run)(struct request *request);
 };
 
-extern const struct command command_run;
-extern const struct command command_compare;
-extern const struct command command_stability;
-extern const struct command command_map;
-extern const struct command command_kick;
-extern const struct command command_starter;
-extern const struct command command_trims;
-extern const struct command command_decline;
-extern const struct command command_remedies;
-extern const struct command command_uncertainty;
-extern const struct command command_check;
-extern const struct command command_expect;
-extern const struct command command_fields;
-extern const struct command command_verdicts;
+#define COMMAND_OPTIONS(TABLE) .option = (TABLE), .option_count = sizeof(TABLE) / sizeof((TABLE)[0])
 
 // All commands by index; NULL beyond the last.
-const struct command *command_at(unsigned index);
+const struct command *command_at(size_t index);
 
-// Print the page and return EXIT_CODE_DONE (or EXIT_CODE_OUTPUT).
-int command_help(const struct command *command);
+// Read the command line and do it. Exit code.
+int command_main(const struct command *command, int argc, char **argv);
 
 // Report bad usage: "lowlift run: MESSAGE", where the page is, and EXIT_CODE_USAGE.
 int command_usage(const struct command *command, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
-// Report an option that getopt_long, called with short options that begin with a colon, answered
-// with `code` '?' or ':', with the nearest of the options there are; EXIT_CODE_USAGE.
-struct option;
-int command_bad_option(const struct command *command, const struct option *options, int code,
-                       char **argv);
-
 // Flush standard output; EXIT_CODE_OUTPUT with a message when that fails, else `code`.
 int command_finish(const struct command *command, int code);
+
+// Exit code of a study, after its messages on standard error unless it is done.
+int command_status(const struct command *command, enum study_status status, struct study_job *job);

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: MIT
 // `lowlift expect`: run scenarios and check what they say about themselves.
-#include "command/command.h"
+#include "command/all.h"
+#include "command/request.h"
 #include "run/expect.h"
 
-#include <string.h>
+#include <stdio.h>
 
 static int check_one(const char *path, struct expect_tally *sum) {
     struct diagnostics list = {0};
@@ -33,47 +34,36 @@ static int check_one(const char *path, struct expect_tally *sum) {
     return code;
 }
 
-static int expect(const struct command *command, int argc, char **argv) {
-    if (argc < 2) {
-        return command_usage(command, "no scenario file named");
-    }
+static int expect(struct request *request) {
     struct expect_tally sum = {0};
     int code = EXIT_CODE_DONE;
-    for (int i = 1; i < argc; i++) {
-        if (strcmp(argv[i], "--help") == 0 || strcmp(argv[i], "-h") == 0) {
-            return command_help(command);
-        }
-        if (argv[i][0] == '-') {
-            return command_usage(command, "found '%s'; allowed --help", argv[i]);
-        }
-        int one = check_one(argv[i], &sum);
+    if (request->files == 0) {
+        return command_usage(request->command, "no scenario file named");
+    }
+    for (int i = 0; i < request->files; i++) {
+        const int one = check_one(request->file[i], &sum);
         code = code == EXIT_CODE_DONE ? one : code;
     }
     printf("%zu met, %zu missed\n", sum.met, sum.missed);
-    if (code == EXIT_CODE_DONE && sum.missed > 0) {
-        code = EXIT_CODE_EXPECT;
-    }
-    return command_finish(command, code);
+    return code == EXIT_CODE_DONE && sum.missed > 0 ? EXIT_CODE_EXPECT : code;
 }
 
 const struct command command_expect = {
     .name = "expect",
     .summary = "run scenarios and check the figures they promise",
-    .run = expect,
-    .help =
-        "Usage: lowlift expect SCENARIO.yaml [SCENARIO.yaml ...]\n"
-        "\n"
-        "Runs each scenario that has `expect` rows and compares: a verdict by its name, a\n"
-        "figure within its tolerance, or, with quantity `refusal`, key words of the error\n"
-        "with which the scenario must be refused.\n"
-        "\n"
+    .arguments = "SCENARIO.yaml [SCENARIO.yaml ...]",
+    .about = "Runs each scenario that has `expect` rows and compares: a verdict by its name, a "
+             "figure within its tolerance, or, with quantity `refusal`, key words of the error "
+             "with which the scenario must be refused.",
+    .examples =
         "Example:\n"
         "  lowlift expect scenarios/decline.yaml\n"
         "\n"
         "A row in a scenario:\n"
         "  expect:\n"
         "    - {trim: full, quantity: verdict, value: slamming, source: own run}\n"
-        "    - {trim: full, quantity: frequency, value: 0.45 Hz, tolerance: 5 %, source: own run}\n"
-        "\n"
-        "Exit codes: 0 all met, 2 bad usage, 3 bad scenario, 5 output failed, 7 a row is missed.\n",
+        "    - {trim: full, quantity: frequency, value: 0.45 Hz, tolerance: 5 %, source: own "
+        "run}\n",
+    .exits = EXITS_SCENARIO | EXITS_EXPECT,
+    .run = expect,
 };

@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: MIT
 // `lowlift fields`: everything a scenario may say, from the one table that reads it.
 #include "base/nearest.h"
-#include "command/command.h"
+#include "command/all.h"
+#include "command/request.h"
 #include "run/figure.h"
 #include "scenario/field.h"
 #include "scenario/reference.h"
 
-#include <string.h>
+#include <stdio.h>
 
 static int unknown_section(const struct command *command, const char *name) {
     struct nearest near = nearest_start(name);
@@ -25,48 +26,39 @@ static void print_figures(void) {
     }
 }
 
-static int fields(const struct command *command, int argc, char **argv) {
-    enum reference_format format = REFERENCE_TEXT;
-    const char *section = NULL;
-    for (int i = 1; i < argc; i++) {
-        if (strcmp(argv[i], "--help") == 0 || strcmp(argv[i], "-h") == 0) {
-            return command_help(command);
-        }
-        if (strcmp(argv[i], "--markdown") == 0) {
-            format = REFERENCE_MARKDOWN;
-        } else if (strcmp(argv[i], "--figures") == 0) {
-            print_figures();
-            return command_finish(command, EXIT_CODE_DONE);
-        } else if (argv[i][0] == '-') {
-            return command_usage(command, "found '%s'; allowed --markdown, --figures, --help",
-                                 argv[i]);
-        } else {
-            section = argv[i];
-        }
+enum { ASKED_MARKDOWN, ASKED_FIGURES, ASKED_COUNT };
+
+static const struct command_option options[ASKED_COUNT] = {
+    [ASKED_MARKDOWN] = {"markdown", NULL, "as tables for a document", OPTION_FLAG, 0, 0, NULL},
+    [ASKED_FIGURES] = {"figures", NULL, "the figures of a run that `expect` rows may name",
+                       OPTION_FLAG, 0, 0, NULL},
+};
+
+static int fields(struct request *request) {
+    const char *section = request->files > 0 ? request->file[0] : NULL;
+    if (request->files > 1) {
+        return command_usage(request->command, "found '%s'; allowed one section at a time",
+                             request->file[1]);
     }
-    if (reference_print(stdout, format, section) != 0) {
-        return unknown_section(command, section);
+    if (request->own[ASKED_FIGURES].text) {
+        print_figures();
+        return EXIT_CODE_DONE;
     }
-    return command_finish(command, EXIT_CODE_DONE);
+    const enum reference_format format =
+        request->own[ASKED_MARKDOWN].text ? REFERENCE_MARKDOWN : REFERENCE_TEXT;
+    return reference_print(stdout, format, section) == 0
+               ? EXIT_CODE_DONE
+               : unknown_section(request->command, section);
 }
 
 const struct command command_fields = {
     .name = "fields",
     .summary = "list every field of a scenario with unit, default and range",
+    .arguments = "[SECTION]",
+    .about = "Lists every field a scenario may have: name, unit, default, range and what it is. "
+             "With a section (trim, actuator, pilot, ...) only that one.",
+    .examples = "Example: what can be said about the pilot?\n"
+                "  lowlift fields pilot\n",
+    COMMAND_OPTIONS(options),
     .run = fields,
-    .help = "Usage: lowlift fields [--markdown] [SECTION]\n"
-            "       lowlift fields --figures\n"
-            "\n"
-            "Lists every field a scenario may have: name, unit, default, range and what it is.\n"
-            "With a section (trim, actuator, pilot, ...) only that one.\n"
-            "\n"
-            "Example: what can be said about the pilot?\n"
-            "  lowlift fields pilot\n"
-            "\n"
-            "Options:\n"
-            "  --markdown   as tables for a document\n"
-            "  --figures    the figures of a run that `expect` rows may name\n"
-            "  --help       this page\n"
-            "\n"
-            "Exit codes: 0 done, 2 bad usage, 5 output failed.\n",
 };

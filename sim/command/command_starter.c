@@ -1,122 +1,57 @@
 // SPDX-License-Identifier: MIT
 // `lowlift starter`: a first scenario from what a technician knows.
 #include "base/atomic_file.h"
-#include "command/command.h"
+#include "command/all.h"
+#include "command/request.h"
 #include "scenario/starter.h"
 
-#include <getopt.h>
 #include <string.h>
 #include <unistd.h>
 
-enum option_code {
-    OPTION_DUTY = 256,
-    OPTION_ACTUATION,
-    OPTION_BODY,
-    OPTION_PORT,
-    OPTION_SET,
-    OPTION_FLOW,
-    OPTION_VESSEL,
-    OPTION_OTHER,
-    OPTION_ALTITUDE,
-    OPTION_LIMIT,
-    OPTION_LOWEST,
-    OPTION_PEAK,
-    OPTION_OUT,
-    OPTION_FORCE,
-    OPTION_HELP,
+enum asked {
+    ASKED_BODY,
+    ASKED_PORT,
+    ASKED_SET,
+    ASKED_FLOW,
+    ASKED_VESSEL,
+    ASKED_OTHER,
+    ASKED_ALTITUDE,
+    ASKED_LIMIT,
+    ASKED_LOWEST,
+    ASKED_PEAK,
+    ASKED_DUTY,
+    ASKED_ACTUATION,
+    ASKED_OUT,
+    ASKED_FORCE,
+    ASKED_COUNT
 };
 
-static const struct option options[] = {
-    {"duty", required_argument, NULL, OPTION_DUTY},
-    {"actuation", required_argument, NULL, OPTION_ACTUATION},
-    {"body", required_argument, NULL, OPTION_BODY},
-    {"reduced-port", required_argument, NULL, OPTION_PORT},
-    {"set-pressure", required_argument, NULL, OPTION_SET},
-    {"flow", required_argument, NULL, OPTION_FLOW},
-    {"vessel", required_argument, NULL, OPTION_VESSEL},
-    {"other-pressure", required_argument, NULL, OPTION_OTHER},
-    {"altitude", required_argument, NULL, OPTION_ALTITUDE},
-    {"limit", required_argument, NULL, OPTION_LIMIT},
-    {"lowest", required_argument, NULL, OPTION_LOWEST},
-    {"peak", required_argument, NULL, OPTION_PEAK},
-    {"out", required_argument, NULL, OPTION_OUT},
-    {"force", no_argument, NULL, OPTION_FORCE},
-    {"help", no_argument, NULL, OPTION_HELP},
-    {NULL, 0, NULL, 0},
+#define TEXT_OPTION(NAME, VALUE, HELP)                                                             \
+    { NAME, VALUE, HELP, OPTION_TEXT, 0, 0, NULL }
+
+static const struct command_option options[ASKED_COUNT] = {
+    [ASKED_BODY] = TEXT_OPTION("body", "SIZE", "nominal body size, such as '3 in'"),
+    [ASKED_PORT] = {"reduced-port", "SIZE",
+                    "a reduced port to compare with; repeatable, at most five", OPTION_MANY, 0,
+                    STARTER_PORTS_MAX, NULL},
+    [ASKED_SET] = TEXT_OPTION("set-pressure", "P", "with unit, such as '50 psig' or '345 kPa(g)'"),
+    [ASKED_FLOW] = TEXT_OPTION("flow", "Q", "gas flow, such as '0.15 MMscf/d' or '180 Sm3/h'"),
+    [ASKED_VESSEL] = TEXT_OPTION(
+        "vessel", "V", "gas volume of the vessel or the piping it holds, such as '8 ft3'"),
+    [ASKED_OTHER] = TEXT_OPTION("other-pressure", "P",
+                                "downstream (back-pressure) or inlet (reducing) pressure"),
+    [ASKED_ALTITUDE] = TEXT_OPTION(
+        "altitude", "H", "of the site, such as '5500 ft': gauge pressures count from there"),
+    [ASKED_LIMIT] = TEXT_OPTION("limit", "P", "highest pressure allowed in the vessel"),
+    [ASKED_LOWEST] = TEXT_OPTION("lowest", "Q", "lowest flow to be served, for lowlift trims"),
+    [ASKED_PEAK] = TEXT_OPTION("peak", "Q", "largest flow to be served, for lowlift trims"),
+    [ASKED_DUTY] = {"duty", "DUTY", "back-pressure (default) or reducing", OPTION_CHOICE, 0, 0,
+                    "back-pressure, reducing"},
+    [ASKED_ACTUATION] = {"actuation", "KIND", "pilot (default) or direct", OPTION_CHOICE, 0, 0,
+                         "pilot, direct"},
+    [ASKED_OUT] = TEXT_OPTION("out", "FILE", "write here instead of to the terminal"),
+    [ASKED_FORCE] = {"force", NULL, "overwrite that file if it exists", OPTION_FLAG, 0, 0, NULL},
 };
-
-static bool choose(const char *word, const char *first, const char *second, int *index) {
-    *index = strcmp(word, second) == 0;
-    return *index == 1 || strcmp(word, first) == 0;
-}
-
-// Options whose text goes into the scenario; NULL for another.
-static const char **text_of(struct starter_inputs *inputs, int code) {
-    switch (code) {
-    case OPTION_BODY:
-        return &inputs->body;
-    case OPTION_SET:
-        return &inputs->set_pressure;
-    case OPTION_FLOW:
-        return &inputs->flow;
-    case OPTION_VESSEL:
-        return &inputs->vessel;
-    case OPTION_OTHER:
-        return &inputs->other_pressure;
-    case OPTION_ALTITUDE:
-        return &inputs->altitude;
-    case OPTION_LIMIT:
-        return &inputs->limit;
-    case OPTION_LOWEST:
-        return &inputs->lowest;
-    case OPTION_PEAK:
-        return &inputs->peak;
-    default:
-        return NULL;
-    }
-}
-
-static int take_option(const struct command *command, int code, struct starter_inputs *inputs,
-                       const char **out, bool *force) {
-    int index;
-    const char **text = text_of(inputs, code);
-    if (text) {
-        *text = optarg;
-        return EXIT_CODE_DONE;
-    }
-    switch (code) {
-    case OPTION_DUTY:
-        if (!choose(optarg, "back-pressure", "reducing", &index)) {
-            return command_usage(command, "--duty: found '%s'; allowed back-pressure, reducing",
-                                 optarg);
-        }
-        inputs->duty = (enum regulator_duty)index;
-        break;
-    case OPTION_ACTUATION:
-        if (!choose(optarg, "pilot", "direct", &index)) {
-            return command_usage(command, "--actuation: found '%s'; allowed pilot, direct", optarg);
-        }
-        inputs->actuation = (enum regulator_actuation)index;
-        break;
-    case OPTION_PORT:
-        if (inputs->port_count == STARTER_PORTS_MAX) {
-            return command_usage(command, "more than %d --reduced-port", STARTER_PORTS_MAX);
-        }
-        inputs->port[inputs->port_count++] = optarg;
-        break;
-    case OPTION_OUT:
-        *out = optarg;
-        break;
-    case OPTION_FORCE:
-        *force = true;
-        break;
-    case OPTION_HELP:
-        return -1;
-    default:
-        break;
-    }
-    return EXIT_CODE_DONE;
-}
 
 static int missing(const struct command *command, const struct starter_inputs *inputs) {
     const char *name = !inputs->body           ? "--body"
@@ -154,67 +89,62 @@ static int write_out(const struct command *command, const struct starter_inputs 
     return code;
 }
 
-static int starter(const struct command *command, int argc, char **argv) {
-    struct starter_inputs inputs = {.duty = DUTY_BACK_PRESSURE, .actuation = ACTUATION_PILOT};
-    const char *out = NULL;
-    bool force = false;
-    optind = 1;
-    int code, status;
-    while ((code = getopt_long(argc, argv, ":h", options, NULL)) != -1) {
-        if (code == '?' || code == ':') {
-            return command_bad_option(command, options, code, argv);
-        }
-        status = take_option(command, code == 'h' ? OPTION_HELP : code, &inputs, &out, &force);
-        if (status != EXIT_CODE_DONE) {
-            return status == -1 ? command_help(command) : status;
-        }
+static struct starter_inputs inputs_of(const struct request *request) {
+    const struct study_asked *own = request->own;
+    const char *duty = own[ASKED_DUTY].text;
+    const char *actuation = own[ASKED_ACTUATION].text;
+    struct starter_inputs inputs = {
+        .duty = duty && strcmp(duty, "reducing") == 0 ? DUTY_REDUCING : DUTY_BACK_PRESSURE,
+        .actuation =
+            actuation && strcmp(actuation, "direct") == 0 ? ACTUATION_DIRECT : ACTUATION_PILOT,
+        .body = own[ASKED_BODY].text,
+        .set_pressure = own[ASKED_SET].text,
+        .flow = own[ASKED_FLOW].text,
+        .vessel = own[ASKED_VESSEL].text,
+        .other_pressure = own[ASKED_OTHER].text,
+        .altitude = own[ASKED_ALTITUDE].text,
+        .limit = own[ASKED_LIMIT].text,
+        .lowest = own[ASKED_LOWEST].text,
+        .peak = own[ASKED_PEAK].text,
+    };
+    for (size_t i = 0; i < request->many.count; i++) {
+        inputs.port[inputs.port_count++] = request->many.text[i];
     }
-    if (optind < argc) {
-        return command_usage(command, "found '%s'; allowed options only", argv[optind]);
+    return inputs;
+}
+
+static int starter(struct request *request) {
+    const struct command *command = request->command;
+    const struct starter_inputs inputs = inputs_of(request);
+    const char *out = request->own[ASKED_OUT].text;
+    if (request->files > 0) {
+        return command_usage(command, "found '%s'; allowed options only", request->file[0]);
     }
-    status = missing(command, &inputs);
-    if (status != EXIT_CODE_DONE) {
-        return status;
+    const int code = missing(command, &inputs);
+    if (code != EXIT_CODE_DONE) {
+        return code;
     }
-    if (out && !force && access(out, F_OK) == 0) {
+    if (out && !request->own[ASKED_FORCE].text && access(out, F_OK) == 0) {
         fprintf(stderr, "lowlift %s: %s exists already; name another file, or --force\n",
                 command->name, out);
         return EXIT_CODE_OUTPUT;
     }
-    return command_finish(command, write_out(command, &inputs, out));
+    return write_out(command, &inputs, out);
 }
 
 const struct command command_starter = {
     .name = "starter",
     .summary = "write a first scenario from the few things you know",
-    .run = starter,
-    .help =
-        "Usage: lowlift starter --body SIZE --set-pressure P --flow Q --vessel V [options]\n"
-        "\n"
-        "Writes a complete scenario from the few things a technician knows. Every other value is\n"
-        "filled in, marked `about` (a guess) and explained. Replace guesses by what you measure;\n"
-        "each run lists those that are left.\n"
-        "\n"
+    .arguments = "--body SIZE --set-pressure P --flow Q --vessel V",
+    .about = "Writes a complete scenario from the few things a technician knows. Every other value "
+             "is filled in, marked `about` (a guess) and explained. Replace guesses by what you "
+             "measure; each run lists those that are left.",
+    .examples =
         "Example:\n"
         "  lowlift starter --body '3 in' --reduced-port '1 1/2 in' --set-pressure '50 psig' \\\n"
-        "      --flow '0.15 MMscf/d' --vessel '8 ft3' --other-pressure '15 psig' --out "
-        "my-well.yaml\n"
-        "\n"
-        "Options:\n"
-        "  --body SIZE           nominal body size, such as '3 in'\n"
-        "  --reduced-port SIZE   a reduced port to compare with; repeatable, at most five\n"
-        "  --set-pressure P      with unit, such as '50 psig' or '345 kPa(g)'\n"
-        "  --flow Q              gas flow, such as '0.15 MMscf/d' or '180 Sm3/h'\n"
-        "  --vessel V            gas volume of the vessel or the piping it holds, such as '8 ft3'\n"
-        "  --other-pressure P    downstream (back-pressure) or inlet (reducing) pressure\n"
-        "  --altitude H          of the site, such as '5500 ft': gauge pressures count from there\n"
-        "  --limit P             highest pressure allowed in the vessel\n"
-        "  --lowest Q, --peak Q  flows to be served, for 'lowlift trims'\n"
-        "  --duty DUTY           back-pressure (default) or reducing\n"
-        "  --actuation KIND      pilot (default) or direct\n"
-        "  --out FILE            write here instead of to the terminal\n"
-        "  --force               overwrite that file if it exists\n"
-        "  --help                this page\n"
-        "\n"
-        "Exit codes: 0 done, 2 bad usage, 3 a value cannot be read, 5 output failed.\n",
+        "      --flow '0.15 MMscf/d' --vessel '8 ft3' --other-pressure '15 psig' \\\n"
+        "      --out my-well.yaml\n",
+    COMMAND_OPTIONS(options),
+    .exits = EXITS_SCENARIO,
+    .run = starter,
 };

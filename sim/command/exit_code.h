@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Exit codes, by class. Documented in the manual page and the README; scripts rely on them.
+// Exit codes, by class: the same mistake has the same one whatever the command. Help, manual page
+// and README have them from here; scripts rely on them.
 #pragma once
 
 enum exit_code {
@@ -12,3 +13,21 @@ enum exit_code {
     EXIT_CODE_EXPECT = 7,   // a scenario's expectation is not met
     EXIT_CODE_SIGNAL = 130, // stopped by a signal; outputs are whole up to there
 };
+
+// Bits of struct command's `exits`.
+enum exit_bit {
+    EXITS_SCENARIO = 1,
+    EXITS_SOLVER = 2,
+    EXITS_WORSE = 4,
+    EXITS_EXPECT = 8,
+    EXITS_SIGNAL = 16,
+    EXITS_STUDY = EXITS_SCENARIO | EXITS_SOLVER | EXITS_SIGNAL,
+};
+
+// Rows of the table: what a code means in a few words. `bit` 0: any command. False beyond the last.
+struct exit_meaning {
+    int code;
+    unsigned bit;
+    const char *words;
+};
+const struct exit_meaning *exit_code_meaning(unsigned index);

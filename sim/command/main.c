@@ -4,6 +4,7 @@
 #include "base/nearest.h"
 #include "base/ranks.h"
 #include "command/command.h"
+#include "command/page.h"
 #include "solve/integrate.h"
 
 #include <signal.h>
@@ -28,7 +29,7 @@ static void overview(FILE *out) {
           "Usage: lowlift COMMAND [options] [files]\n"
           "\n",
           out);
-    for (unsigned i = 0; command_at(i); i++) {
+    for (size_t i = 0; command_at(i); i++) {
         fprintf(out, "  %-10s %s\n", command_at(i)->name, command_at(i)->summary);
     }
     fputs("\n"
@@ -42,7 +43,7 @@ static void overview(FILE *out) {
 
 static int unknown_command(const char *name) {
     struct nearest near = nearest_start(name);
-    for (unsigned i = 0; command_at(i); i++) {
+    for (size_t i = 0; command_at(i); i++) {
         nearest_offer(&near, command_at(i)->name);
     }
     fprintf(stderr, "lowlift: found '%s'; allowed a command%s%s%s; see 'lowlift --help'\n", name,
@@ -63,9 +64,9 @@ static int dispatch(int argc, char **argv) {
         puts("lowlift " LOWLIFT_VERSION);
         return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
     }
-    for (unsigned i = 0; command_at(i); i++) {
+    for (size_t i = 0; command_at(i); i++) {
         if (strcmp(argv[1], command_at(i)->name) == 0) {
-            return command_at(i)->run(command_at(i), argc - 1, argv + 1);
+            return command_main(command_at(i), argc - 1, argv + 1);
         }
     }
     return unknown_command(argv[1]);

@@ -279,3 +279,31 @@ bool plot_script_draw(const struct plot_script *script, const char *path, enum p
     job_remove_folder(&job);
     return good;
 }
+
+// --- The picture of an answer
+
+static bool write_data(const void *context, size_t file, FILE *stream) {
+    const struct picture_data *data = ((const struct picture *)context)->data;
+    for (; file > 0; file--) {
+        data = data->next;
+    }
+    return plot_table_write_data(stream, data);
+}
+
+bool plot_picture_draw(const struct picture *picture, const char *path, enum plot_format format,
+                       char *message, size_t message_size) {
+    const struct plot_script script = {
+        .name = format == PLOT_TEXT && picture->sketch ? picture->sketch : picture->script,
+        .heading = picture->heading,
+        .title_count = picture->titles,
+        .title = picture->title,
+        .label_count = picture->labels,
+        .label = picture->label,
+        .number_count = picture->numbers,
+        .number = picture->number,
+        .file_count = picture->files,
+        .write = write_data,
+        .context = picture,
+    };
+    return plot_script_draw(&script, path, format, message, message_size);
+}

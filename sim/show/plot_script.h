@@ -8,6 +8,7 @@
 // plots/style.gp, which it loads first, reads them.
 #pragma once
 
+#include "answer/picture.h"
 #include "show/plot.h"
 #include "show/plot_table.h"
 
@@ -29,3 +30,7 @@ struct plot_script {
 // Returns false with a message of one line.
 bool plot_script_draw(const struct plot_script *script, const char *path, enum plot_format format,
                       char *message, size_t message_size);
+
+// The same for the picture of an answer.
+bool plot_picture_draw(const struct picture *picture, const char *path, enum plot_format format,
+                       char *message, size_t message_size);

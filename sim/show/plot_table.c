@@ -56,3 +56,28 @@ bool plot_table_write(FILE *stream, const struct plot_table *table) {
     }
     return ferror(stream) == 0;
 }
+
+bool plot_table_write_data(FILE *stream, const struct picture_data *data) {
+    bool after_break = false;
+    for (size_t row = 0; row < data->rows; row++) {
+        const bool gap = picture_is_break(data, row);
+        const bool next_set = picture_is_next_set(data, row);
+        if (next_set) {
+            fputs(after_break ? "\n" : "\n\n", stream);
+        } else if (gap && !after_break) {
+            putc('\n', stream); // a second empty line would begin another data set
+        } else if (!gap) {
+            const struct plot_table one = {.rows = 1,
+                                           .columns = data->columns,
+                                           .value = &data->value[row * data->columns],
+                                           .name = data->name[row] ? &data->name[row] : NULL};
+            write_row(stream, &one, 0);
+            putc('\n', stream);
+        }
+        after_break = gap || next_set;
+        if (data->block > 0 && (row + 1) % data->block == 0) {
+            putc('\n', stream);
+        }
+    }
+    return ferror(stream) == 0;
+}

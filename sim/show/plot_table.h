@@ -2,6 +2,8 @@
 // Numbers as a data file for gnuplot.
 #pragma once
 
+#include "answer/picture.h"
+
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdio.h>
@@ -17,3 +19,4 @@ struct plot_table {
 
 // Returns false when writing failed.
 bool plot_table_write(FILE *stream, const struct plot_table *table);
+bool plot_table_write_data(FILE *stream, const struct picture_data *data);

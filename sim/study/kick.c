@@ -12,19 +12,18 @@
 #define HIGHEST_SHARE 1.5
 #define KICK_SHARE 0.2
 
-int kick_open(struct kick *kick, const struct study_request *request) {
+enum study_status kick_open(struct kick *kick, struct study_job *job) {
     memset(kick, 0, sizeof *kick);
-    kick->request = request;
-    kick->trim_count = request->trim_count;
-    int code = EXIT_CODE_DONE;
-    for (size_t i = 0; i < request->trim_count && code == EXIT_CODE_DONE; i++) {
-        code = study_subject_open(request, i, &kick->trim[i].own);
+    kick->trim_count = job->trim_count;
+    enum study_status status = STUDY_DONE;
+    for (size_t i = 0; i < job->trim_count && status == STUDY_DONE; i++) {
+        status = study_subject_open(job, i, &kick->trim[i].own);
     }
     const struct steadiness *first = &kick->trim[0].own.steadiness;
     kick->low = LOWEST_SHARE * first->flow;
     kick->high = HIGHEST_SHARE * first->flow;
     kick->largest = KICK_SHARE * first->set_gauge;
-    return code;
+    return status;
 }
 
 void kick_free(struct kick *kick) {
@@ -76,26 +75,27 @@ static void do_job(struct kick *kick, size_t job, double *flow) {
     kick_one(kick, &kick->trim[rest / kick->points], rest % kick->points);
 }
 
-bool kick_find(struct kick *kick) {
+enum study_status kick_find(struct kick *kick, struct study_job *job) {
     double *flow = malloc(kick->trim_count * kick->points * sizeof *flow);
     if (!flow || !reserve(kick)) {
         free(flow);
-        return false;
+        return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
-    size_t jobs = kick->trim_count * (kick->points + 1);
-    struct progress progress =
-        progress_start(kick->request->shared.quiet ? NULL : "kicks", jobs, 0);
-    int threads = study_request_threads(kick->request);
+    const size_t jobs = kick->trim_count * (kick->points + 1);
+    struct progress progress = progress_start(job->quiet ? NULL : "kicks", jobs, 0);
+    const int threads = study_job_threads(job);
     (void)threads; // unused without OpenMP
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
-    for (size_t job = 0; job < jobs; job++) {
+    for (size_t i = 0; i < jobs; i++) {
         if (!integrate_interrupted()) {
-            do_job(kick, job, flow);
+            do_job(kick, i, flow);
         }
 #pragma omp critical(kick)
         progress_step(&progress);
     }
     progress_end(&progress);
     free(flow);
-    return true;
+    return integrate_interrupted()
+               ? study_job_fail(job, STUDY_INTERRUPTED, "stopped by a signal; nothing was written")
+               : STUDY_DONE;
 }

@@ -1,11 +1,14 @@
 // SPDX-License-Identifier: MIT
 // Settled or kicked, flow by flow: whether a trim is steady if left alone, the smallest kick that
 // does not die out, what a restart after shut-in does, and hysteresis over the same flows. Computes
-// only; kick_output.h writes.
+// only; kick_answer makes the answer of it.
 #pragma once
 
-#include "command/study_subject.h"
 #include "steady/sweep.h"
+#include "study/study_subject.h"
+
+// What a user may ask, in this order.
+enum kick_asked { KICK_FROM, KICK_TO, KICK_POINTS, KICK_LARGEST, KICK_ASKED_COUNT };
 
 struct kick_point {
     double flow; // [kg/s]
@@ -21,19 +24,21 @@ struct kick_trim {
 };
 
 struct kick {
-    const struct study_request *request;
     double low, high; // range of flows [kg/s]
     size_t points;
     double largest; // kick tried [Pa]
     size_t trim_count;
-    struct kick_trim trim[STUDY_REQUEST_TRIMS_MAX];
+    struct kick_trim trim[STUDY_TRIMS_MAX];
 };
 
-// Resolve the trims of the request; set the default range (20 % to 150 % of the scenario's flow)
-// and the default largest kick (20 % of the set pressure, gauge). EXIT_CODE_DONE, or an exit code
-// after a message. Free with kick_free either way.
-int kick_open(struct kick *kick, const struct study_request *request);
+// Resolve the trims of the job; set the default range (20 % to 150 % of the scenario's flow) and
+// the default largest kick (20 % of the set pressure, gauge). Free with kick_free either way.
+enum study_status kick_open(struct kick *kick, struct study_job *job);
 void kick_free(struct kick *kick);
 
-// Fill every point, on all cores. False: out of memory.
-bool kick_find(struct kick *kick);
+// Fill every point, on all cores.
+enum study_status kick_find(struct kick *kick, struct study_job *job);
+
+// All of it, as `lowlift kick` answers.
+enum study_status kick_answer(struct study_job *job, const struct study_asked *asked,
+                              struct answer *answer);

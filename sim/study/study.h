@@ -50,8 +50,10 @@ struct study {
 enum study_status {
     STUDY_DONE,
     STUDY_INTERRUPTED,    // by a signal; finished points are in the checkpoint
+    STUDY_BAD_USAGE,      // an option's value cannot be
     STUDY_BAD_SCENARIO,   // the scenario itself cannot be read
     STUDY_BAD_CHECKPOINT, // of another study, or not a checkpoint; `message` says what
+    STUDY_SOLVER_FAILED,  // the integration gave up
     STUDY_OUTPUT_FAILED,  // the checkpoint cannot be written
     STUDY_NO_MEMORY,
 };

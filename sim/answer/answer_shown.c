@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: MIT
+// How a number of an answer reads, in the units its scenario is shown in.
+#include "answer/answer.h"
+
+#include <math.h>
+#include <stdio.h>
+
+enum { DIGITS = 4, TEXT_SIZE = 96 };
+
+const char *answer_unit(const struct answer *answer, enum unit_kind kind) {
+    return units_preferred(kind, answer->units, answer->liquid);
+}
+
+double answer_shown(const struct answer *answer, enum unit_kind kind, double si) {
+    if (kind == UNIT_NONE || !isfinite(si)) {
+        return isfinite(si) ? si : (double)NAN;
+    }
+    return units_from_si(&answer->site, kind, answer_unit(answer, kind), si);
+}
+
+// Significant digits, but none of the powers of ten that a field hand does not read.
+static void write_number(double number, int digits, const char *unit, char *text, size_t size) {
+    const bool large = fabs(number) >= pow(10.0, digits) && fabs(number) < 1e7;
+    snprintf(text, size, "%.*f%s%s", 0, number, unit[0] ? " " : "", unit);
+    if (!large) {
+        snprintf(text, size, "%.*g%s%s", digits, number, unit[0] ? " " : "", unit);
+    }
+}
+
+const char *answer_text(struct answer *answer, enum unit_kind kind, double si) {
+    char text[TEXT_SIZE] = "-";
+    const double number = answer_shown(answer, kind, si);
+    if (isfinite(number)) {
+        write_number(number, DIGITS, answer_unit(answer, kind), text, sizeof text);
+    }
+    return answer_keep(answer, "%s", text);
+}
+
+const char *answer_column_unit(const struct answer *answer, const struct answer_column *column) {
+    if (column->form != ANSWER_QUANTITY) {
+        return "";
+    }
+    if (column->kind == UNIT_NONE) {
+        return column->unit ? column->unit : "";
+    }
+    return answer_unit(answer, column->kind);
+}
+
+double answer_cell_number(const struct answer *answer, const struct answer_column *column,
+                          const struct answer_cell *cell) {
+    return column->form == ANSWER_QUANTITY ? answer_shown(answer, column->kind, cell->number)
+                                           : cell->number;
+}
+
+void answer_cell_text(const struct answer *answer, const struct answer_column *column,
+                      const struct answer_cell *cell, bool with_unit, char *text, size_t size) {
+    const double number = answer_cell_number(answer, column, cell);
+    if (cell->text) {
+        snprintf(text, size, "%s", cell->text);
+    } else if (column->form == ANSWER_WORD || !isfinite(number)) {
+        snprintf(text, size, "-");
+    } else if (column->form == ANSWER_FLAG) {
+        snprintf(text, size, "%s", number != 0.0 ? "yes" : "no");
+    } else if (column->form == ANSWER_COUNT) {
+        snprintf(text, size, "%.0f", number);
+    } else {
+        write_number(number, column->digits ? column->digits : DIGITS,
+                     with_unit ? answer_column_unit(answer, column) : "", text, size);
+    }
+}

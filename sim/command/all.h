@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: MIT
+// The commands, one a file of this folder; command_at has them in the order of the overview.
+#pragma once
+
+#include "command/command.h"
+
+extern const struct command command_run;
+extern const struct command command_compare;
+extern const struct command command_stability;
+extern const struct command command_map;
+extern const struct command command_kick;
+extern const struct command command_starter;
+extern const struct command command_trims;
+extern const struct command command_decline;
+extern const struct command command_remedies;
+extern const struct command command_uncertainty;
+extern const struct command command_check;
+extern const struct command command_expect;
+extern const struct command command_fields;
+extern const struct command command_verdicts;

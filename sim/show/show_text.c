@@ -1,0 +1,271 @@
+// SPDX-License-Identifier: MIT
+// An answer on a terminal: its lines wrapped, its tables in columns that fit what is in them.
+#include "base/wrap.h"
+#include "show/show.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { TEXT_SIZE = 128, INDENT = 2, NAME_MOST = 46, COLUMNS_MAX = 64 };
+
+// Letters that a text takes on a terminal: bytes but those that continue a letter of UTF-8.
+static int width_of(const char *text) {
+    int width = 0;
+    for (; *text; text++) {
+        width += ((unsigned char)*text & 0xC0) != 0x80;
+    }
+    return width;
+}
+
+static void put_padded(FILE *out, const char *text, int width, bool right) {
+    const int blanks = width > width_of(text) ? width - width_of(text) : 0;
+    fprintf(out, "%*s%s%*s", right ? blanks : 0, "", text, right ? 0 : blanks, "");
+}
+
+static bool is_right(const struct answer_column *column) {
+    return column->form == ANSWER_QUANTITY || column->form == ANSWER_COUNT;
+}
+
+// --- A line a row
+
+static bool is_shown(const struct answer_column *column) {
+    return !(column->hidden & ANSWER_TERMINAL);
+}
+
+// A heading stands on as many lines as its words need in the width of its column, its unit last.
+static void heading_of(const struct answer *answer, const struct answer_column *column,
+                       char text[TEXT_SIZE]) {
+    const char *unit = answer_column_unit(answer, column);
+    snprintf(text, TEXT_SIZE, unit[0] ? "%s [%s]" : "%s", column->name, unit);
+}
+
+static int longest_word(const char *text) {
+    int longest = 0;
+    while (*text) {
+        const int length = (int)strcspn(text, " ");
+        longest = length > longest ? length : longest;
+        text += length + (int)strspn(text + length, " ");
+    }
+    return longest;
+}
+
+// The next line of a heading, moved past; false when there is none.
+static bool heading_line(const char **text, int width, char line[TEXT_SIZE]) {
+    size_t used = 0;
+    while (**text) {
+        const size_t length = strcspn(*text, " ");
+        if (used > 0 && used + 1 + length > (size_t)width) {
+            break;
+        }
+        used += (size_t)snprintf(line + used, TEXT_SIZE - used, "%s%.*s", used > 0 ? " " : "",
+                                 (int)length, *text);
+        *text += length + strspn(*text + length, " ");
+    }
+    return used > 0;
+}
+
+static void measure_rows(const struct answer *answer, const struct answer_table *table,
+                         struct answer_cell *room, int width[COLUMNS_MAX]) {
+    char text[TEXT_SIZE];
+    for (size_t c = 0; c < table->columns; c++) {
+        heading_of(answer, &table->column[c], text);
+        width[c] = longest_word(text);
+    }
+    for (size_t r = 0; r < table->rows; r++) {
+        const struct answer_cell *cell = answer_row(table, r, room);
+        for (size_t c = 0; c < table->columns; c++) {
+            answer_cell_text(answer, &table->column[c], &cell[c], false, text, sizeof text);
+            width[c] = width_of(text) > width[c] ? width_of(text) : width[c];
+        }
+    }
+}
+
+// No blanks at the end of a line: a text in the last column stands as it is.
+static size_t last_shown(const struct answer_table *table) {
+    size_t last = 0;
+    for (size_t c = 0; c < table->columns; c++) {
+        last = is_shown(&table->column[c]) ? c : last;
+    }
+    return last;
+}
+
+static void print_headings(FILE *out, const struct answer *answer, const struct answer_table *table,
+                           const int width[COLUMNS_MAX]) {
+    char whole[COLUMNS_MAX][TEXT_SIZE];
+    const char *rest[COLUMNS_MAX];
+    const size_t last = last_shown(table);
+    for (size_t c = 0; c < table->columns; c++) {
+        heading_of(answer, &table->column[c], whole[c]);
+        rest[c] = is_shown(&table->column[c]) ? whole[c] : "";
+    }
+    for (bool more = true; more;) {
+        more = false;
+        for (size_t c = 0; c <= last; c++) {
+            char line[TEXT_SIZE] = "";
+            if (!is_shown(&table->column[c])) {
+                continue;
+            }
+            heading_line(&rest[c], width[c], line);
+            fprintf(out, "  ");
+            put_padded(out, line, c == last && !is_right(&table->column[c]) ? 0 : width[c],
+                       is_right(&table->column[c]));
+            more = more || rest[c][0];
+        }
+        fputc('\n', out);
+    }
+}
+
+static void print_rows(FILE *out, const struct answer *answer, const struct answer_table *table,
+                       struct answer_cell *room) {
+    int width[COLUMNS_MAX];
+    char text[TEXT_SIZE];
+    const size_t last = last_shown(table);
+    measure_rows(answer, table, room, width);
+    print_headings(out, answer, table, width);
+    for (size_t r = 0; r < table->rows; r++) {
+        const struct answer_cell *cell = answer_row(table, r, room);
+        for (size_t c = 0; c <= last; c++) {
+            const struct answer_column *column = &table->column[c];
+            if (is_shown(column)) {
+                answer_cell_text(answer, column, &cell[c], false, text, sizeof text);
+                fprintf(out, "  ");
+                put_padded(out, text, c == last && !is_right(column) ? 0 : width[c],
+                           is_right(column));
+            }
+        }
+        fputc('\n', out);
+    }
+}
+
+// --- Rows beside each other, a line each column
+
+static bool any_cell(const struct answer *answer, const struct answer_table *table, size_t c,
+                     struct answer_cell *room) {
+    char text[TEXT_SIZE];
+    for (size_t r = 0; r < table->rows; r++) {
+        const struct answer_cell *cell = answer_row(table, r, room);
+        answer_cell_text(answer, &table->column[c], &cell[c], true, text, sizeof text);
+        if (strcmp(text, "-") != 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static int name_width(const struct answer_table *table) {
+    int width = 0;
+    for (size_t c = 0; c < table->columns; c++) {
+        const int own = width_of(table->column[c].name);
+        width = is_shown(&table->column[c]) && own > width ? own : width;
+    }
+    return width < NAME_MOST ? width : NAME_MOST;
+}
+
+static void print_side_by_side(FILE *out, const struct answer *answer,
+                               const struct answer_table *table, struct answer_cell *room) {
+    char text[TEXT_SIZE];
+    int width[COLUMNS_MAX] = {0};
+    for (size_t r = 0; r < table->rows; r++) {
+        const struct answer_cell *cell = answer_row(table, r, room);
+        for (size_t c = 0; c < table->columns; c++) {
+            answer_cell_text(answer, &table->column[c], &cell[c], true, text, sizeof text);
+            width[r % COLUMNS_MAX] =
+                is_shown(&table->column[c]) && width_of(text) > width[r % COLUMNS_MAX]
+                    ? width_of(text)
+                    : width[r % COLUMNS_MAX];
+        }
+    }
+    const int names = name_width(table);
+    const char *group = NULL;
+    for (size_t c = 0; c < table->columns; c++) {
+        const struct answer_column *column = &table->column[c];
+        if (!is_shown(column) || !any_cell(answer, table, c, room)) {
+            continue;
+        }
+        if (table->rows == 1 && column->group && (!group || strcmp(group, column->group) != 0)) {
+            group = column->group;
+            fprintf(out, "  %s\n", group);
+        }
+        fprintf(out, "%*s", group ? 2 * INDENT : INDENT, "");
+        put_padded(out, column->name, names, false);
+        for (size_t r = 0; r < table->rows; r++) {
+            const struct answer_cell *cell = answer_row(table, r, room);
+            answer_cell_text(answer, column, &cell[c], true, text, sizeof text);
+            fprintf(out, "  ");
+            // One subject alone stands beside its names.
+            put_padded(out, text, table->rows == 1 ? 0 : width[r % COLUMNS_MAX], true);
+        }
+        fputc('\n', out);
+    }
+}
+
+static void print_table(FILE *out, const struct answer *answer, const struct answer_table *table) {
+    struct answer_cell *room = calloc(table->columns ? table->columns : 1, sizeof *room);
+    if (!room || table->columns > COLUMNS_MAX || table->rows == 0) {
+        free(room);
+        return;
+    }
+    if (table->title) {
+        fprintf(out, "  %s\n", table->title);
+    }
+    if (table->layout == ANSWER_ROWS) {
+        print_rows(out, answer, table, room);
+    } else {
+        print_side_by_side(out, answer, table, room);
+    }
+    free(room);
+}
+
+// --- Lines
+
+static void print_line(FILE *out, const struct answer_item *item, const char *mark) {
+    char label[TEXT_SIZE];
+    if (item->kind == ANSWER_HEADING) {
+        wrap_print(out, 0, item->label ? item->label : "", item->text);
+        return;
+    }
+    snprintf(label, sizeof label, "%s%s", mark, item->label ? item->label : "");
+    wrap_print(out, INDENT, label, item->text);
+}
+
+static void print_fact(FILE *out, const struct answer *answer, const struct answer_item *item) {
+    char text[TEXT_SIZE];
+    if (!is_shown(item->column)) {
+        return;
+    }
+    answer_cell_text(answer, item->column, &item->cell, true, text, sizeof text);
+    fprintf(out, "  %s: %s\n", item->column->name, text);
+}
+
+static void print_item(FILE *out, const struct answer *answer, const struct answer_item *item) {
+    switch (item->kind) {
+    case ANSWER_TABLE:
+        if (!(item->table->hidden & ANSWER_TERMINAL)) {
+            print_table(out, answer, item->table);
+        }
+        break;
+    case ANSWER_FACT:
+        print_fact(out, answer, item);
+        break;
+    case ANSWER_GAP:
+        fputc('\n', out);
+        break;
+    case ANSWER_NOTE:
+        print_line(out, item, "note: ");
+        break;
+    case ANSWER_WARNING:
+        print_line(out, item, "WARNING: ");
+        break;
+    default:
+        print_line(out, item, "");
+        break;
+    }
+}
+
+void show_text(FILE *out, const struct answer *answer, bool quiet) {
+    for (const struct answer_item *item = answer->item; item; item = item->next) {
+        if (item->kind != ANSWER_TALK || !quiet) {
+            print_item(out, answer, item);
+        }
+    }
+}
