@@ -51,6 +51,10 @@ const char *answer_keep(struct answer *answer, const char *format, ...) {
     return text;
 }
 
+struct answer_column *answer_columns(struct answer *answer, size_t count) {
+    return reserve(answer, count * sizeof(struct answer_column));
+}
+
 static struct answer_item *add_item(struct answer *answer, enum answer_kind kind) {
     struct answer_item *item = reserve(answer, sizeof *item);
     if (!item) {

@@ -13,6 +13,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+enum { ANSWER_UNIT_SIZE = 48 };
+
 enum answer_form {
     ANSWER_QUANTITY, // number of a unit kind, SI
     ANSWER_WORD,     // text
@@ -29,6 +31,7 @@ struct answer_column {
     enum answer_form form; // of its cells
     enum unit_kind kind;   // of a quantity; its unit is that of the scenario
     const char *unit;      // of a quantity of kind UNIT_NONE, such as "1/min"; NULL: none
+    const char *per;       // what the unit is divided by, such as "/day"; NULL: nothing
     int digits;            // on the terminal; 0: four
     unsigned hidden;       // places where it is left out
     const char *group;     // heading above it where one subject is listed; NULL: none
@@ -71,8 +74,9 @@ enum answer_kind {
     ANSWER_WARNING,
     ANSWER_FACT, // one value with its name
     ANSWER_TABLE,
-    ANSWER_GAP,  // an empty line
-    ANSWER_TALK, // a line that --quiet leaves out
+    ANSWER_GAP,   // an empty line
+    ANSWER_TALK,  // a line that --quiet leaves out
+    ANSWER_BRIEF, // what --quiet says instead of everything else
 };
 
 struct answer_item {
@@ -170,13 +174,17 @@ double answer_shown(const struct answer *answer, enum unit_kind kind, double si)
 const char *answer_text(struct answer *answer, enum unit_kind kind, double si);
 
 // Unit of a column, "" if none; the number of a cell in it.
-const char *answer_column_unit(const struct answer *answer, const struct answer_column *column);
+void answer_column_unit(const struct answer *answer, const struct answer_column *column,
+                        char unit[ANSWER_UNIT_SIZE]);
 double answer_cell_number(const struct answer *answer, const struct answer_column *column,
                           const struct answer_cell *cell);
 
 // A cell as the terminal says it, with or without its unit; "-" for none.
 void answer_cell_text(const struct answer *answer, const struct answer_column *column,
                       const struct answer_cell *cell, bool with_unit, char *text, size_t size);
+
+// Zeroed room for columns that are made while an answer is filled; NULL when there is no memory.
+struct answer_column *answer_columns(struct answer *answer, size_t count);
 
 // A copy that lives as long as the answer; "" when there is no memory.
 const char *answer_keep(struct answer *answer, const char *format, ...)

@@ -36,14 +36,13 @@ const char *answer_text(struct answer *answer, enum unit_kind kind, double si) {
     return answer_keep(answer, "%s", text);
 }
 
-const char *answer_column_unit(const struct answer *answer, const struct answer_column *column) {
-    if (column->form != ANSWER_QUANTITY) {
-        return "";
-    }
-    if (column->kind == UNIT_NONE) {
-        return column->unit ? column->unit : "";
-    }
-    return answer_unit(answer, column->kind);
+void answer_column_unit(const struct answer *answer, const struct answer_column *column,
+                        char unit[ANSWER_UNIT_SIZE]) {
+    const char *own = column->form != ANSWER_QUANTITY ? ""
+                      : column->kind != UNIT_NONE     ? answer_unit(answer, column->kind)
+                      : column->unit                  ? column->unit
+                                                      : "";
+    snprintf(unit, ANSWER_UNIT_SIZE, "%s%s", own, column->per ? column->per : "");
 }
 
 double answer_cell_number(const struct answer *answer, const struct answer_column *column,
@@ -64,7 +63,9 @@ void answer_cell_text(const struct answer *answer, const struct answer_column *c
     } else if (column->form == ANSWER_COUNT) {
         snprintf(text, size, "%.0f", number);
     } else {
-        write_number(number, column->digits ? column->digits : DIGITS,
-                     with_unit ? answer_column_unit(answer, column) : "", text, size);
+        char unit[ANSWER_UNIT_SIZE];
+        answer_column_unit(answer, column, unit);
+        write_number(number, column->digits ? column->digits : DIGITS, with_unit ? unit : "", text,
+                     size);
     }
 }

@@ -13,9 +13,9 @@
 #include <string.h>
 
 const struct command *command_at(size_t index) {
-    static const struct command *const all[] = {&command_starter, &command_kick,
-                                                &command_check,   &command_expect,
-                                                &command_fields,  &command_verdicts};
+    static const struct command *const all[] = {&command_run,    &command_compare, &command_starter,
+                                                &command_kick,   &command_check,   &command_expect,
+                                                &command_fields, &command_verdicts};
     return index < sizeof all / sizeof all[0] ? all[index] : NULL;
 }
 
@@ -27,6 +27,11 @@ int command_usage(const struct command *command, const char *format, ...) {
     fprintf(stderr, "; see 'lowlift %s --help'\n", command->name);
     va_end(arguments);
     return EXIT_CODE_USAGE;
+}
+
+int command_no_memory(const struct command *command) {
+    fprintf(stderr, "lowlift %s: out of memory\n", command->name);
+    return EXIT_CODE_SOLVER;
 }
 
 int command_finish(const struct command *command, int code) {

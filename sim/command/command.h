@@ -40,6 +40,9 @@ int command_main(const struct command *command, int argc, char **argv);
 int command_usage(const struct command *command, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
+// "lowlift run: out of memory", and its exit code.
+int command_no_memory(const struct command *command);
+
 // Flush standard output; EXIT_CODE_OUTPUT with a message when that fails, else `code`.
 int command_finish(const struct command *command, int code);
 

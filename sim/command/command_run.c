@@ -1,77 +1,196 @@
 // SPDX-License-Identifier: MIT
-// `lowlift run`: one trim of one scenario.
-#include "command/command.h"
-#include "show/report.h"
-#include "show/run_output.h"
+// `lowlift run`, one trim of one scenario, and `lowlift compare`, several side by side.
+#include "base/nearest.h"
+#include "base/path_stem.h"
+#include "command/all.h"
+#include "command/request.h"
+#include "show/show.h"
+#include "study/comparison.h"
 
 #include <stdlib.h>
-#include <string.h>
 
-static int carry_out(struct run_set *set) {
-    int code = run_set_open(set);
+enum { ASKED_TIGHTER, ASKED_WORST, ASKED_INPUTS, ASKED_COUNT };
+
+static const struct command_option options[ASKED_COUNT] = {
+    [ASKED_TIGHTER] = {"tighter", NULL,
+                       "run again at a ten times tighter tolerance and show how far each figure "
+                       "moved",
+                       OPTION_FLAG, 0, 0, NULL},
+    [ASKED_WORST] = {"worst", "VERDICT",
+                     "exit with 6 if a verdict is worse than this, such as --worst ringing",
+                     OPTION_TEXT, 0, 0, NULL},
+    [ASKED_INPUTS] = {"inputs", NULL, "list every value with its source, defaults too", OPTION_FLAG,
+                      0, 0, NULL},
+};
+
+static int read_worst(const struct request *request, enum verdict *worst) {
+    const char *name = request->own[ASKED_WORST].text;
+    struct nearest near = nearest_start(name);
+    if (verdict_parse(name, worst)) {
+        return EXIT_CODE_DONE;
+    }
+    for (int i = 0; i < VERDICT_COUNT; i++) {
+        nearest_offer(&near, verdict_name((enum verdict)i));
+    }
+    return command_usage(request->command, "--worst: found '%s'; allowed a verdict%s%s%s", name,
+                         near.best ? "; did you mean '" : "", near.best ? near.best : "",
+                         near.best ? "'?" : "");
+}
+
+// --- Scenarios
+
+struct targets {
+    struct scenario *scenario[COMPARISON_MAX];
+    size_t scenarios;
+    struct comparison *comparison;
+};
+
+static int add_trims(const struct request *request, struct targets *targets, const char *path,
+                     bool all) {
+    struct comparison *c = targets->comparison;
+    const struct scenario *scenario = targets->scenario[targets->scenarios - 1];
+    size_t trim[STUDY_TRIMS_MAX];
+    size_t count = 0;
+    if (!all && request->trims.count == 0) {
+        trim[count++] = 0;
+    } else {
+        const int code = request_trims(request, scenario, path, trim, &count);
+        if (code != EXIT_CODE_DONE) {
+            return code;
+        }
+    }
+    if (c->count + count > COMPARISON_MAX) {
+        return command_usage(request->command, "at most %d trims in one run of the command",
+                             COMPARISON_MAX);
+    }
+    for (size_t i = 0; i < count; i++) {
+        c->target[c->count++] = (struct comparison_target){scenario, trim[i]};
+    }
+    return EXIT_CODE_DONE;
+}
+
+static int open_all(const struct request *request, struct targets *targets, bool all) {
+    int code = EXIT_CODE_DONE;
+    if (request->files == 0) {
+        return command_usage(request->command, "no scenario file named");
+    }
+    for (int i = 0; i < request->files && code != EXIT_CODE_USAGE; i++) {
+        struct scenario *scenario = NULL;
+        int one = EXIT_CODE_SCENARIO;
+        if (targets->scenarios == COMPARISON_MAX) {
+            one = command_usage(request->command, "at most %d trims in one run of the command",
+                                COMPARISON_MAX);
+        } else if ((scenario = request_open(request, request->file[i])) != NULL) {
+            targets->scenario[targets->scenarios++] = scenario;
+            one = add_trims(request, targets, request->file[i], all);
+        }
+        code = code == EXIT_CODE_DONE ? one : code;
+    }
+    return code;
+}
+
+// --- Doing it
+
+static int simulate_and_tell(struct request *request, struct comparison *c, const char *stem) {
+    struct study_job job = {.path = request->file[0]};
+    struct answer answer = {0};
+    int code = command_status(request->command, comparison_run(c, &job), &job);
+    const bool tell = code != EXIT_CODE_SCENARIO && comparison_is_recorded(c);
+    diagnostics_free(&job.list);
+    if (!tell) {
+        return code;
+    }
+    request->to.stem = stem;
+    comparison_answer(c, &answer);
+    code = show_answer(&answer, &request->to) ? code : EXIT_CODE_OUTPUT;
+    answer_free(&answer);
+    return code;
+}
+
+static int carry_out(struct request *request, struct targets *targets, bool several) {
+    struct comparison *c = targets->comparison;
+    enum verdict worst = (enum verdict)VERDICT_COUNT;
+    int code = request->own[ASKED_WORST].text ? read_worst(request, &worst) : EXIT_CODE_DONE;
+    code = code == EXIT_CODE_DONE ? open_all(request, targets, several) : code;
     if (code != EXIT_CODE_DONE) {
         return code;
     }
-    const struct run_request *q = set->request;
-    code = run_set_simulate(set);
-    const struct simulation *s = &set->run[0];
-    if (code == EXIT_CODE_SCENARIO || s->count == 0) {
-        return code;
+    if (several && c->count < 2) {
+        return command_usage(request->command,
+                             "found one trim only; name a scenario with several under `trims`, or "
+                             "several scenarios");
     }
-    if (q->shared.quiet) {
-        printf("%s\n", verdict_name(s->judged.verdict));
-    } else {
-        report_run(stdout, &set->scenario[0], s);
+    if (!several && c->count > 1) {
+        return command_usage(request->command,
+                             "one scenario and one trim at a time; see lowlift compare");
     }
-    char stem[256];
-    run_output_stem(scenario_name(q->target[0].scenario), stem, sizeof stem);
-    size_t used = strlen(stem);
-    snprintf(stem + used, sizeof stem - used, ".%s", set->scenario[0].trim_name);
-    int output = run_output_write(set, stem);
-    if (output != EXIT_CODE_DONE) {
-        return output;
-    }
-    run_set_more(set);
-    return run_set_worst(set, code);
+    c->tighter = request->own[ASKED_TIGHTER].text != NULL;
+    c->everything = request->own[ASKED_INPUTS].text != NULL;
+    char stem[300];
+    const size_t length = path_stem(request->file[0], stem, 200);
+    snprintf(stem + length, sizeof stem - length, ".%s",
+             several ? "compare" : scenario_trim_name(c->target[0].scenario, c->target[0].trim));
+    code = simulate_and_tell(request, c, stem);
+    return code == EXIT_CODE_DONE && comparison_worst(c) > worst ? EXIT_CODE_WORSE : code;
 }
 
-static int run(const struct command *command, int argc, char **argv) {
-    struct run_request request;
-    int code = run_request_read(command, argc, argv, false, &request);
-    if (code == EXIT_CODE_DONE && request.target_count > 1) {
-        code = command_usage(command, "one scenario and one trim at a time; see lowlift compare");
+static int start(struct request *request, bool several) {
+    struct targets targets = {.comparison = calloc(1, sizeof *targets.comparison)};
+    if (!targets.comparison) {
+        return command_no_memory(request->command);
     }
-    if (code == EXIT_CODE_DONE) {
-        struct run_set *set = calloc(1, sizeof *set);
-        if (set) {
-            set->command = command;
-            set->request = &request;
-            code = carry_out(set);
-            run_set_close(set);
-            free(set);
-        } else {
-            code = EXIT_CODE_SOLVER;
-        }
+    const int code = carry_out(request, &targets, several);
+    comparison_free(targets.comparison);
+    for (size_t i = 0; i < targets.scenarios; i++) {
+        scenario_free(targets.scenario[i]);
     }
-    run_request_free(&request);
-    return code == -1 ? command_help(command) : command_finish(command, code);
+    free(targets.comparison);
+    return code;
 }
+
+static int run(struct request *request) {
+    return start(request, false);
+}
+
+static int compare(struct request *request) {
+    return start(request, true);
+}
+
+#define RUN_GROUPS (OPTIONS_STUDY & ~(unsigned)OPTIONS_THREADS)
+#define RUN_MORE                                                                                   \
+    "With --quiet the verdict alone is printed. The verdicts and their numbers: lowlift "          \
+    "verdicts. "                                                                                   \
+    "All fields: lowlift fields."
 
 const struct command command_run = {
     .name = "run",
     .summary = "simulate one trim of a scenario and judge it",
+    .arguments = "SCENARIO.yaml",
+    .about = "Simulates one trim of a scenario (the first, or the one named with --trim) and "
+             "prints the verdict and the figures. Writes the trace as CSV, a summary as JSON and a "
+             "picture: controlled pressure, plug travel, chamber pressure and flow over time.",
+    .examples = "Example: what does the full port do if the packing drags with 8 lbf?\n"
+                "  lowlift run --trim full --set 'friction.kinetic=8 lbf' scenarios/decline.yaml\n",
+    COMMAND_OPTIONS(options),
+    .groups = RUN_GROUPS,
+    .more = RUN_MORE,
+    .exits = EXITS_STUDY | EXITS_WORSE,
     .run = run,
-    .help =
-        "Usage: lowlift run [options] SCENARIO.yaml\n"
-        "\n"
-        "Simulates one trim of a scenario (the first, or the one named with --trim) and prints\n"
-        "the verdict and the figures. Writes the trace as CSV, a summary as JSON and a picture:\n"
-        "controlled pressure, plug travel, chamber pressure and flow over time.\n"
-        "\n"
-        "Example: what does the full port do if the packing drags with 8 lbf?\n"
-        "  lowlift run --trim full --set 'friction.kinetic=8 lbf' scenarios/decline.yaml\n"
-        "\n"
-        "Options:\n" RUN_REQUEST_OPTIONS "\n"
-        "The verdicts and their numbers: lowlift verdicts. All fields: lowlift fields.\n"
-        "\n" EXIT_CODES_HELP,
+};
+
+const struct command command_compare = {
+    .name = "compare",
+    .summary = "simulate several trims or scenarios side by side",
+    .arguments = "SCENARIO.yaml [SCENARIO.yaml ...]",
+    .about = "Simulates every trim of each scenario (or those named with --trim) and prints one "
+             "table, a column each. Draws one picture: controlled pressure, plug travel, chamber "
+             "pressure and flow over time on the same axes, seat contacts marked, and travel "
+             "against pressure, where a limit cycle shows as a loop.",
+    .examples = "Example: full against reduced port, as png to send to a customer\n"
+                "  lowlift compare --plot png scenarios/decline.yaml\n",
+    COMMAND_OPTIONS(options),
+    .groups = RUN_GROUPS,
+    .more = RUN_MORE,
+    .exits = EXITS_STUDY | EXITS_WORSE,
+    .run = compare,
 };

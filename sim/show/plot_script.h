@@ -9,8 +9,9 @@
 #pragma once
 
 #include "answer/picture.h"
-#include "show/plot.h"
 #include "show/plot_table.h"
+
+enum plot_format { PLOT_SVG, PLOT_PNG, PLOT_TEXT };
 
 struct plot_script {
     const char *name; // of the script without folder, such as "map.gp"

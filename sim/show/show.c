@@ -33,8 +33,10 @@ static void write_cell(struct csv *csv, const struct answer *answer,
 static void write_rows(struct csv *csv, const struct answer *answer,
                        const struct answer_table *table, struct answer_cell *room) {
     for (size_t c = 0; c < table->columns; c++) {
+        char unit[ANSWER_UNIT_SIZE];
+        answer_column_unit(answer, &table->column[c], unit);
         if (!(table->column[c].hidden & ANSWER_CSV)) {
-            csv_heading(csv, table->column[c].name, answer_column_unit(answer, &table->column[c]));
+            csv_heading(csv, table->column[c].name, unit);
         }
     }
     csv_end_row(csv);

@@ -17,7 +17,8 @@
 static json_t *cell_json(const struct answer *answer, const struct answer_column *column,
                          const struct answer_cell *cell) {
     const double number = answer_cell_number(answer, column, cell);
-    const char *unit = answer_column_unit(answer, column);
+    char unit[ANSWER_UNIT_SIZE];
+    answer_column_unit(answer, column, unit);
     if (column->form == ANSWER_WORD) {
         return cell->text ? json_string(cell->text) : json_null();
     }

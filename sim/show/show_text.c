@@ -35,7 +35,8 @@ static bool is_shown(const struct answer_column *column) {
 // A heading stands on as many lines as its words need in the width of its column, its unit last.
 static void heading_of(const struct answer *answer, const struct answer_column *column,
                        char text[TEXT_SIZE]) {
-    const char *unit = answer_column_unit(answer, column);
+    char unit[ANSWER_UNIT_SIZE];
+    answer_column_unit(answer, column, unit);
     snprintf(text, TEXT_SIZE, unit[0] ? "%s [%s]" : "%s", column->name, unit);
 }
 
@@ -220,7 +221,7 @@ static void print_table(FILE *out, const struct answer *answer, const struct ans
 
 static void print_line(FILE *out, const struct answer_item *item, const char *mark) {
     char label[TEXT_SIZE];
-    if (item->kind == ANSWER_HEADING) {
+    if (item->kind == ANSWER_HEADING || item->kind == ANSWER_BRIEF) {
         wrap_print(out, 0, item->label ? item->label : "", item->text);
         return;
     }
@@ -263,8 +264,15 @@ static void print_item(FILE *out, const struct answer *answer, const struct answ
 }
 
 void show_text(FILE *out, const struct answer *answer, bool quiet) {
+    bool brief = false;
     for (const struct answer_item *item = answer->item; item; item = item->next) {
-        if (item->kind != ANSWER_TALK || !quiet) {
+        brief = brief || (quiet && item->kind == ANSWER_BRIEF);
+    }
+    for (const struct answer_item *item = answer->item; item; item = item->next) {
+        const bool said = item->kind == ANSWER_BRIEF  ? brief
+                          : item->kind == ANSWER_TALK ? !quiet
+                                                      : !brief;
+        if (said) {
             print_item(out, answer, item);
         }
     }

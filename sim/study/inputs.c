@@ -99,27 +99,29 @@ void inputs_say(struct answer *answer, const struct scenario *scenario, size_t t
     }
 }
 
-void inputs_table(struct answer *answer, const struct scenario *scenario, const size_t *trim,
-                  size_t trims) {
-    static const char *const source[] = {[PROVENANCE_NONE] = NULL,
-                                         [PROVENANCE_GIVEN] = "given",
-                                         [PROVENANCE_GUESS] = "guess",
-                                         [PROVENANCE_DEFAULT] = "default"};
+struct answer_table *inputs_table(struct answer *answer) {
     static const struct answer_column columns[] = {COLUMN_TRIM, COLUMN_WORD("field", "field"),
                                                    COLUMN_WORD("text", "text"),
                                                    COLUMN_WORD("source", "source")};
     struct answer_table *table =
         answer_table(answer, "inputs", NULL, columns, sizeof columns / sizeof columns[0]);
     table->hidden = ANSWER_TERMINAL | ANSWER_CSV;
+    return table;
+}
+
+void inputs_rows(struct answer_table *table, const struct scenario *scenario, size_t trim,
+                 const char *label) {
+    static const char *const source[] = {[PROVENANCE_NONE] = NULL,
+                                         [PROVENANCE_GIVEN] = "given",
+                                         [PROVENANCE_GUESS] = "guess",
+                                         [PROVENANCE_DEFAULT] = "default"};
     struct scenario_entry e;
-    for (size_t t = 0; t < trims; t++) {
-        for (size_t i = 0; scenario_provenance(scenario, trim[t], i, &e); i++) {
-            if (e.applies && source[e.provenance]) {
-                answer_word(table, scenario_trim_name(scenario, trim[t]));
-                answer_words(table, "%s%s%s", e.section, e.section[0] ? "." : "", e.name);
-                answer_word(table, e.text ? e.text : "");
-                answer_word(table, source[e.provenance]);
-            }
+    for (size_t i = 0; scenario_provenance(scenario, trim, i, &e); i++) {
+        if (e.applies && source[e.provenance]) {
+            answer_word(table, label);
+            answer_words(table, "%s%s%s", e.section, e.section[0] ? "." : "", e.name);
+            answer_word(table, e.text ? e.text : "");
+            answer_word(table, source[e.provenance]);
         }
     }
 }

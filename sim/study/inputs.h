@@ -10,6 +10,7 @@
 void inputs_say(struct answer *answer, const struct scenario *scenario, size_t trim,
                 bool everything);
 
-// The same as a table of the summary, one row a value of each trim named.
-void inputs_table(struct answer *answer, const struct scenario *scenario, const size_t *trim,
-                  size_t trims);
+// The same as a table of the summary, and its rows for one trim.
+struct answer_table *inputs_table(struct answer *answer);
+void inputs_rows(struct answer_table *table, const struct scenario *scenario, size_t trim,
+                 const char *label);
