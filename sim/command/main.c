@@ -34,7 +34,8 @@ static void overview(FILE *out) {
     }
     fputs("\n"
           "lowlift COMMAND --help explains a command, with an example that works.\n"
-          "lowlift --version prints the version.\n"
+          "lowlift --version prints the version; --manual the manual page, --completion what bash\n"
+          "needs to complete commands.\n"
           "\n"
           "lowlift sizes no relief device. The maker's manual, local codes and licensed practice\n"
           "come first.\n",
@@ -62,6 +63,10 @@ static int dispatch(int argc, char **argv) {
     }
     if (strcmp(argv[1], "--version") == 0) {
         puts("lowlift " LOWLIFT_VERSION);
+        return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
+    }
+    if (strcmp(argv[1], "--manual") == 0 || strcmp(argv[1], "--completion") == 0) {
+        (argv[1][2] == 'm' ? page_manual : page_completion)(stdout);
         return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
     }
     for (size_t i = 0; command_at(i); i++) {
