@@ -26,7 +26,7 @@ static const char SEPARATOR = '\x1f';
 static const char *const FORMATS[] = {"svg", "png", "text"};
 
 struct job {
-    const struct plot_script *script;
+    const struct picture *picture;
     enum plot_format format;
     char folder[PATH_SIZE]; // of the data files
     char path[PATH_SIZE];   // of the script
@@ -68,19 +68,19 @@ static void list_add(char *list, const char *text) {
 }
 
 static void job_describe(struct job *job) {
-    const struct plot_script *script = job->script;
-    for (size_t i = 0; i < script->title_count; ++i) {
-        list_add(job->titles, script->title[i]);
+    const struct picture *picture = job->picture;
+    for (size_t i = 0; i < picture->titles; i++) {
+        list_add(job->titles, picture->title[i]);
     }
-    for (size_t i = 0; i < script->label_count; ++i) {
-        list_add(job->labels, script->label[i]);
+    for (size_t i = 0; i < picture->labels; i++) {
+        list_add(job->labels, picture->label[i]);
     }
-    for (size_t i = 0; i < script->number_count; ++i) {
+    for (size_t i = 0; i < picture->numbers; i++) {
         char text[40];
-        snprintf(text, sizeof text, "%.9g", script->number[i]);
+        snprintf(text, sizeof text, "%.9g", picture->number[i]);
         list_add(job->numbers, text);
     }
-    list_add(job->heading, script->heading);
+    list_add(job->heading, picture->heading);
     job->heading[strlen(job->heading) - 1] = '\0';
 }
 
@@ -88,7 +88,8 @@ static void job_describe(struct job *job) {
 static bool job_find_script(struct job *job) {
     const char *places[] = {getenv("LOWLIFT_PLOTS_DIR"), LOWLIFT_PLOTS_INSTALL,
                             LOWLIFT_PLOTS_SOURCE};
-    const char *name = job->script->name;
+    const char *name = job->format == PLOT_TEXT && job->picture->sketch ? job->picture->sketch
+                                                                        : job->picture->script;
     for (size_t i = 0; i < sizeof places / sizeof places[0]; ++i) {
         if (places[i] == NULL) {
             continue;
@@ -109,14 +110,12 @@ static void job_data_path(const struct job *job, size_t i, char *path) {
 }
 
 static bool job_write_data(struct job *job) {
-    const struct plot_script *script = job->script;
-    for (size_t i = 0; i < script->file_count; ++i) {
+    size_t i = 0;
+    for (const struct picture_data *data = job->picture->data; data; data = data->next) {
         char path[PATH_SIZE];
-        job_data_path(job, i, path);
+        job_data_path(job, i++, path);
         FILE *stream = fopen(path, "w");
-        bool good =
-            stream != NULL && (script->write != NULL ? script->write(script->context, i, stream)
-                                                     : plot_table_write(stream, &script->table[i]));
+        bool good = stream != NULL && plot_table_write(stream, data);
         if (stream != NULL && fclose(stream) != 0) {
             good = false;
         }
@@ -244,7 +243,7 @@ static bool job_make_folder(struct job *job) {
 
 static void job_remove_folder(const struct job *job) {
     char path[PATH_SIZE];
-    for (size_t i = 0; i < job->script->file_count; ++i) {
+    for (size_t i = 0; i < job->picture->files; ++i) {
         job_data_path(job, i, path);
         unlink(path);
     }
@@ -253,10 +252,10 @@ static void job_remove_folder(const struct job *job) {
     rmdir(job->folder);
 }
 
-bool plot_script_draw(const struct plot_script *script, const char *path, enum plot_format format,
+bool plot_script_draw(const struct picture *picture, const char *path, enum plot_format format,
                       char *message, size_t message_size) {
     struct job job = {
-        .script = script, .format = format, .message = message, .message_size = message_size};
+        .picture = picture, .format = format, .message = message, .message_size = message_size};
     if (!ranks_first()) {
         return true;
     }
@@ -267,32 +266,4 @@ bool plot_script_draw(const struct plot_script *script, const char *path, enum p
     bool good = job_write_data(&job) && job_draw(&job, path);
     job_remove_folder(&job);
     return good;
-}
-
-// --- The picture of an answer
-
-static bool write_data(const void *context, size_t file, FILE *stream) {
-    const struct picture_data *data = ((const struct picture *)context)->data;
-    for (; file > 0; file--) {
-        data = data->next;
-    }
-    return plot_table_write_data(stream, data);
-}
-
-bool plot_picture_draw(const struct picture *picture, const char *path, enum plot_format format,
-                       char *message, size_t message_size) {
-    const struct plot_script script = {
-        .name = format == PLOT_TEXT && picture->sketch ? picture->sketch : picture->script,
-        .heading = picture->heading,
-        .title_count = picture->titles,
-        .title = picture->title,
-        .label_count = picture->labels,
-        .label = picture->label,
-        .number_count = picture->numbers,
-        .number = picture->number,
-        .file_count = picture->files,
-        .write = write_data,
-        .context = picture,
-    };
-    return plot_script_draw(&script, path, format, message, message_size);
 }

@@ -14,14 +14,14 @@ bool show_picture(const struct answer *answer, const struct destination *to) {
         if (!destination_path(to, to->stem, to->picture_type, path)) {
             return false;
         }
-        if (!plot_picture_draw(picture, path, png ? PLOT_PNG : PLOT_SVG, message, sizeof message)) {
+        if (!plot_script_draw(picture, path, png ? PLOT_PNG : PLOT_SVG, message, sizeof message)) {
             return destination_fail(to, path, message);
         }
         destination_say(to, path);
     }
     if (to->sketch) {
         fflush(stdout);
-        if (!plot_picture_draw(picture, NULL, PLOT_TEXT, message, sizeof message)) {
+        if (!plot_script_draw(picture, NULL, PLOT_TEXT, message, sizeof message)) {
             return destination_fail(to, "terminal", message);
         }
     }
