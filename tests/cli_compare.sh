@@ -38,7 +38,7 @@ run 0 compare --quiet --no-files --no-plot "$decline"
 # Several scenarios.
 sed 's/^title: .*/title: more room/; s/volume: 5 ft3/volume: 8 ft3/' "$decline" >roomy.yaml
 run 0 compare --trim full --out two "$decline" roomy.yaml
-matches out '^ +decline full +roomy full$'
+matches out '^( +trim)? +decline full +roomy full$'
 exists two/decline.full.csv two/roomy.full.csv two/decline.compare.json
 
 # Files of one name from two folders do not overwrite one another.

@@ -35,12 +35,36 @@ usage "--units: found 'imperial'; allowed us, metric, si" run --units imperial "
 usage "--worst: found 'stead'; allowed a verdict; did you mean 'steady'?" \
     run --worst stead "$decline"
 usage "did you mean 'pilot'?" fields pilo
-usage "found 'x'; allowed --help" verdicts x
-usage 'allowed --inputs, --help' check --input "$decline"
+usage "found 'x'; allowed options only" verdicts x
+usage "did you mean '--inputs'?" check --inptus "$decline"
 usage '--body is missing' starter
 usage "did you mean '--body'?" starter --bdy '3 in'
 usage "found 'more'" starter --body '3 in' more
 usage '--duty: found' starter --duty both
+
+# The same mistake has the same code and kind of message in every command.
+for command in run compare starter stability map kick remedies uncertainty trims decline check \
+    expect fields verdicts; do
+    usage "found '--hlep'; did you mean '--help'?" "$command" --hlep
+    usage "lowlift $command: found '-x'; allowed -h and the long options" "$command" -x
+done
+for command in run compare stability map kick remedies uncertainty trims decline; do
+    usage "$command: no scenario file named" "$command"
+    usage "--plot: found 'pgn'; allowed svg, png; did you mean 'png'?" "$command" --plot pgn "$decline"
+    usage '--units: found' "$command" --units imperial "$decline"
+    refused 'cannot open' "$command" no-such.yaml
+    refused "did you mean friction.kinetic\?" "$command" --set 'friction.kinetik=3 lbf' "$decline"
+    refused "no trim 'ful'; did you mean full\?" "$command" --trim ful "$decline"
+done
+for command in stability map kick remedies uncertainty trims decline; do
+    usage 'allowed one scenario at a time' "$command" "$decline" "$decline"
+    usage '--threads: found' "$command" --threads none "$decline"
+done
+echo 'not a checkpoint' >no.checkpoint
+for command in map remedies uncertainty; do
+    run 2 "$command" --checkpoint no.checkpoint "$decline"
+    says err 'no.checkpoint'
+done
 
 # --- overrides
 refused "^<command line>:1:1: no field 'foo'" run --set foo=3 "$decline"

@@ -72,7 +72,7 @@ run 0 run --no-files --no-plot --sketch "$decline"
 [ "$(wc -l <out)" -gt 40 ] || fail '--sketch draws nothing'
 run 0 run --no-files --no-plot --tighter "$decline"
 says out 'at a ten times tighter tolerance (1.0e-07): verdict slamming'
-matches out 'pressure swing .* moved [0-9.e-]+ %'
+matches out '^  full  pressure swing +[0-9.]+ psi +[0-9.e-]+$'
 run 0 run --no-files --no-plot --inputs "$decline"
 says out 'trim.choking_ratio = 0.7;'
 

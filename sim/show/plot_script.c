@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "show/plot_script.h"
 
+#include "show/plot_table.h"
+
 #include "base/atomic_file.h"
 #include "base/ranks.h"
 

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 // Pictures of made-up runs: that they are drawn, whole, and that no text in them is ever run.
 // No outside source: what is checked is this program's own promise.
-#include "show/plot.h"
+#include "show/plot_script.h"
+#include "study/run_picture.h"
 #include "support.h"
 
 #include <dirent.h>
@@ -21,7 +22,7 @@ static struct {
     double contact[CONTACTS];
 } run[2];
 
-static struct plot_series series[2];
+static struct run_curve series[2];
 
 // An invented slamming run, growing from its start, and an invented steady one.
 static void runs_fill(void) {
@@ -43,7 +44,7 @@ static void runs_fill(void) {
         run[0].contact[i] = 6.1 + (double)i / 1.7;
     }
     for (size_t k = 0; k < 2; ++k) {
-        series[k] = (struct plot_series){
+        series[k] = (struct run_curve){
             .title = k == 0 ? "full port, 2.9 in: slamming" : "reduced port, 1.8 in: steady",
             .count = SAMPLES,
             .time = run[k].time,
@@ -57,17 +58,14 @@ static void runs_fill(void) {
     }
 }
 
-static struct plot_page page_make(size_t count) {
+static struct run_page page_make(size_t count) {
     runs_fill();
-    return (struct plot_page){
+    return (struct run_page){
         .title = "3 in regulator on a small separator (invented)",
-        .pressure_unit = "psig",
-        .travel_unit = "in",
-        .flow_unit = "MMscf/d",
         .set_pressure = 50.0,
         .close_from = 26.5,
         .count = count,
-        .series = series,
+        .curve = series,
     };
 }
 
@@ -85,9 +83,21 @@ static void path_set(const char *name) {
     snprintf(path, sizeof path, "%s/%s", folder, name);
 }
 
-static void draw(const struct plot_page *page, enum plot_format format) {
+// The picture of a page in US units, drawn to a file.
+static bool draw_to(const struct run_page *page, const char *to, enum plot_format format,
+                    char message[512]) {
+    struct answer answer = {.title = "", .units = UNITS_US};
+    snprintf(message, 512, "nothing to draw: a run has no record");
+    const bool good = run_picture_add(&answer, page) &&
+                      plot_script_draw(&answer.picture, to, format, message, 512);
+    assert_false(answer.failed);
+    answer_free(&answer);
+    return good;
+}
+
+static void draw(const struct run_page *page, enum plot_format format) {
     char message[512] = "";
-    if (!plot_draw(page, path, format, message, sizeof message)) {
+    if (!draw_to(page, path, format, message)) {
         fail_msg("%s", message);
     }
 }
@@ -106,7 +116,7 @@ static char text[4000000];
 static void test_svg(void **state) {
     (void)state;
     for (size_t count = 1; count <= 2; ++count) {
-        struct plot_page page = page_make(count);
+        struct run_page page = page_make(count);
         path_set("run.svg");
         draw(&page, PLOT_SVG);
         size_t length = file_read(text, sizeof text);
@@ -121,7 +131,7 @@ static void test_svg(void **state) {
 
 static void test_png(void **state) {
     (void)state;
-    struct plot_page page = page_make(2);
+    struct run_page page = page_make(2);
     path_set("run.png");
     draw(&page, PLOT_PNG);
     size_t length = file_read(text, sizeof text);
@@ -134,7 +144,7 @@ static void test_png(void **state) {
 
 static void test_text(void **state) {
     (void)state;
-    struct plot_page page = page_make(2);
+    struct run_page page = page_make(2);
     path_set("run.txt");
     draw(&page, PLOT_TEXT);
     file_read(text, sizeof text);
@@ -146,7 +156,7 @@ static void test_text(void **state) {
 static void test_same_bytes_again(void **state) {
     (void)state;
     static char again[4000000];
-    struct plot_page page = page_make(2);
+    struct run_page page = page_make(2);
     path_set("run.svg");
     draw(&page, PLOT_SVG);
     size_t length = file_read(again, sizeof again);
@@ -159,9 +169,9 @@ static void test_same_bytes_again(void **state) {
 // A build without chamber, a run at rest, a single contact, many runs, no set pressure.
 static void test_bare_pages(void **state) {
     (void)state;
-    struct plot_page page = page_make(2);
-    struct plot_series many[PLOT_SERIES_MAX];
-    for (size_t i = 0; i < PLOT_SERIES_MAX; ++i) {
+    struct run_page page = page_make(2);
+    struct run_curve many[RUN_PICTURE_MAX];
+    for (size_t i = 0; i < RUN_PICTURE_MAX; ++i) {
         many[i] = series[i % 2];
         many[i].chamber = NULL;
     }
@@ -170,17 +180,17 @@ static void test_bare_pages(void **state) {
         run[1].flow[i] = 0.0;
         run[1].pressure[i] = 50.0;
     }
-    page.series = many;
+    page.curve = many;
     page.set_pressure = (double)NAN;
     path_set("run.svg");
-    for (size_t count = 1; count <= PLOT_SERIES_MAX; ++count) {
+    for (size_t count = 1; count <= RUN_PICTURE_MAX; ++count) {
         page.count = count;
         draw(&page, PLOT_SVG);
         file_read(text, sizeof text);
         assert_null(strstr(text, "chamber pressure"));
         assert_null(strstr(text, "set pressure"));
     }
-    page.series = &series[1];
+    page.curve = &series[1];
     page.count = 1;
     draw(&page, PLOT_SVG);
     unlink(path);
@@ -209,11 +219,8 @@ static void test_texts_are_not_run(void **state) {
         snprintf(attack, sizeof attack, "%.*s%s%s",
                  hole != NULL ? (int)(hole - attacks[i]) : (int)strlen(attacks[i]), attacks[i],
                  hole != NULL ? mark : "", hole != NULL ? hole + 4 : "");
-        struct plot_page page = page_make(2);
+        struct run_page page = page_make(2);
         page.title = attack;
-        page.pressure_unit = attack;
-        page.travel_unit = attack;
-        page.flow_unit = attack;
         series[0].title = attack;
         series[1].title = attack;
         path_set("run.svg");
@@ -233,8 +240,8 @@ static void test_output_is_no_command(void **state) {
     char message[512] = "";
     assert_non_null(getcwd(before, sizeof before));
     assert_int_equal(chdir(folder), 0);
-    struct plot_page page = page_make(1);
-    bool good = plot_draw(&page, "|touch MARK.svg", PLOT_SVG, message, sizeof message);
+    struct run_page page = page_make(1);
+    bool good = draw_to(&page, "|touch MARK.svg", PLOT_SVG, message);
     int found = access("MARK.svg", F_OK);
     unlink("|touch MARK.svg");
     unlink("MARK.svg");
@@ -243,9 +250,9 @@ static void test_output_is_no_command(void **state) {
     assert_int_not_equal(found, 0);
 }
 
-static void assert_fails(const struct plot_page *page, const char *words) {
+static void assert_fails(const struct run_page *page, const char *words) {
     char message[512] = "";
-    assert_false(plot_draw(page, path, PLOT_SVG, message, sizeof message));
+    assert_false(draw_to(page, path, PLOT_SVG, message));
     if (strstr(message, words) == NULL) {
         fail_msg("message without `%s`: %s", words, message);
     }
@@ -255,7 +262,7 @@ static void assert_fails(const struct plot_page *page, const char *words) {
 
 static void test_failures(void **state) {
     (void)state;
-    struct plot_page page = page_make(1);
+    struct run_page page = page_make(1);
     path_set("run.svg");
     char *search = strdup(getenv("PATH"));
     setenv("PATH", folder, 1);
@@ -280,25 +287,11 @@ static void test_failures(void **state) {
     unlink(script);
     unsetenv("LOWLIFT_PLOTS_DIR");
 
-    page.count = 0;
-    assert_fails(&page, "1 to 6 runs");
-    page.count = 1;
     series[0].count = 0;
     assert_fails(&page, "no record");
     page = page_make(1);
     snprintf(path, sizeof path, "%s/none/run.svg", folder);
     assert_fails(&page, "No such file");
-}
-
-static void test_format_of_path(void **state) {
-    (void)state;
-    enum plot_format format = PLOT_TEXT;
-    assert_true(plot_format_of_path("a/b.svg", &format));
-    assert_int_equal(format, PLOT_SVG);
-    assert_true(plot_format_of_path("a/b.png", &format));
-    assert_int_equal(format, PLOT_PNG);
-    assert_false(plot_format_of_path("a/b.pdf", &format));
-    assert_false(plot_format_of_path("svg", &format));
 }
 
 int main(void) {
@@ -311,7 +304,6 @@ int main(void) {
         cmocka_unit_test(test_texts_are_not_run),
         cmocka_unit_test(test_output_is_no_command),
         cmocka_unit_test(test_failures),
-        cmocka_unit_test(test_format_of_path),
     };
     return cmocka_run_group_tests(tests, setup, teardown);
 }
