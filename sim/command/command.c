@@ -13,8 +13,8 @@
 #include <string.h>
 
 const struct command *command_at(size_t index) {
-    static const struct command *const all[] = {&command_starter, &command_kick,
-                                                &command_check,   &command_expect,
+    static const struct command *const all[] = {&command_starter, &command_kick,    &command_trims,
+                                                &command_decline, &command_check,   &command_expect,
                                                 &command_fields,  &command_verdicts};
     return index < sizeof all / sizeof all[0] ? all[index] : NULL;
 }
