@@ -66,6 +66,9 @@ run 0 decline --trim small --no-files --no-plot "${short[@]}" --set decline.reco
     --set decline.start=2020-02-29 --set 'decline.rate_start=2 MMscf/d' \
     --set 'decline.annual=150 %' --set decline.basis=nominal "$envelope"
 matches out '^  small: too small today; passes the flow from 20[0-9-]+ on, and leaves its window '
+# Between what it is steady at left alone and kicked.
+run 0 decline --trim full --no-files --no-plot "${stated[@]}" --set 'decline.rate_start=3.2 MMscf/d' "$decline"
+matches out '^  full: steady only until something disturbs it; moves by itself from 2026-[0-9-]+ on$'
 
 # What cannot be asked.
 run 3 decline "$decline"

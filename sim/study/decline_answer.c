@@ -14,16 +14,6 @@ enum { TEXT_SIZE = 160 };
 // Said in a sentence on the terminal.
 #define HIDDEN(KEY, NAME) .key = (KEY), .name = (NAME), .hidden = ANSWER_TERMINAL
 
-// A date as a text; NULL for none.
-static const char *date_of(struct answer *answer, const struct decline_study *s, double years) {
-    char text[CALENDAR_TEXT_SIZE];
-    if (!isfinite(years)) {
-        return NULL;
-    }
-    decline_date(&s->decline, years, text);
-    return answer_keep(answer, "%s", text);
-}
-
 // --- The law
 
 // From this correlation of successive residuals on, the stated intervals are too narrow: twice its
@@ -80,8 +70,8 @@ static void say_fit(struct answer *answer, const struct decline_study *s) {
             : answer_keep(answer, "%.3g %s", answer_shown(answer, UNIT_FLOW, fit->scatter),
                           answer_unit(answer, UNIT_FLOW));
     answer_say(answer, ANSWER_LINE, "fitted to %zu rates from %s to %s%s; scatter %s",
-               d->record.count, date_of(answer, s, 0.0), date_of(answer, s, d->today), left_out,
-               scatter);
+               d->record.count, decline_study_date(answer, s, 0.0),
+               decline_study_date(answer, s, d->today), left_out, scatter);
     answer_fact(answer, &reason, (double)NAN, d->reason);
     answer_label(answer, ANSWER_LINE, "why this law: ", "%s", d->reason);
     if (fit->at_bound) {
@@ -112,15 +102,15 @@ static void add_law(struct answer *answer, const struct decline_study *s) {
     decline_words(d, words, sizeof words);
     answer_label(answer, ANSWER_LINE, "decline: ", "%s; %s on %s", words,
                  answer_text(answer, UNIT_FLOW, arps_rate(&d->curve, d->today)),
-                 date_of(answer, s, d->today));
+                 decline_study_date(answer, s, d->today));
     const double none = (double)NAN;
     answer_fact(answer, &law, none, arps_model_name(d->model));
     answer_fact(answer, &rate, d->curve.rate, NULL);
-    answer_fact(answer, &since, none, date_of(answer, s, 0.0));
+    answer_fact(answer, &since, none, decline_study_date(answer, s, 0.0));
     answer_fact(answer, &nominal, d->curve.nominal, NULL);
     answer_fact(answer, &exponent, d->curve.exponent, NULL);
-    answer_fact(answer, &today, none, date_of(answer, s, d->today));
-    answer_fact(answer, &end, none, date_of(answer, s, s->horizon));
+    answer_fact(answer, &today, none, decline_study_date(answer, s, d->today));
+    answer_fact(answer, &end, none, decline_study_date(answer, s, s->horizon));
     if (d->fitted) {
         say_fit(answer, s);
         answer_fact(answer, &rates, (double)d->record.count, NULL);
@@ -133,7 +123,7 @@ static void add_law(struct answer *answer, const struct decline_study *s) {
 
 static void put_date(struct answer *answer, struct answer_table *table,
                      const struct decline_study *s, double years) {
-    const char *date = date_of(answer, s, years);
+    const char *date = decline_study_date(answer, s, years);
     if (date) {
         answer_word(table, date);
     } else {
@@ -231,97 +221,6 @@ static void add_rates(struct answer *answer, const struct decline_study *s) {
     }
 }
 
-// --- One sentence a trim
-
-// Last date that was looked at.
-static const char *end_date(struct answer *answer, const struct decline_study *s) {
-    const double lowest = arps_time(&s->decline.curve, s->search.lowest);
-    return date_of(answer, s, fmin(lowest, s->horizon));
-}
-
-static const char *when(struct answer *answer, const struct decline_study *s,
-                        const struct outlook_crossing *c) {
-    const char *date = date_of(answer, s, c->years);
-    switch (c->when) {
-    case OUTLOOK_ON:
-        return isnan(c->early)
-                   ? date
-                   : answer_keep(answer, "%s (%.0f %%: %s to %s)", date, 100.0 * ARPS_CONFIDENCE,
-                                 date_of(answer, s, c->early),
-                                 isinf(c->late) ? "no end in sight" : date_of(answer, s, c->late));
-    case OUTLOOK_LATER:
-    case OUTLOOK_NEVER:
-        return answer_keep(answer, "not before %s", end_date(answer, s));
-    case OUTLOOK_BEFORE:
-        return date ? date : "before";
-    case OUTLOOK_NO_FLOW:
-        break;
-    }
-    return "-";
-}
-
-// "from DATE on", or when not.
-static const char *from(struct answer *answer, const struct decline_study *s,
-                        const struct outlook_crossing *c) {
-    const char *date = when(answer, s, c);
-    return c->when == OUTLOOK_ON ? answer_keep(answer, "from %s on", date) : date;
-}
-
-static const char *why_empty(struct answer *answer, const struct decline_trim *t, bool limited) {
-    const struct trim_window *w = &t->window;
-    if (isnan(t->adjusted)) {
-        return "holds the set pressure at no flow";
-    }
-    if (isnan(w->largest)) {
-        return answer_keep(answer, "passes not even the lowest flow %s",
-                           trim_window_bounds(limited));
-    }
-    return w->settled_range == STEADINESS_NOT_AT_TOP
-               ? "is not steady at the largest flow it passes, though at some lower one"
-               : "is steady at none of the flows it passes";
-}
-
-// Below its window, and since when as far as the record tells. The date on which it left is the
-// one that files and picture have.
-static const char *below(struct answer *answer, const struct decline_study *s,
-                         const struct outlook *o) {
-    const char *left = date_of(answer, s, o->kicked.years);
-    const char *since = date_of(answer, s, o->settled.years);
-    return left ? answer_keep(answer,
-                              "outside: left its window %s, and is not steady even if left alone "
-                              "since %s",
-                              left, since)
-           : since
-               ? answer_keep(answer,
-                             "outside: the flow is already below what it is steady at, since %s",
-                             since)
-               : "outside: the flow is already below what it is steady at";
-}
-
-static const char *sentence(struct answer *answer, const struct decline_study *s,
-                            const struct decline_trim *t) {
-    const struct outlook *o = &t->outlook;
-    const char *left = date_of(answer, s, o->kicked.years);
-    switch (o->state) {
-    case OUTLOOK_INSIDE:
-        return answer_keep(answer, "in its window; leaves it %s", when(answer, s, &o->kicked));
-    case OUTLOOK_DELICATE:
-        return answer_keep(answer,
-                           "steady only until something disturbs it%s%s; moves by itself %s",
-                           left ? ", since " : "", left ? left : "", from(answer, s, &o->settled));
-    case OUTLOOK_BELOW:
-        return below(answer, s, o);
-    case OUTLOOK_TOO_SMALL:
-        return answer_keep(
-            answer, "too small today; passes the flow %s, %s%s", from(answer, s, &o->passes),
-            isnan(t->window.kicked) ? "but stands no kick" : "and leaves its window ",
-            isnan(t->window.kicked) ? "" : when(answer, s, &o->kicked));
-    case OUTLOOK_EMPTY:
-        break;
-    }
-    return why_empty(answer, t, !isnan(s->search.limit));
-}
-
 // --- All of it
 
 static void tell(struct study_job *job, const struct decline_study *s, struct answer *answer) {
@@ -346,10 +245,10 @@ static void tell(struct study_job *job, const struct decline_study *s, struct an
     }
     for (size_t i = 0; i < s->count; i++) {
         answer_label(answer, ANSWER_FINDING, answer_keep(answer, "%s: ", s->trim[i].name), "%s",
-                     sentence(answer, s, &s->trim[i]));
+                     decline_study_sentence(answer, s, &s->trim[i]));
     }
-    answer_say(answer, ANSWER_LINE, "looked as far as %s, when the flow is %s", end_date(answer, s),
-               answer_text(answer, UNIT_FLOW, s->search.lowest));
+    answer_say(answer, ANSWER_LINE, "looked as far as %s, when the flow is %s",
+               decline_study_end(answer, s), answer_text(answer, UNIT_FLOW, s->search.lowest));
     add_rates(answer, s);
     decline_study_picture(s, answer);
 }

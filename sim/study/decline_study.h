@@ -38,7 +38,15 @@ void decline_study_close(struct decline_study *study);
 // Rate at a time [yr] and its bounds [kg/s], which a stated decline has not: NaN.
 void decline_study_rate(const struct decline_study *study, double years, double rate[3]);
 
-// All of it, as `lowlift decline` answers, and its picture alone.
+// All of it, as `lowlift decline` answers.
 enum study_status decline_study_answer(struct study_job *job, const struct study_asked *asked,
                                        struct answer *answer);
+
+// Parts of it: the picture; a time [yr] as a date, NULL for none; the last date looked at; the
+// outlook of a trim in one sentence. Texts live as long as the answer.
 void decline_study_picture(const struct decline_study *study, struct answer *answer);
+const char *decline_study_date(struct answer *answer, const struct decline_study *study,
+                               double years);
+const char *decline_study_end(struct answer *answer, const struct decline_study *study);
+const char *decline_study_sentence(struct answer *answer, const struct decline_study *study,
+                                   const struct decline_trim *trim);

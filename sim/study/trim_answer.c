@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 // What `lowlift trims` answers: the trims side by side, what each does over the envelope, the
 // advice, and the picture.
-#include "answer/picture.h"
 #include "study/trim_study.h"
 #include "study/window_answer.h"
 
@@ -221,8 +220,7 @@ static void say_warnings(struct answer *answer, const struct trim_study *s) {
     }
 }
 
-// The trim to fit is named with the advice, one in place needs no name.
-static const char *advice_of(struct answer *answer, const struct trim_study *s) {
+const char *trim_study_advice(const struct trim_study *s, struct answer *answer) {
     const struct trim_choice *c = &s->choice;
     const char *name = trim_advice_name(c->advice);
     return c->advice == TRIM_ADVICE_FIT
@@ -237,47 +235,8 @@ static void say_advice(struct answer *answer, const struct trim_study *s) {
     answer_fact(answer, &advice, (double)NAN, trim_advice_name(c->advice));
     answer_fact(answer, &trim, (double)NAN,
                 c->advice == TRIM_ADVICE_NONE ? NULL : s->trim[c->rank[0].candidate].name);
-    answer_label(answer, ANSWER_LINE, "advice: ", "%s", advice_of(answer, s));
+    answer_label(answer, ANSWER_LINE, "advice: ", "%s", trim_study_advice(s, answer));
     answer_say(answer, ANSWER_FINDING, "%s", c->reason);
-}
-
-// --- Picture
-
-// Its window, its rank, and its openings at the flows of the envelope, smaller and larger.
-static void add_numbers(struct answer *answer, const struct envelope *e,
-                        const struct trim_record *t) {
-    const struct trim_window *w = &t->window;
-    picture_number(answer, answer_shown(answer, UNIT_FLOW, w->top));
-    picture_number(answer, answer_shown(answer, UNIT_FLOW, w->kicked));
-    picture_number(answer, answer_shown(answer, UNIT_FLOW, w->settled));
-    picture_number(answer, (double)t->rank);
-    picture_number(answer, w->kicked <= w->looked_at); // the window goes further down
-    for (int f = 0; f < ENVELOPE_FLOW_COUNT; f++) {
-        const double a = 100.0 * t->point[f][0].opening;
-        const double b = 100.0 * t->point[f][e->pressure_count - 1].opening;
-        picture_number(answer, fmin(a, b));
-        picture_number(answer, fmax(a, b));
-    }
-}
-
-// Titles: each trim's name, then each trim's verdict over the envelope.
-static void add_picture(struct answer *answer, const struct trim_study *s) {
-    const struct envelope *e = &s->envelope;
-    picture_begin(answer, "trims.gp", answer->title);
-    picture_number(answer, (double)s->count);
-    for (int f = 0; f < ENVELOPE_FLOW_COUNT; f++) {
-        picture_number(answer, answer_shown(answer, UNIT_FLOW, e->flow[f]));
-    }
-    picture_number(answer, answer_shown(answer, UNIT_FLOW, s->today));
-    for (size_t i = 0; i < s->count; i++) {
-        add_numbers(answer, e, &s->trim[i]);
-        picture_title(answer, "%s", s->trim[i].name);
-    }
-    for (size_t i = 0; i < s->count; i++) {
-        picture_title(answer, "%s", verdict_name(s->trim[i].worst));
-    }
-    picture_axis(answer, "flow", UNIT_FLOW);
-    picture_label(answer, "advice: %s", advice_of(answer, s));
 }
 
 // --- All of it
@@ -296,7 +255,7 @@ static void tell(struct study_job *job, const struct trim_study *s, struct answe
     answer_gap(answer);
     say_warnings(answer, s);
     say_advice(answer, s);
-    add_picture(answer, s);
+    trim_study_picture(s, answer);
 }
 
 enum study_status trim_study_answer(struct study_job *job, const struct study_asked *asked,

@@ -67,3 +67,7 @@ double trim_study_peak_pressure(const struct trim_study *study, const struct tri
 // All of it, as `lowlift trims` answers.
 enum study_status trim_study_answer(struct study_job *job, const struct study_asked *asked,
                                     struct answer *answer);
+
+// Parts of it: the picture, and the advice in a few words, with the name of a trim to fit.
+void trim_study_picture(const struct trim_study *study, struct answer *answer);
+const char *trim_study_advice(const struct trim_study *study, struct answer *answer);
