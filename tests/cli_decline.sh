@@ -9,19 +9,29 @@ envelope=scenarios/envelope.yaml
 short=(--set 'run.duration=20 s')
 run 0 decline --plot png "${short[@]}" "$envelope"
 is_empty err
-matches out '^  full +[0-9.e+]+ +[0-9.]+ psig +[0-9]+ +hunting +[0-9]+ +slamming$'
-matches out '^  reduced .* shut$'
-says out 'within 90 % of the travel and the vessel limit'
+matches out '^  full +[0-9]+ +[0-9.]+ +[0-9]+ +hunting +[0-9]+ +slamming +[0-9]+$'
+matches out '^  reduced .* shut +[0-9]+$'
+says out 'within 90 % of its travel and the vessel limit'
+matches out '^  kick that must die out: 3 psi$'
 says out "set screw: turned at 150 Mscf/d, the scenario's first flow; left there"
 matches out '^  decline: hyperbolic, b 0\.[12]'
 matches out '^  fitted to 81 rates from 2019-01-01 to 2025-12-01, 3 of nothing left out'
 says out 'why this law: lowest corrected Akaike criterion'
-matches out '^  full: outside: .*, since 20(19|20)-[0-9]{2}-[0-9]{2}$'
+matches out '^  full: outside: left its window 2019-[0-9-]+, and .* since 20(19|20)-[0-9]{2}-[0-9]{2}$'
 matches out '^  reduced: in its window; leaves it 20[0-9-]+ \(95 %: 20[0-9-]+ to 20[0-9-]+\)$'
 exists lowlift-out/envelope.decline.csv lowlift-out/envelope.decline.rates.csv \
     lowlift-out/envelope.decline.json lowlift-out/envelope.decline.png
 whole_summary lowlift-out/envelope.decline.json
 says lowlift-out/envelope.decline.json '"law": "hyperbolic"'
+says lowlift-out/envelope.decline.json '"corrected_akaike"'
+# One event, one date: in words, table, summary and picture.
+run 0 decline --trim full "${short[@]}" "$envelope"
+left=$(sed -nE 's/^  full: outside: left its window ([0-9-]+),.*/\1/p' out)
+[ -n "$left" ] || fail 'no date on which the full port left its window'
+says lowlift-out/envelope.decline.csv ",already,$left,"
+says lowlift-out/envelope.decline.json "\"leaves_its_window_date\": \"$left\""
+says lowlift-out/envelope.decline.svg ">$left<"
+run 0 decline --plot png "${short[@]}" "$envelope"
 [ "$(wc -l <lowlift-out/envelope.decline.csv)" -eq 4 ] || fail 'the table has not 3 rows'
 matches lowlift-out/envelope.decline.rates.csv '^2019-02-01,'
 matches lowlift-out/envelope.decline.rates.csv '^2055-12-01,'
@@ -33,7 +43,7 @@ stated=(--set decline.kind=exponential --set decline.start=2026-01-01
     --set 'decline.rate_start=0.15 MMscf/d' --set 'decline.annual=20 %'
     --set decline.basis=effective "${short[@]}")
 run 0 decline --trim reduced --no-plot "${stated[@]}" "$decline"
-tr -d '\r' <lowlift-out/decline.decline.csv | awk -F, 'NR == 2 { print $5, $16 }' >row
+tr -d '\r' <lowlift-out/decline.decline.csv | awk -F, 'NR == 2 { print $5, $18 }' >row
 read -r lowest date <row
 expected=$(awk -v q="$lowest" 'BEGIN { printf "%d", 365.25 * log(150 / q) / -log(0.8) }')
 [ "$(date -u -d "2026-01-01 + $expected days" +%F)" = "$date" ] ||
@@ -55,7 +65,10 @@ says out 'lowest steady when kicked'
 run 0 decline --trim small --no-files --no-plot "${short[@]}" --set decline.record= --set decline.kind=harmonic \
     --set decline.start=2020-02-29 --set 'decline.rate_start=2 MMscf/d' \
     --set 'decline.annual=150 %' --set decline.basis=nominal "$envelope"
-matches out '^  small: too small today; passes the flow from 20[0-9-]+ on,$'
+matches out '^  small: too small today; passes the flow from 20[0-9-]+ on, and leaves its window '
+# Between what it is steady at left alone and kicked.
+run 0 decline --trim full --no-files --no-plot "${stated[@]}" --set 'decline.rate_start=3.2 MMscf/d' "$decline"
+matches out '^  full: steady only until something disturbs it; moves by itself from 2026-[0-9-]+ on$'
 
 # What cannot be asked.
 run 3 decline "$decline"

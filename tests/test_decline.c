@@ -30,7 +30,7 @@ static void stated(void **state) {
     struct decline d;
     assert_true(decline_prepare(scenario, &c, &d, &list));
     assert_false(d.fitted);
-    // E: checks.md F, -ln(1 - 0.7)
+    // E: -ln(1 - 0.7)
     assert_close(d.curve.nominal, 1.203972804325936, 1e-14, 0.0);
     assert_close(d.curve.rate, scenario_get_si(scenario, 0, "inflow.rate"), 1e-14, 0.0);
     assert_int_equal(d.day, calendar_day(2026, 1, 1));

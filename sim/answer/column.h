@@ -32,9 +32,13 @@
 #define COLUMN_KICK COLUMN_OF("kick", "kick that must die out", UNIT_PRESSURE_DROP)
 // The steady range of a trim: one wording everywhere.
 #define COLUMN_LARGEST_FLOW COLUMN_OF("largest_flow", "largest flow passed", UNIT_FLOW)
+#define COLUMN_LARGEST_PRESSURE                                                                    \
+    COLUMN_OF("settled_pressure_at_largest_flow", "settled pressure there", UNIT_PRESSURE_LEVEL)
 #define COLUMN_LOWEST_KICKED                                                                       \
     COLUMN_OF("lowest_steady_flow_kicked", "lowest steady flow, kicked", UNIT_FLOW)
 #define COLUMN_LOWEST_ALONE                                                                        \
     COLUMN_OF("lowest_steady_flow_left_alone", "lowest steady flow, left alone", UNIT_FLOW)
+#define COLUMN_BELOW_KICKED COLUMN_WORD("below_lowest_kicked", "below it a kick leads to")
+#define COLUMN_BELOW_ALONE COLUMN_WORD("below_lowest_left_alone", "below that a kick leads to")
 #define COLUMN_STEADY_UP_TO COLUMN_OF("steady_up_to", "steady up to", UNIT_FLOW)
 #define COLUMN_STEADY_RANGE COLUMN_WORD("steady_range", "steady range")

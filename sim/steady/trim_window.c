@@ -12,11 +12,15 @@ static const double below_share[] = {0.9, 0.97};
 // Step of the search for a window further down: eight flows a decade.
 #define AGAIN_STEP 1.333521432163324
 
+double trim_window_own_flow(const struct scenario_case *scenario) {
+    const struct schedule *flow = &scenario->model.flow;
+    return schedule_value(flow, schedule_piece(flow, 0.0), 0.0);
+}
+
 double trim_window_prepare(const struct scenario_case *scenario, double lowest,
                            struct steadiness *out) {
     struct scenario_case at = *scenario;
-    const struct schedule *flow = &scenario->model.flow;
-    double turned = schedule_value(flow, schedule_piece(flow, 0.0), 0.0);
+    double turned = trim_window_own_flow(scenario);
     if (steadiness_prepare(&at, out)) {
         return turned;
     }
@@ -152,6 +156,22 @@ struct trim_window trim_window_common(const struct trim_window *a, const struct 
     out.settled_range = a->settled_range > b->settled_range ? a->settled_range : b->settled_range;
     out.kicked_range = a->kicked_range > b->kicked_range ? a->kicked_range : b->kicked_range;
     return out;
+}
+
+const char *trim_window_reason(enum verdict verdict) {
+    return verdict <= VERDICT_RINGING ? "dies out slowly" : verdict_name(verdict);
+}
+
+const char *trim_window_below(const struct trim_window *window, bool kicked) {
+    const double end = kicked ? window->kicked : window->settled;
+    // Comparison with NaN is false: no end, no reason.
+    return end > window->looked_at
+               ? trim_window_reason(kicked ? window->below_kicked : window->below_settled)
+               : NULL;
+}
+
+const char *trim_window_bounds(bool limited) {
+    return limited ? "within 90 % of its travel and the vessel limit" : "within 90 % of its travel";
 }
 
 void trim_window_pack(const struct trim_window *window, double number[TRIM_WINDOW_NUMBERS]) {

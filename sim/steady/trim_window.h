@@ -8,6 +8,9 @@
 #include "judge/verdict.h"
 #include "steady/steadiness.h"
 
+// The scenario's own first flow [kg/s].
+double trim_window_own_flow(const struct scenario_case *scenario);
+
 // Turn the set screw of a trim and hold the schedules, as steadiness_prepare does. Where no travel
 // holds the set pressure at the scenario's own flow, it is turned at the half, the quarter ... down
 // to `lowest` [kg/s], as it would be when such a trim is fitted later. Returns the flow at which it
@@ -48,6 +51,14 @@ struct trim_window trim_window_none(const struct trim_window_search *search);
 
 // What both windows have in common: the regulator must serve the flows at either of two pressures.
 struct trim_window trim_window_common(const struct trim_window *a, const struct trim_window *b);
+
+// What a kick a little below the lowest steady flow, kicked or left alone, leads to in a few words,
+// such as "hunting"; NULL where there is no such end.
+const char *trim_window_below(const struct trim_window *window, bool kicked);
+const char *trim_window_reason(enum verdict verdict);
+
+// What "passes a flow" means: within the share of travel and, where one is given, the limit.
+const char *trim_window_bounds(bool limited);
 
 // To and from a row of numbers, as a study hands results over.
 void trim_window_pack(const struct trim_window *window, double number[TRIM_WINDOW_NUMBERS]);

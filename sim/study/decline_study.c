@@ -2,8 +2,7 @@
 #include "study/decline_study.h"
 
 #include "base/calendar.h"
-#include "command/window_request.h"
-#include "scenario/shown.h"
+#include "study/study_subject.h"
 
 #include <math.h>
 #include <string.h>
@@ -15,50 +14,50 @@
 
 // --- What is asked
 
-static int take_until(const struct study_request *request, const char *text,
-                      struct decline_study *s) {
+static enum study_status take_until(struct study_job *job, const struct study_asked *asked,
+                                    struct decline_study *s) {
     char message[CALENDAR_MESSAGE_SIZE];
     long day;
     s->horizon = s->decline.today + HORIZON_YEARS;
-    if (!text) {
-        return EXIT_CODE_DONE;
+    if (!asked->text) {
+        return STUDY_DONE;
     }
-    const char *error = calendar_parse(text, &day, message);
+    const char *error = calendar_parse(asked->text, &day, message);
     if (error) {
-        return command_usage(request->command, "--until: found '%s'; %s", text, error);
+        return study_job_fail(job, STUDY_BAD_USAGE, "%s: found '%s'; %s", asked->name, asked->text,
+                              error);
     }
     s->horizon = (double)(day - s->decline.day) / CALENDAR_YEAR;
     if (s->horizon <= s->decline.today) {
         char today[CALENDAR_TEXT_SIZE];
         decline_date(&s->decline, s->decline.today, today);
-        return command_usage(request->command,
-                             "--until: found '%s'; allowed a date after %s, from "
-                             "when on the decline runs",
-                             text, today);
+        return study_job_fail(job, STUDY_BAD_USAGE,
+                              "%s: found '%s'; allowed a date after %s, from when on the decline "
+                              "runs",
+                              asked->name, asked->text, today);
     }
-    return EXIT_CODE_DONE;
+    return STUDY_DONE;
 }
 
-static int resolve(const struct study_request *request, struct decline_study *s) {
-    struct diagnostics list = {0};
-    bool fine = scenario_resolve(request->scenario, request->trim[0], &s->scenario, &list) &&
-                decline_prepare(request->scenario, &s->scenario, &s->decline, &list);
-    diagnostics_print(&list, stderr);
-    diagnostics_free(&list);
-    s->flow_unit = shown_unit(&s->scenario, UNIT_FLOW);
-    return fine ? EXIT_CODE_DONE : EXIT_CODE_SCENARIO;
+static enum study_status resolve(struct study_job *job, struct decline_study *s) {
+    enum study_status status = study_job_resolve(job, job->trim[0], &s->scenario);
+    if (status == STUDY_DONE &&
+        !decline_prepare(job->scenario, &s->scenario, &s->decline, &job->list)) {
+        status = STUDY_BAD_SCENARIO;
+    }
+    return status;
 }
 
 // --- The windows, one point of the study a trim
 
 struct window_context {
-    const struct study_request *request;
+    const struct study_job *job;
     const struct decline_study *study;
 };
 
 static void describe(void *context, size_t index, struct study_point *point) {
     const struct window_context *c = context;
-    point->trim = c->request->trim[index];
+    point->trim = c->job->trim[index];
 }
 
 // A row is the flow at which the screw was turned, and the window.
@@ -77,49 +76,45 @@ static void evaluate(void *context, size_t index, const struct scenario_case *sc
     trim_window_pack(&window, result + 1);
 }
 
-static int find_windows(const struct study_request *request, struct decline_study *s) {
-    double row[STUDY_REQUEST_TRIMS_MAX][1 + TRIM_WINDOW_NUMBERS];
-    char message[256] = "";
-    struct window_context context = {request, s};
-    const struct study study = {
-        .path = request->path,
-        .overrides = request->shared.overrides,
-        .override_count = request->shared.override_count,
-        .count = request->trim_count,
-        .width = 1 + TRIM_WINDOW_NUMBERS,
-        .describe = describe,
-        .evaluate = evaluate,
-        .context = &context,
-        .label = request->shared.quiet ? NULL : "windows",
-        .threads = request->threads,
-    };
-    const enum study_status status = study_run(&study, &row[0][0], message, sizeof message);
-    const int code = window_request_outcome(request, status, message);
-    if (code != EXIT_CODE_DONE) {
-        return code;
+static enum study_status find_windows(struct study_job *job, struct decline_study *s) {
+    double row[STUDY_TRIMS_MAX][1 + TRIM_WINDOW_NUMBERS];
+    struct window_context context = {job, s};
+    struct study study = study_job_start(job, "windows");
+    study.count = job->trim_count;
+    study.width = 1 + TRIM_WINDOW_NUMBERS;
+    study.describe = describe;
+    study.evaluate = evaluate;
+    study.context = &context;
+    const enum study_status status =
+        study_run(&study, &row[0][0], job->message, sizeof job->message);
+    if (status != STUDY_DONE) {
+        return status;
     }
-    s->count = request->trim_count;
+    s->count = job->trim_count;
     for (size_t i = 0; i < s->count; i++) {
         struct decline_trim *t = &s->trim[i];
-        t->name = scenario_trim_name(request->scenario, request->trim[i]);
+        t->name = scenario_trim_name(job->scenario, job->trim[i]);
         t->adjusted = row[i][0];
         // Not a number: a trim that does not resolve, though it did when the file was checked.
         t->window =
             isnan(row[i][1]) ? trim_window_none(&s->search) : trim_window_unpack(&row[i][1]);
+        const struct trim_window *w = &t->window;
+        const struct outlook_window window = {w->largest, w->settled, w->kicked, w->looked_at};
+        t->outlook = outlook_of(&s->decline, &window, s->horizon);
     }
-    return EXIT_CODE_DONE;
+    return STUDY_DONE;
 }
 
-int decline_study_open(const struct study_request *request, const char *until, const char *kick,
-                       struct decline_study *out) {
+enum study_status decline_study_open(struct study_job *job, const struct study_asked *asked,
+                                     struct decline_study *out) {
     memset(out, 0, sizeof *out);
-    int code = resolve(request, out);
-    code = code == EXIT_CODE_DONE ? take_until(request, until, out) : code;
-    code = code == EXIT_CODE_DONE
-               ? window_request_kick(request, kick, &out->scenario, &out->search.kick)
-               : code;
-    if (code != EXIT_CODE_DONE) {
-        return code;
+    enum study_status status = resolve(job, out);
+    status = status == STUDY_DONE ? take_until(job, &asked[DECLINE_UNTIL], out) : status;
+    status = status == STUDY_DONE
+                 ? study_subject_kick(job, &asked[DECLINE_KICK], &out->scenario, &out->search.kick)
+                 : status;
+    if (status != STUDY_DONE) {
+        return status;
     }
     const struct decline *d = &out->decline;
     const double today = arps_rate(&d->curve, d->today);
@@ -128,22 +123,12 @@ int decline_study_open(const struct study_request *request, const char *until, c
     out->search.lowest = fmin(fmax(last, LOWEST_SHARE * today), 0.5 * today);
     out->search.ceiling = CEILING_SHARE * today;
     out->search.limit = out->scenario.pressure_limit;
-    code = find_windows(request, out);
-    for (size_t i = 0; i < out->count; i++) {
-        const struct trim_window *w = &out->trim[i].window;
-        const struct outlook_window window = {w->largest, w->settled, w->kicked, w->looked_at};
-        out->trim[i].outlook = outlook_of(d, &window, out->horizon);
-    }
-    return code;
+    return find_windows(job, out);
 }
 
 void decline_study_close(struct decline_study *study) {
     decline_free(&study->decline);
     scenario_case_free(&study->scenario);
-}
-
-double decline_study_flow(const struct decline_study *study, double flow) {
-    return shown_number(&study->scenario, UNIT_FLOW, flow);
 }
 
 void decline_study_rate(const struct decline_study *study, double years, double rate[3]) {

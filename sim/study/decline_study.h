@@ -1,11 +1,18 @@
 // SPDX-License-Identifier: MIT
-// Until when each trim of a scenario serves: windows, decline and the dates that follow, for the
-// command `decline`. Draws and prints nothing.
+// Until when each trim of a scenario serves: windows, decline and the dates that follow. Computes
+// only; decline_study_answer makes the answer of it.
 #pragma once
 
-#include "command/study_request.h"
 #include "steady/trim_window.h"
 #include "study/outlook.h"
+#include "study/study_job.h"
+
+// What a user may ask, in this order.
+enum decline_asked {
+    DECLINE_UNTIL, // date up to which to look; not given: 30 years ahead
+    DECLINE_KICK,
+    DECLINE_ASKED_COUNT
+};
 
 struct decline_trim {
     const char *name;
@@ -20,27 +27,26 @@ struct decline_study {
     struct trim_window_search search;
     double horizon; // dates are looked for up to here [yr of the decline]
     size_t count;
-    struct decline_trim trim[STUDY_REQUEST_TRIMS_MAX];
-    const char *flow_unit;
+    struct decline_trim trim[STUDY_TRIMS_MAX];
 };
 
-// Resolve, fit, and search the windows. `until` is the date up to which to look (NULL: 30 years
-// ahead), `kick` the size of the kick (NULL: trim_window_kick), both as a user writes them. Returns
-// an exit code, after a message unless EXIT_CODE_DONE. Free with decline_study_close either way.
-int decline_study_open(const struct study_request *request, const char *until, const char *kick,
-                       struct decline_study *out);
+// Resolve, fit, and search the windows. Free with decline_study_close whatever the outcome.
+enum study_status decline_study_open(struct study_job *job, const struct study_asked *asked,
+                                     struct decline_study *out);
 void decline_study_close(struct decline_study *study);
-
-// A flow in the unit shown.
-double decline_study_flow(const struct decline_study *study, double flow);
 
 // Rate at a time [yr] and its bounds [kg/s], which a stated decline has not: NaN.
 void decline_study_rate(const struct decline_study *study, double years, double rate[3]);
 
-// The answer in a table and one sentence a trim.
-void decline_study_print(const struct decline_study *study);
+// All of it, as `lowlift decline` answers.
+enum study_status decline_study_answer(struct study_job *job, const struct study_asked *asked,
+                                       struct answer *answer);
 
-// Tables, summary and picture, as far as the request asks for them, and the picture alone; exit
-// codes.
-int decline_study_write(const struct study_request *request, const struct decline_study *study);
-int decline_study_draw(const struct study_request *request, const struct decline_study *study);
+// Parts of it: the picture; a time [yr] as a date, NULL for none; the last date looked at; the
+// outlook of a trim in one sentence. Texts live as long as the answer.
+void decline_study_picture(const struct decline_study *study, struct answer *answer);
+const char *decline_study_date(struct answer *answer, const struct decline_study *study,
+                               double years);
+const char *decline_study_end(struct answer *answer, const struct decline_study *study);
+const char *decline_study_sentence(struct answer *answer, const struct decline_study *study,
+                                   const struct decline_trim *trim);

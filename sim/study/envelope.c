@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "study/envelope.h"
 
+#include "steady/trim_window.h"
+
 #include <math.h>
 
 bool envelope_read(const struct scenario *scenario, const struct scenario_case *resolved,
@@ -12,8 +14,7 @@ bool envelope_read(const struct scenario *scenario, const struct scenario_case *
                           "normal, pressure_low, pressure_high), or --lowest and --peak");
         return false;
     }
-    const double own =
-        schedule_value(&resolved->model.flow, schedule_piece(&resolved->model.flow, 0.0), 0.0);
+    const double own = trim_window_own_flow(resolved);
     const bool between = own >= e->lowest && own <= e->peak;
     *out = (struct envelope){
         .flow = {e->lowest, isnan(e->normal) && between ? own : e->normal, e->peak},

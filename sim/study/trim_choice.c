@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "study/trim_choice.h"
 
+#include "steady/trim_window.h"
+
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -71,16 +73,10 @@ static void say(struct trim_choice *out, const char *format, ...) {
     va_end(arguments);
 }
 
-// What "passes" means.
-static const char *bounds(const struct trim_demand *d) {
-    return d->limited ? "within 90 % of its travel and the vessel limit"
-                      : "within 90 % of its travel";
-}
-
 static void say_failure(struct trim_choice *out, const struct trim_candidate *c,
                         const struct trim_rank *r, const struct trim_demand *d) {
     if (!r->passes && isnan(c->largest)) {
-        say(out, "passes nothing %s", bounds(d));
+        say(out, "passes nothing %s", trim_window_bounds(d->limited));
     } else if (!r->passes) {
         say(out, "passes only %.3g %% of the peak before %s", 100.0 * c->largest / d->peak,
             c->limit_first ? "the pressure reaches the vessel limit"
@@ -148,7 +144,7 @@ static void say_advice(struct trim_choice *out, const struct trim_candidate *can
     say(out,
         "%s passes the peak %s, stands a kick over the whole envelope, and its lowest steady flow "
         "lies %.3g times below the lowest flow%s.",
-        c->name, bounds(d), first->margin,
+        c->name, trim_window_bounds(d->limited), first->margin,
         first->margin >= TRIM_CHOICE_ENOUGH ? ", which is enough" : "");
     const struct trim_rank *present = rank_in_place(out, candidate);
     if (out->advice == TRIM_ADVICE_FIT && present && grade(present) < grade(first)) {

@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "study/trim_study.h"
 
-#include "command/window_request.h"
-#include "show/window_text.h"
+#include "study/study_subject.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -24,7 +23,7 @@ struct job {
 };
 
 struct trim_context {
-    const struct study_request *request;
+    const struct study_job *job;
     const struct trim_study *study;
 };
 
@@ -48,7 +47,7 @@ static struct job job_at(const struct trim_study *s, size_t index) {
 static void describe(void *context, size_t index, struct study_point *point) {
     const struct trim_context *c = context;
     const struct job job = job_at(c->study, index);
-    point->trim = c->request->trim[job.trim];
+    point->trim = c->job->trim[job.trim];
     if (!job.today) {
         envelope_change(&c->study->envelope, job.pressure, point);
     }
@@ -151,7 +150,7 @@ static bool same_trim(const struct scenario *scenario, size_t a, size_t b) {
 }
 
 static void rank(struct trim_study *s) {
-    struct trim_candidate candidate[STUDY_REQUEST_TRIMS_MAX];
+    struct trim_candidate candidate[STUDY_TRIMS_MAX];
     for (size_t i = 0; i < s->count; i++) {
         const struct trim_record *t = &s->trim[i];
         candidate[i] = (struct trim_candidate){
@@ -160,7 +159,7 @@ static void rank(struct trim_study *s) {
             .limit_first = t->window.bound == STEADINESS_BOUND_LIMIT,
             .lowest_steady = t->window.kicked,
             .top = t->window.top,
-            .below = window_text_reason(t->window.below_kicked),
+            .below = trim_window_reason(t->window.below_kicked),
             .steady_runs = t->worst <= VERDICT_RINGING,
             .parts = t->parts,
         };
@@ -178,84 +177,108 @@ static void rank(struct trim_study *s) {
 
 // --- What is asked
 
-static int resolve(const struct study_request *request, const char *present, struct trim_study *s) {
-    struct diagnostics list = {0};
+// The options that stand for fields, as overrides on the scenario at hand and for the study, which
+// opens it anew.
+static enum study_status take_envelope(struct study_job *job, const struct study_asked *asked,
+                                       struct trim_study *s) {
+    static const char *const field[TRIMS_FIELDS] = {
+        [TRIMS_LOWEST] = "lowest",
+        [TRIMS_NORMAL] = "normal",
+        [TRIMS_PEAK] = "peak",
+        [TRIMS_PRESSURE_LOW] = "pressure_low",
+        [TRIMS_PRESSURE_HIGH] = "pressure_high",
+        [TRIMS_PRESSURE_OF] = "pressure_of",
+    };
+    s->overrides =
+        arena_alloc(&s->memory, (job->override_count + TRIMS_FIELDS) * sizeof *s->overrides);
+    for (size_t i = 0; i < job->override_count; i++) {
+        s->overrides[s->override_count++] = job->overrides[i];
+    }
+    for (size_t i = 0; i < TRIMS_FIELDS; i++) {
+        if (asked[i].text) {
+            const char *text = arena_format(&s->memory, "envelope.%s=%s", field[i], asked[i].text);
+            s->overrides[s->override_count++] = text;
+            scenario_override(job->scenario, text, &job->list);
+        }
+    }
+    if (s->override_count > job->override_count && job->list.errors == 0) {
+        scenario_check(job->scenario, &job->list);
+    }
+    return job->list.errors == 0 ? STUDY_DONE : STUDY_BAD_SCENARIO;
+}
+
+static enum study_status resolve(struct study_job *job, const struct study_asked *present,
+                                 struct trim_study *s) {
+    const struct scenario *scenario = job->scenario;
     size_t in_place = 0;
-    bool fine = scenario_resolve(request->scenario, request->trim[0], &s->scenario, &list) &&
-                envelope_read(request->scenario, &s->scenario, &s->envelope, &list);
-    if (fine && present) {
-        in_place = scenario_trim_find(request->scenario, present, &list);
-        fine = list.errors == 0;
+    if (study_job_resolve(job, job->trim[0], &s->scenario) != STUDY_DONE ||
+        !envelope_read(scenario, &s->scenario, &s->envelope, &job->list)) {
+        return STUDY_BAD_SCENARIO;
     }
-    diagnostics_print(&list, stderr);
-    diagnostics_free(&list);
-    if (!fine) {
-        return EXIT_CODE_SCENARIO;
+    if (present->text) {
+        in_place = scenario_trim_find(scenario, present->text, &job->list);
+        if (job->list.errors > 0) {
+            return STUDY_BAD_SCENARIO;
+        }
     }
-    s->count = request->trim_count;
+    s->count = job->trim_count;
     for (size_t i = 0; i < s->count; i++) {
-        s->trim[i].name = scenario_trim_name(request->scenario, request->trim[i]);
-        s->trim[i].parts = !same_trim(request->scenario, request->trim[i], in_place);
+        s->trim[i].name = scenario_trim_name(scenario, job->trim[i]);
+        s->trim[i].parts = !same_trim(scenario, job->trim[i], in_place);
     }
-    s->today =
-        schedule_value(&s->scenario.model.flow, schedule_piece(&s->scenario.model.flow, 0.0), 0.0);
+    s->today = trim_window_own_flow(&s->scenario);
     s->search.lowest = LOWEST_SHARE * s->envelope.flow[ENVELOPE_LOWEST];
     s->search.upper = s->envelope.flow[ENVELOPE_PEAK];
     s->search.ceiling = CEILING_SHARE * s->envelope.flow[ENVELOPE_PEAK];
     s->search.limit = s->scenario.pressure_limit;
-    return EXIT_CODE_DONE;
+    return STUDY_DONE;
 }
 
-static int run(const struct study_request *request, struct trim_study *s) {
-    char message[256] = "";
-    struct trim_context context = {request, s};
-    const struct study study = {
-        .path = request->path,
-        .overrides = request->shared.overrides,
-        .override_count = request->shared.override_count,
-        .count = s->count * jobs_of(s),
-        .width = ROW,
-        .describe = describe,
-        .evaluate = evaluate,
-        .context = &context,
-        .label = request->shared.quiet ? NULL : "trims",
-        .threads = request->threads,
-    };
+static enum study_status run(struct study_job *job, struct trim_study *s) {
+    struct trim_context context = {job, s};
+    struct study study = study_job_start(job, "trims");
+    study.overrides = s->overrides;
+    study.override_count = s->override_count;
+    study.count = s->count * jobs_of(s);
+    study.width = ROW;
+    study.describe = describe;
+    study.evaluate = evaluate;
+    study.context = &context;
     double *result = calloc(study.count + 1, ROW * sizeof *result);
     if (!result) {
-        fprintf(stderr, "lowlift %s: out of memory\n", request->command->name);
-        return EXIT_CODE_SOLVER;
+        return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
-    const enum study_status status = study_run(&study, result, message, sizeof message);
-    const int code = window_request_outcome(request, status, message);
-    for (size_t i = 0; code == EXIT_CODE_DONE && i < study.count; i++) {
-        const struct job job = job_at(s, i);
-        take_row(s, &job, &result[i * ROW]);
+    const enum study_status status = study_run(&study, result, job->message, sizeof job->message);
+    for (size_t i = 0; status == STUDY_DONE && i < study.count; i++) {
+        const struct job own = job_at(s, i);
+        take_row(s, &own, &result[i * ROW]);
     }
     free(result);
-    return code;
+    return status;
 }
 
-int trim_study_open(const struct study_request *request, const char *present, const char *kick,
-                    struct trim_study *out) {
+enum study_status trim_study_open(struct study_job *job, const struct study_asked *asked,
+                                  struct trim_study *out) {
     memset(out, 0, sizeof *out);
-    int code = resolve(request, present, out);
-    code = code == EXIT_CODE_DONE
-               ? window_request_kick(request, kick, &out->scenario, &out->search.kick)
-               : code;
-    code = code == EXIT_CODE_DONE ? run(request, out) : code;
-    if (code != EXIT_CODE_DONE) {
-        return code;
+    enum study_status status = take_envelope(job, asked, out);
+    status = status == STUDY_DONE ? resolve(job, &asked[TRIMS_PRESENT], out) : status;
+    status = status == STUDY_DONE
+                 ? study_subject_kick(job, &asked[TRIMS_KICK], &out->scenario, &out->search.kick)
+                 : status;
+    status = status == STUDY_DONE ? run(job, out) : status;
+    if (status != STUDY_DONE) {
+        return status;
     }
     for (size_t i = 0; i < out->count; i++) {
         take_worst(out, &out->trim[i]);
     }
     rank(out);
-    return EXIT_CODE_DONE;
+    return STUDY_DONE;
 }
 
 void trim_study_close(struct trim_study *study) {
     scenario_case_free(&study->scenario);
+    arena_free(&study->memory);
 }
 
 double trim_study_peak_pressure(const struct trim_study *study, const struct trim_record *trim) {

@@ -1,13 +1,28 @@
 // SPDX-License-Identifier: MIT
-// The trims of a scenario over an envelope: window, openings, pressures, verdicts and advice, for
-// the command `trims`. Draws and prints nothing.
+// The trims of a scenario over an envelope: window, openings, pressures, verdicts and advice.
+// Computes only; trim_study_answer makes the answer of it.
 #pragma once
 
-#include "command/study_request.h"
+#include "base/arena.h"
 #include "steady/trim_point.h"
 #include "steady/trim_window.h"
 #include "study/envelope.h"
+#include "study/study_job.h"
 #include "study/trim_choice.h"
+
+// What a user may ask, in this order. The first ones stand for fields of the envelope.
+enum trims_asked {
+    TRIMS_LOWEST,
+    TRIMS_NORMAL,
+    TRIMS_PEAK,
+    TRIMS_PRESSURE_LOW,
+    TRIMS_PRESSURE_HIGH,
+    TRIMS_PRESSURE_OF,
+    TRIMS_PRESENT, // the trim in place; not given: the first of the file
+    TRIMS_KICK,
+    TRIMS_ASKED_COUNT
+};
+enum { TRIMS_FIELDS = TRIMS_PRESENT };
 
 struct trim_record {
     const char *name;
@@ -30,23 +45,29 @@ struct trim_study {
     struct envelope envelope;
     struct trim_window_search search;
     size_t count;
-    struct trim_record trim[STUDY_REQUEST_TRIMS_MAX];
+    struct trim_record trim[STUDY_TRIMS_MAX];
     struct trim_choice choice;
     double today; // the scenario's own first flow [kg/s]
+    // The job's overrides and, after them, the fields asked for: what opens the scenario anew needs
+    // both.
+    const char **overrides;
+    size_t override_count;
+    struct arena memory;
 };
 
-// Resolve, run and rank. `present` names the trim in place (NULL: the first of the file), `kick`
-// the size of the kick as a user writes it (NULL: trim_window_kick). Returns an exit code, after a
-// message unless EXIT_CODE_DONE. Free with trim_study_close either way.
-int trim_study_open(const struct study_request *request, const char *present, const char *kick,
-                    struct trim_study *out);
+// Take what was asked into the scenario of the job, resolve, run and rank. Free with
+// trim_study_close whatever the outcome.
+enum study_status trim_study_open(struct study_job *job, const struct study_asked *asked,
+                                  struct trim_study *out);
 void trim_study_close(struct trim_study *study);
 
 // The largest pressure at rest at the peak [Pa]; NaN without a point of rest.
 double trim_study_peak_pressure(const struct trim_study *study, const struct trim_record *trim);
 
-// The answer as a table and in words.
-void trim_study_print(const struct trim_study *study);
+// All of it, as `lowlift trims` answers.
+enum study_status trim_study_answer(struct study_job *job, const struct study_asked *asked,
+                                    struct answer *answer);
 
-// Table, summary and picture, as far as the request asks for them; an exit code.
-int trim_study_write(const struct study_request *request, const struct trim_study *study);
+// Parts of it: the picture, and the advice in a few words, with the name of a trim to fit.
+void trim_study_picture(const struct trim_study *study, struct answer *answer);
+const char *trim_study_advice(const struct trim_study *study, struct answer *answer);
