@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 // Files as loggers write them. Units: 1 psi is 6894.757293168361 Pa, standard atmosphere 101325 Pa
 // (E, of their definitions); dates are ISO 8601.
-#include "study/logger.h"
-#include "study/logger_time.h"
+#include "site/logger.h"
+#include "site/logger_time.h"
 #include "support.h"
 
 #include <stdlib.h>

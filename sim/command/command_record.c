@@ -4,7 +4,7 @@
 #include "command/all.h"
 #include "command/request.h"
 #include "show/show.h"
-#include "study/record.h"
+#include "site/record.h"
 
 #include <stdio.h>
 

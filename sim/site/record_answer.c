@@ -2,7 +2,7 @@
 #include "answer/column.h"
 #include "answer/picture.h"
 #include "judge/site_record.h"
-#include "study/record.h"
+#include "site/record.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -2,7 +2,7 @@
 // What a logger's record shows of a regulator: `lowlift record`. Needs no scenario and no model.
 #pragma once
 
-#include "study/logger.h"
+#include "site/logger.h"
 #include "study/study_job.h"
 
 enum record_asked {

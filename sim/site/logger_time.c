@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "study/logger_time.h"
+#include "site/logger_time.h"
 
 #include "base/calendar.h"
 
