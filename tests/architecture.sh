@@ -18,7 +18,8 @@ declare -A below=(
     [steady]="run scenario solve judge units maths models"
     [study]="command show steady answer run scenario solve judge units maths models"
     [show]="command study steady run scenario solve judge answer units models"
-    [command]="show study answer steady run scenario solve judge units maths models"
+    [site]="study answer steady run scenario solve judge units maths models"
+    [command]="site show study answer steady run scenario solve judge units maths models"
 )
 # The source roots, so that a test of this test can point at a tree of its own.
 root=${1:-.}

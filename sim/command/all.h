@@ -18,3 +18,4 @@ extern const struct command command_check;
 extern const struct command command_expect;
 extern const struct command command_fields;
 extern const struct command command_verdicts;
+extern const struct command command_record;

@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: MIT
+// A logger's file: columns of text, one of them the time. Reads what loggers commonly write:
+// commas, semicolons or tabs; decimal points, or commas where those do not part columns; times as
+// seconds, as a clock or with dates. Every unit is that of the header or stated; a pressure says
+// gauge or absolute.
+#pragma once
+
+#include "base/diagnostic.h"
+#include "units/units.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+enum logger_channel {
+    LOGGER_PRESSURE,
+    LOGGER_CHAMBER,
+    LOGGER_TRAVEL,
+    LOGGER_FLOW,
+    LOGGER_CHANNELS
+};
+
+// What the user says of the file; NULL: not said.
+struct logger_asked {
+    const char *time;                    // name or number of its column
+    const char *column[LOGGER_CHANNELS]; // the same of the others
+    const char *unit;                    // of the pressure
+    const char *dates;                   // "month-first", "day-first": order of 3/4/2025
+    struct unit_context site;            // for gauge pressures
+};
+
+struct logger {
+    size_t count;
+    double *time; // from the first row on [s]
+    double
+        *value[LOGGER_CHANNELS]; // [Pa] absolute; [m], or share of the largest; [kg/s]; NULL: none
+    char *name[LOGGER_CHANNELS]; // of the column
+    bool us;                     // the pressure is written in US units
+    char *text;                  // inside
+};
+
+// False after errors, all of the file in one pass (at most a few dozen). Free whatever the outcome.
+bool logger_read(const char *path, const struct logger_asked *asked, struct logger *out,
+                 struct diagnostics *list);
+void logger_free(struct logger *logger);
