@@ -31,9 +31,9 @@ count(list) = strlen(list) == 0 ? 0 : \
               1 + count(list[strstrt(list, separator) + 1 : strlen(list)])
 trims = (count(numbers) - 14 - classes) / 2
 
-# By the number of enum map_class in sim/map_picture.c: eleven verdicts from steady to cannot shut,
-# four reasons for no verdict, four bands of decay (greens) and four of growth (reds), apart in
-# lightness too, so that they differ for colour-blind readers and on a grey copy.
+# By the number of enum map_class in sim/study/map_picture.c: eleven verdicts from steady to cannot
+# shut, four reasons for no verdict, four bands of decay (greens) and four of growth (reds), apart
+# in lightness too, so that they differ for colour-blind readers and on a grey copy.
 verdicts = 11
 array other_colour[12] = [ \
     0xEFE6F4, 0xFFFFFF, 0x222222, 0xA98DBD, \
@@ -55,7 +55,7 @@ if (y_log) {
 }
 
 if (format eq "text") {
-    # In the order of the classes, as written by sim/map_picture.c.
+    # In the order of the classes, as written by sim/study/map_picture.c.
     letters = "srfhiSCu_WX?-!?....++++"
     legend = ""
     do for [k = 1:classes] {
@@ -68,7 +68,7 @@ if (format eq "text") {
     unset grid
     set lmargin 10
     set rmargin 9
-    plot data(6) using 1:2:3 with labels notitle
+    plot data(6) using 2:3:1 with labels notitle
     exit
 }
 
@@ -128,7 +128,7 @@ plot data(1) using (0.5 * ($1 + $2)):(0.5 * ($3 + $4)):1:2:3:4:(paint($5)) \
          title (has_contacts ? "seat contacts a minute" : ""), \
      (has_boundary ? data(2) : "/dev/null") using 1:2 with lines lc rgb 0x000000 lw 3 dt 1 \
          title (has_boundary ? "small motions neutral" : ""), \
-     (has_labels ? data(5) : "/dev/null") using 1:2:4 with labels boxed font label_font \
+     (has_labels ? data(5) : "/dev/null") using 2:3:1 with labels boxed font label_font \
          tc rgb 0x222222 notitle, \
      for [k = 1:trims] "+" using (trim_x(k)):(trim_y(k)) every ::0::0 with points pt 7 ps 1.6 \
          lc rgb 0xFFFFFF notitle, \

@@ -23,6 +23,7 @@ if ! bash -euo pipefail -x commands.sh >output 2>errors; then
     exit 1
 fi
 # What it promises to leave behind.
-for file in lowlift-out/decline.compare.png lowlift-out/decline.full.csv my-well.yaml; do
+for file in lowlift-out/decline.{compare,map.linear,map.16x12}.png lowlift-out/decline.full.csv \
+    my-well.yaml; do
     [ -s "$file" ] || { echo "README.md promises $file" >&2; exit 1; }
 done

@@ -15,17 +15,18 @@ rows() { # FILE COUNT
 
 # Everything promised is there, and the answer of the demo.
 run 0 stability --points 30 --out a "$decline"
-exists a/decline.stability.{flows.csv,modes.csv,drivers.csv,json,svg}
+exists a/decline.stability.{trims.csv,changes.csv,flows.csv,modes.csv,drivers.csv,json,svg}
 whole_summary a/decline.stability.json
-matches out '^trim full: unsteady at 150 Mscf/d'
-matches out '^trim reduced: steady at 150 Mscf/d'
-matches out 'neutral flow [0-9.]+ Mscf/d: unsteady below, steady above'
+matches out '^  trim full: unsteady at 150 Mscf/d'
+matches out '^  trim reduced: steady at 150 Mscf/d'
+matches out '^  full +2[0-9]{3}\.[0-9] +unsteady +steady +0\.7[0-9]+$' # the neutral flow
+says a/decline.stability.json '"trim full: unsteady at 150 Mscf/d'
 rows a/decline.stability.flows.csv 61
 run 0 kick --from 90% --to 110% --points 2 --out a "$decline"
 exists a/decline.kick.{kicks.csv,sweep.csv,json,svg}
 whole_summary a/decline.kick.json
-matches out '^  135 .*held .* psi up .*slamming'
-matches out '^  165 .*steady .*none up to 10 psi'
+matches out '^  full +135 +held +0\.[0-9]+ +up +slamming'
+matches out '^  reduced +165 +steady +none up to 10 psi'
 rows a/decline.kick.sweep.csv 9
 no_leftovers a
 
@@ -66,9 +67,16 @@ refuses 2 "--largest: found '3 lbf'" kick --largest '3 lbf' "$decline"
 refuses 5 'file' stability --points 2 --out file "$decline"
 LOWLIFT_PLOTS_DIR="$work" refuses 5 'no stability.gp' stability --points 2 --out d "$decline"
 
+# Nothing is steady, or nothing changes: no empty place is left for a table without rows.
+run 0 stability --no-files --no-plot --points 2 --trim reduced "$decline"
+matches out '^  steady range +at every flow$'
+if grep -q 'another way' out; then fail 'a heading without a table'; fi
+if grep -q ' $' out; then fail 'blanks at the end of a line'; fi
+[ "$(cat -s out | wc -l)" -eq "$(wc -l <out)" ] || fail 'two empty lines'
+
 # A set pressure that no travel holds is no error: it says so.
 run 0 stability --no-files --no-plot --points 2 --trim reduced --set 'inflow.rate=50 MMscf/d' \
     "$decline"
 says out 'no travel holds the set pressure'
-matches out '^trim reduced: wide open'
+matches out '^  trim reduced: wide open'
 finish

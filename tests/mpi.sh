@@ -29,7 +29,7 @@ for number in 1 2 3; do
     sed "s/by-$number/alone/" out >said.txt
     same said.txt alone.txt # one rank speaks
     for ending in csv json svg; do
-        same "by-$number/decline.map.$ending" "alone/decline.map.$ending"
+        same "by-$number/decline.map.8x5.$ending" "alone/decline.map.8x5.$ending"
     done
     exists "kept-$number"
     absent "kept-$number.1" "kept-$number.2" # the first rank's file holds all
@@ -37,12 +37,12 @@ for number in 1 2 3; do
     no_leftovers "by-$number"
 done
 ranks 2 0 "${map[@]}" --threads 2 --out threads "$decline"
-same threads/decline.map.csv alone/decline.map.csv
+same threads/decline.map.8x5.csv alone/decline.map.8x5.csv
 
 # More ranks than points.
 run 0 map --points 2x2 --linear --out few-alone "$decline"
 ranks 8 0 map --points 2x2 --linear --out few "$decline"
-same few/decline.map.csv few-alone/decline.map.csv
+same few/decline.map.linear.2x2.csv few-alone/decline.map.linear.2x2.csv
 
 # Finished points in a file: header of 48 bytes, then 8 + 10 numbers of 8 + 8.
 record=$((8 + 10 * 8 + 8))
@@ -85,12 +85,12 @@ done
 if [ "$kills" -eq 0 ] || [ "$kills" -eq 40 ]; then
     fail "$kills kills: nothing was hit, or it never ended"
 fi
-same resumed/decline.map.csv alone/decline.map.csv
+same resumed/decline.map.8x5.csv alone/decline.map.8x5.csv
 absent killed.1 killed.2
 [ "$(finished killed | wc -l)" -eq 42 ] || fail "$(finished killed | wc -l) points kept, expected 42"
 [ "$(finished killed | sort -n | uniq -d | wc -l)" -eq 0 ] || fail 'a point was repeated'
 run 0 "${map[@]}" --checkpoint killed --out alone-resumed "$decline"
-same alone-resumed/decline.map.csv alone/decline.map.csv
+same alone-resumed/decline.map.8x5.csv alone/decline.map.8x5.csv
 echo "killed $kills times" >&2
 
 # Mistakes end all ranks, with one message.

@@ -7,7 +7,15 @@
 #include <stdlib.h>
 #include <string.h>
 
+struct answer_held {
+    void *memory;
+    struct answer_held *next;
+};
+
 void answer_free(struct answer *answer) {
+    for (struct answer_held *h = answer->held; h; h = h->next) {
+        free(h->memory);
+    }
     for (struct answer_table *t = answer->table; t; t = t->next) {
         free(t->cell);
     }
@@ -27,6 +35,16 @@ static void *reserve(struct answer *answer, size_t size) {
     void *bytes = arena_alloc(&answer->memory, size);
     answer->failed = answer->failed || !bytes;
     return bytes;
+}
+
+void answer_hold(struct answer *answer, void *memory) {
+    struct answer_held *held = reserve(answer, sizeof *held);
+    if (!held) {
+        free(memory); // a failed answer is not written, so nothing reads it
+        return;
+    }
+    *held = (struct answer_held){memory, answer->held};
+    answer->held = held;
 }
 
 static const char *keep_arguments(struct answer *answer, const char *format, va_list arguments) {

@@ -56,7 +56,8 @@ struct answer_table {
     unsigned hidden; // places where it is left out
     const struct answer_column *column;
     size_t columns, rows;
-    // Rows are stored, or made by `fill` when they are written, each into cell[columns].
+    // Rows are stored, or made by `fill` when they are written, each into cell[columns]; what it
+    // reads must live as long as the answer (answer_hold).
     struct answer_cell *cell;
     void (*fill)(const void *context, size_t row, struct answer_cell *cell);
     const void *context;
@@ -122,12 +123,16 @@ struct answer {
     struct answer_table *table, *last_table;
     struct picture picture;
     struct arena memory;
+    struct answer_held *held;  // what answer_hold was given
     struct answer_table spare; // takes what is put after memory ran out
     struct picture_data spare_data;
     bool failed;
 };
 
 void answer_free(struct answer *answer);
+
+// Take over memory from malloc, given back with the answer.
+void answer_hold(struct answer *answer, void *memory);
 
 // --- Lines. `format` as of printf; a text may be longer than a line: the terminal wraps it.
 

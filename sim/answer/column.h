@@ -16,6 +16,9 @@
 #define COLUMN_IN(KEY, NAME, UNIT)                                                                 \
     { .key = (KEY), .name = (NAME), .unit = (UNIT) }
 
+#define COLUMN_DIGITS(KEY, NAME, KIND, DIGITS)                                                     \
+    { .key = (KEY), .name = (NAME), .kind = (KIND), .digits = (DIGITS) }
+
 #define COLUMN_TRIM COLUMN_WORD("trim", "trim")
 #define COLUMN_VERDICT COLUMN_WORD("verdict", "verdict")
 #define COLUMN_AT_REST                                                                             \
@@ -28,6 +31,9 @@
 #define COLUMN_FREQUENCY COLUMN_IN("frequency", "frequency", "Hz")
 #define COLUMN_SEAT_RATE COLUMN_IN("seat_rate", "seat contacts", "1/min")
 #define COLUMN_GROWTH COLUMN_IN("growth", "growth", "1/s")
+// Of the mode that grows fastest or dies out slowest.
+#define COLUMN_MODE_FREQUENCY COLUMN_IN("mode_frequency", "its frequency", "Hz")
+#define COLUMN_LOWEST_DAMPING COLUMN_IN("lowest_damping_ratio", "lowest damping ratio", NULL)
 #define COLUMN_DAMPING_RATIO COLUMN_IN("damping_ratio", "damping ratio", NULL)
 #define COLUMN_KICK COLUMN_OF("kick", "kick that must die out", UNIT_PRESSURE_DROP)
 // The steady range of a trim: one wording everywhere.

@@ -13,10 +13,10 @@
 #include <string.h>
 
 const struct command *command_at(size_t index) {
-    static const struct command *const all[] = {&command_run,    &command_compare, &command_starter,
-                                                &command_kick,   &command_trims,   &command_decline,
-                                                &command_record, &command_check,   &command_expect,
-                                                &command_fields, &command_verdicts};
+    static const struct command *const all[] = {
+        &command_run,    &command_compare, &command_starter, &command_stability, &command_map,
+        &command_kick,   &command_trims,   &command_decline, &command_record,    &command_check,
+        &command_expect, &command_fields,  &command_verdicts};
     return index < sizeof all / sizeof all[0] ? all[index] : NULL;
 }
 
@@ -54,7 +54,7 @@ int command_status(const struct command *command, enum study_status status, stru
                                 [STUDY_OUTPUT_FAILED] = EXIT_CODE_OUTPUT,
                                 [STUDY_NO_MEMORY] = EXIT_CODE_SOLVER};
     diagnostics_print(&job->list, stderr);
-    if (status == STUDY_BAD_USAGE) {
+    if (status == STUDY_BAD_USAGE && job->message[0]) {
         return command_usage(command, "%s", job->message);
     }
     if (status != STUDY_DONE && (job->message[0] || job->list.errors == 0)) {

@@ -88,7 +88,7 @@ bool show_tables(const struct answer *answer, const struct destination *to) {
 // --- All of it
 
 bool show_answer(const struct answer *answer, const struct destination *to) {
-    char stem[256];
+    char stem[DESTINATION_PATH_SIZE]; // never cut: two answers would share a name
     struct destination named = *to;
     snprintf(stem, sizeof stem, "%s%s%s", to->stem,
              answer->variant && answer->variant[0] ? "." : "",

@@ -94,23 +94,26 @@ static void print_headings(FILE *out, const struct answer *answer, const struct 
                            const int width[COLUMNS_MAX]) {
     char whole[COLUMNS_MAX][TEXT_SIZE];
     const char *rest[COLUMNS_MAX];
-    const size_t last = last_shown(table);
     for (size_t c = 0; c < table->columns; c++) {
         heading_of(answer, &table->column[c], whole[c]);
         rest[c] = is_shown(&table->column[c]) ? whole[c] : "";
     }
-    for (bool more = true; more;) {
-        more = false;
-        for (size_t c = 0; c <= last; c++) {
-            char line[TEXT_SIZE] = "";
-            if (!is_shown(&table->column[c])) {
-                continue;
+    char line[COLUMNS_MAX][TEXT_SIZE];
+    while (true) {
+        size_t filled = 0; // columns up to the last that has something on this line
+        for (size_t c = 0; c < table->columns; c++) {
+            line[c][0] = '\0';
+            filled = heading_line(&rest[c], width[c], line[c]) ? c + 1 : filled;
+        }
+        if (filled == 0) {
+            return;
+        }
+        for (size_t c = 0; c < filled; c++) {
+            const bool right = is_right(&table->column[c]);
+            if (is_shown(&table->column[c])) {
+                fprintf(out, "  ");
+                put_padded(out, line[c], c + 1 == filled && !right ? 0 : width[c], right);
             }
-            heading_line(&rest[c], width[c], line);
-            fprintf(out, "  ");
-            put_padded(out, line, c == last && !is_right(&table->column[c]) ? 0 : width[c],
-                       is_right(&table->column[c]));
-            more = more || rest[c][0];
         }
         fputc('\n', out);
     }
@@ -118,7 +121,7 @@ static void print_headings(FILE *out, const struct answer *answer, const struct 
 
 static void print_rows(FILE *out, const struct answer *answer, const struct answer_table *table,
                        struct answer_cell *room) {
-    int width[COLUMNS_MAX];
+    int width[COLUMNS_MAX] = {0};
     char text[TEXT_SIZE];
     const size_t last = last_shown(table);
     measure_rows(answer, table, room, width);
@@ -231,9 +234,6 @@ static void print_line(FILE *out, const struct answer_item *item, const char *ma
 
 static void print_fact(FILE *out, const struct answer *answer, const struct answer_item *item) {
     char text[TEXT_SIZE];
-    if (!is_shown(item->column)) {
-        return;
-    }
     answer_cell_text(answer, item->column, &item->cell, true, text, sizeof text);
     fprintf(out, "  %s: %s\n", item->column->name, text);
 }
@@ -241,15 +241,10 @@ static void print_fact(FILE *out, const struct answer *answer, const struct answ
 static void print_item(FILE *out, const struct answer *answer, const struct answer_item *item) {
     switch (item->kind) {
     case ANSWER_TABLE:
-        if (!(item->table->hidden & ANSWER_TERMINAL)) {
-            print_table(out, answer, item->table);
-        }
+        print_table(out, answer, item->table);
         break;
     case ANSWER_FACT:
         print_fact(out, answer, item);
-        break;
-    case ANSWER_GAP:
-        fputc('\n', out);
         break;
     case ANSWER_NOTE:
         print_line(out, item, "note: ");
@@ -263,16 +258,35 @@ static void print_item(FILE *out, const struct answer *answer, const struct answ
     }
 }
 
+// Whether an item is said; `brief` when only brief ones are.
+static bool is_said(const struct answer_item *item, bool quiet, bool brief) {
+    switch (item->kind) {
+    case ANSWER_TABLE:
+        return !brief && !(item->table->hidden & ANSWER_TERMINAL) && item->table->rows > 0;
+    case ANSWER_FACT:
+        return !brief && is_shown(item->column);
+    case ANSWER_TALK:
+        return !quiet;
+    case ANSWER_BRIEF:
+        return brief;
+    default:
+        return !brief;
+    }
+}
+
+// Where nothing stands between two gaps there is one, and none at the end.
 void show_text(FILE *out, const struct answer *answer, bool quiet) {
+    bool gap = false;
     bool brief = false;
     for (const struct answer_item *item = answer->item; item; item = item->next) {
         brief = brief || (quiet && item->kind == ANSWER_BRIEF);
     }
     for (const struct answer_item *item = answer->item; item; item = item->next) {
-        const bool said = item->kind == ANSWER_BRIEF  ? brief
-                          : item->kind == ANSWER_TALK ? !quiet
-                                                      : !brief;
-        if (said) {
+        if (item->kind == ANSWER_GAP) {
+            gap = true;
+        } else if (is_said(item, quiet, brief)) {
+            fputs(gap ? "\n" : "", out);
+            gap = false;
             print_item(out, answer, item);
         }
     }

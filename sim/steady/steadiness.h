@@ -127,6 +127,9 @@ enum steadiness_range {
     STEADINESS_NOT_PASSED, // not even `low` is passed with the plug below its stop
 };
 
+// What follows "steady", such as "from a flow upward".
+const char *steadiness_range_name(enum steadiness_range range);
+
 // A flow at which the answer changes: a neutral flow where both sides rest open.
 struct steadiness_change {
     double flow;                       // middle of the bracket [kg/s]

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // A map: how a regulator behaves over two fields of its scenario, such as flow and port diameter.
-// Evaluates the points; draws, writes and prints nothing.
+// Evaluates the points; map_answer makes the answer of them.
 //
 // Each point is one trim with two fields changed, all others as they are, its set screw turned once
 // at the scenario's own first flow (see steadiness.h) and every schedule held at its first value.
@@ -9,7 +9,19 @@
 #include "judge/verdict.h"
 #include "steady/steadiness.h"
 #include "study/map_axis.h"
-#include "study/study.h"
+#include "study/study_job.h"
+
+// What a user may ask, in this order.
+enum map_asked {
+    MAP_ASKED_ACROSS,
+    MAP_ASKED_UP,
+    MAP_ASKED_LOG,
+    MAP_ASKED_POINTS,
+    MAP_ASKED_LINEAR,
+    MAP_ASKED_FINE,
+    MAP_ASKED_CHECKPOINT,
+    MAP_ASKED_COUNT
+};
 
 // What a row holds. Not a number where there is none.
 enum map_value {
@@ -57,3 +69,21 @@ const char *map_rest_name(double rest);
 
 // Verdict of a simulated row, how a row rests otherwise; for tables and counts.
 const char *map_outcome(const struct map *map, const double *row);
+
+// --- As a command
+
+// Set up a map as asked. STUDY_BAD_USAGE when that cannot be.
+enum study_status map_take(struct map *map, struct study_job *job, const struct study_asked *asked);
+
+// What its files are called after the command: empty for the usual map, otherwise what sets it
+// apart, such as "linear" or "trim-reduced.60x40.1f00ba42". The last part stands for what has no
+// short name: ranges, --log, fields changed, further trims. The same command has the same name.
+const char *map_variant(const struct map *map, const struct study_job *job,
+                        const struct study_asked *asked, struct answer *answer);
+
+// Numbers and texts of its picture.
+void map_picture(const struct map *map, const struct study_job *job, struct answer *answer);
+
+// All of it, as `lowlift map` answers.
+enum study_status map_answer(struct study_job *job, const struct study_asked *asked,
+                             struct answer *answer);

@@ -15,14 +15,15 @@ struct map_axis {
 };
 
 // Read the value of an option, "section.name=FROM..TO" ("1..2.9 in": the unit of TO holds for
-// both), for a trim of a scenario, whose build the field must belong to and whose ranges both ends
-// must keep. False after errors, which name the option.
+// both), for a trim of a scenario: a field that applies to its build, and ends with which the
+// scenario still passes its checks. Evenly, and without a number of values. False after errors,
+// which name the option.
 bool map_axis_parse(struct map_axis *axis, const char *option, const char *text,
                     const struct scenario *scenario, size_t trim, struct diagnostics *out);
 
-// The flow that the scenario holds (inflow, or demand when reducing), from a tenth of today's to
-// three times that, in its logarithm; and the port diameter, from half the smallest trim's to 1.1
-// times the largest trim's.
+// The flow that the scenario holds (inflow, or demand when reducing), from a tenth of its own to
+// ten times that, in its logarithm; and the port diameter, from half the smallest trim's to 1.1
+// times the largest trim's. The number of values is left to the caller.
 void map_axis_flow(struct map_axis *axis, const struct scenario *scenario, size_t trim);
 void map_axis_port(struct map_axis *axis, const struct scenario *scenario, size_t trim);
 

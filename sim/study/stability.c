@@ -9,15 +9,14 @@
 #define HIGHEST_AT_LEAST 2.0
 #define HIGHEST_AT_MOST 1000.0
 
-int stability_open(struct stability *stability, const struct study_request *request) {
+enum study_status stability_open(struct stability *stability, struct study_job *job) {
     memset(stability, 0, sizeof *stability);
-    stability->request = request;
-    stability->trim_count = request->trim_count;
-    int code = EXIT_CODE_DONE;
-    for (size_t i = 0; i < request->trim_count && code == EXIT_CODE_DONE; i++) {
-        code = study_subject_open(request, i, &stability->trim[i].own);
+    stability->trim_count = job->trim_count;
+    enum study_status status = STUDY_DONE;
+    for (size_t i = 0; i < job->trim_count && status == STUDY_DONE; i++) {
+        status = study_subject_open(job, i, &stability->trim[i].own);
     }
-    return code;
+    return status;
 }
 
 void stability_free(struct stability *stability) {
@@ -51,18 +50,18 @@ static void find_one(const struct stability *stability, struct stability_trim *t
     }
 }
 
-bool stability_find(struct stability *stability) {
-    int threads = study_request_threads(stability->request);
+enum study_status stability_find(struct stability *stability, struct study_job *job) {
+    const int threads = study_job_threads(job);
     (void)threads; // unused without OpenMP
     for (size_t i = 0; i < stability->trim_count; i++) {
         stability->trim[i].curve = malloc(stability->points * sizeof *stability->trim[i].curve);
         if (!stability->trim[i].curve) {
-            return false;
+            return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
         }
     }
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
     for (size_t i = 0; i < stability->trim_count; i++) {
         find_one(stability, &stability->trim[i]);
     }
-    return true;
+    return STUDY_DONE;
 }
