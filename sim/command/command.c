@@ -13,9 +13,9 @@
 #include <string.h>
 
 const struct command *command_at(size_t index) {
-    static const struct command *const all[] = {&command_starter, &command_kick,
-                                                &command_check,   &command_expect,
-                                                &command_fields,  &command_verdicts};
+    static const struct command *const all[] = {
+        &command_starter, &command_kick,   &command_remedies, &command_uncertainty,
+        &command_check,   &command_expect, &command_fields,   &command_verdicts};
     return index < sizeof all / sizeof all[0] ? all[index] : NULL;
 }
 

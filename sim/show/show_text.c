@@ -89,6 +89,16 @@ static size_t last_shown(const struct answer_table *table) {
     return last;
 }
 
+// The last column whose heading has a line left; false when none has.
+static bool any_rest(const char *const *rest, size_t last, size_t *end) {
+    bool any = false;
+    for (size_t c = 0; c <= last; c++) {
+        any = any || rest[c][0];
+        *end = rest[c][0] ? c : *end;
+    }
+    return any;
+}
+
 static void print_headings(FILE *out, const struct answer *answer, const struct answer_table *table,
                            const int width[COLUMNS_MAX]) {
     char whole[COLUMNS_MAX][TEXT_SIZE];
@@ -98,18 +108,16 @@ static void print_headings(FILE *out, const struct answer *answer, const struct 
         heading_of(answer, &table->column[c], whole[c]);
         rest[c] = is_shown(&table->column[c]) ? whole[c] : "";
     }
-    for (bool more = true; more;) {
-        more = false;
-        for (size_t c = 0; c <= last; c++) {
+    for (size_t end = last; any_rest(rest, last, &end);) {
+        for (size_t c = 0; c <= end; c++) {
             char line[TEXT_SIZE] = "";
             if (!is_shown(&table->column[c])) {
                 continue;
             }
             heading_line(&rest[c], width[c], line);
             fprintf(out, "  ");
-            put_padded(out, line, c == last && !is_right(&table->column[c]) ? 0 : width[c],
+            put_padded(out, line, c == end && !is_right(&table->column[c]) ? 0 : width[c],
                        is_right(&table->column[c]));
-            more = more || rest[c][0];
         }
         fputc('\n', out);
     }

@@ -19,6 +19,16 @@ struct kicked_grid {
 static const struct kicked_grid fine_grid = {8.0, 1.0, 1e-2, 0.0};
 static const struct kicked_grid coarse_grid = {3.0, 0.3, 5e-2, 5e-2};
 
+const char *steadiness_range_name(enum steadiness_range range) {
+    static const char *const name[] = {[STEADINESS_EVERYWHERE] = "at every flow",
+                                       [STEADINESS_FROM] = "from a flow upward",
+                                       [STEADINESS_NOWHERE] = "at no flow",
+                                       [STEADINESS_NOT_AT_TOP] =
+                                           "in part, but not at the highest flow",
+                                       [STEADINESS_NOT_PASSED] = "wide open at every flow"};
+    return name[range];
+}
+
 // A flow and how it rests there.
 struct sample {
     double flow;
