@@ -125,7 +125,7 @@ static void print_headings(FILE *out, const struct answer *answer, const struct 
 
 static void print_rows(FILE *out, const struct answer *answer, const struct answer_table *table,
                        struct answer_cell *room) {
-    int width[COLUMNS_MAX];
+    int width[COLUMNS_MAX] = {0};
     char text[TEXT_SIZE];
     const size_t last = last_shown(table);
     measure_rows(answer, table, room, width);

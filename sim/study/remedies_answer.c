@@ -233,8 +233,7 @@ static void say_short(struct answer *answer, const struct remedies *r) {
                "before.");
 }
 
-static void tell(struct study_job *job, const struct remedies *r, struct answer *answer) {
-    study_job_answer(job, &r->resolved, answer);
+void remedies_answer_tell(struct answer *answer, const struct remedies *r) {
     answer->cautions = true;
     say_heading(answer, r);
     remedies_words_tables(answer, r);
@@ -298,7 +297,8 @@ enum study_status remedies_answer(struct study_job *job, const struct study_aske
     enum study_status status = take(job, asked, r);
     status = status == STUDY_DONE ? remedies_run(r, job, asked[REMEDIES_CHECKPOINT].text) : status;
     if (status == STUDY_DONE) {
-        tell(job, r, answer);
+        study_job_answer(job, &r->resolved, answer);
+        remedies_answer_tell(answer, r);
     }
     remedies_free(r);
     free(r);

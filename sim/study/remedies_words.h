@@ -32,3 +32,6 @@ bool remedies_words_told(const struct remedies *remedies, size_t index);
 // What the files hold: every try, the best of each, its changes, and what is left out.
 void remedies_words_tables(struct answer *answer, const struct remedies *remedies);
 void remedies_words_picture(struct answer *answer, const struct remedies *remedies);
+
+// All of it, once the answer is begun.
+void remedies_answer_tell(struct answer *answer, const struct remedies *remedies);
