@@ -236,13 +236,13 @@ static void say_short(struct answer *answer, const struct remedies *r) {
 void remedies_answer_tell(struct answer *answer, const struct remedies *r) {
     answer->cautions = true;
     say_heading(answer, r);
-    remedies_words_tables(answer, r);
+    remedies_answer_tables(answer, r);
     say_kind(answer, r, false);
     say_kind(answer, r, true);
     say_pairs(answer, r);
     say_left_out(answer, r);
     say_short(answer, r);
-    remedies_words_picture(answer, r);
+    remedies_answer_picture(answer, r);
 }
 
 // --- What is asked

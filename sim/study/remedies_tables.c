@@ -138,7 +138,7 @@ static void add_left_out(struct answer *answer, const struct remedies *r) {
     }
 }
 
-void remedies_words_tables(struct answer *answer, const struct remedies *r) {
+void remedies_answer_tables(struct answer *answer, const struct remedies *r) {
     struct answer_table *today = table_of(answer, "as_it_stands", NULL, 0, r->kick > 0.0);
     today->hidden = ANSWER_TERMINAL | ANSWER_CSV;
     put_result(today, &r->tries[0]);
@@ -166,7 +166,7 @@ static void add_row(struct answer *answer, const struct remedies_try *attempt, d
     picture_row(data[1], result, value);
 }
 
-void remedies_words_picture(struct answer *answer, const struct remedies *r) {
+void remedies_answer_picture(struct answer *answer, const struct remedies *r) {
     picture_begin(answer, "remedies.gp",
                   answer_keep(answer, "%s: trim %s", answer->title, r->resolved.trim_name));
     struct picture_data *data[] = {picture_data(answer, 4), picture_data(answer, 4)};

@@ -14,7 +14,7 @@ const char *remedies_words_name(struct answer *answer, const struct remedies *re
 // What a try changes, such as "pilot.bleed 0.056 in -> 0.028 in"; "" if nothing but the trim.
 const char *remedies_words_change(struct answer *answer, const struct remedies_try *attempt);
 
-// "slamming, swing 11 psi, 23 seat contacts a minute": what comes of a try at today's flow.
+// "slamming, swing 11 psi, 23 seat contacts/min": what comes of a try at today's flow.
 const char *remedies_words_day(struct answer *answer, const struct remedies_try *attempt);
 
 // The flows at which a try is steady, such as "steady from 100 Mscf/d upward", and what it passes
@@ -29,9 +29,9 @@ const char *remedies_words_range_name(const struct remedies_try *attempt);
 // pairs of those that are worth it.
 bool remedies_words_told(const struct remedies *remedies, size_t index);
 
-// What the files hold: every try, the best of each, its changes, and what is left out.
-void remedies_words_tables(struct answer *answer, const struct remedies *remedies);
-void remedies_words_picture(struct answer *answer, const struct remedies *remedies);
+// The parts of the answer that stand in files of their own: tables, and picture.
+void remedies_answer_tables(struct answer *answer, const struct remedies *remedies);
+void remedies_answer_picture(struct answer *answer, const struct remedies *remedies);
 
 // All of it, once the answer is begun.
 void remedies_answer_tell(struct answer *answer, const struct remedies *remedies);
