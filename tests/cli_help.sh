@@ -18,8 +18,13 @@ run 2
 same err overview
 is_empty out
 
-commands=$(sed -nE 's/^  ([a-z]+)  +[a-z].*/\1/p' overview)
+# Every line of the overview that begins with blanks is a command: none is skipped for its looks.
+commands=$(sed -nE 's/^  ([a-z]+) .*/\1/p' overview)
+[ "$(wc -w <<<"$commands")" -eq "$(grep -c '^ ' overview)" ] || fail "the overview lists only: $commands"
 [ "$(wc -w <<<"$commands")" -ge 7 ] || fail "the overview lists only: $commands"
+for command in kick remedies uncertainty; do
+    grep -qx "$command" <<<"$commands" || fail "the overview does not list $command"
+done
 for command in $commands; do
     run 0 "$command" --help
     is_empty err

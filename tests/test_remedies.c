@@ -5,6 +5,7 @@
 
 #include "scenario/field.h"
 #include "study/remedies_rank.h"
+#include "study/remedies_words.h"
 
 #include <stdlib.h>
 
@@ -308,7 +309,9 @@ static struct remedies demo(struct scenario **scenario, int threads) {
     diagnostics_print(&list, stderr);
     diagnostics_free(&list);
     assert_non_null(*scenario);
-    struct remedies r = {.path = "scenarios/decline.yaml", .scenario = *scenario, .steps = 1};
+    struct study_job job = {
+        .path = "scenarios/decline.yaml", .scenario = *scenario, .threads = threads, .quiet = true};
+    struct remedies r = {.scenario = *scenario, .steps = 1};
     r.resolved = fixture_resolve(*scenario, 0);
     struct steadiness subject;
     assert_true(steadiness_prepare(&r.resolved, &subject));
@@ -316,8 +319,7 @@ static struct remedies demo(struct scenario **scenario, int threads) {
     r.low = 0.5 * r.flow;
     r.high = 2.0 * r.flow;
     assert_true(remedies_plan(&r));
-    char message[300];
-    assert_int_equal(remedies_run(&r, threads, NULL, NULL, message, sizeof message), STUDY_DONE);
+    assert_int_equal(remedies_run(&r, &job, NULL), STUDY_DONE);
     return r;
 }
 
@@ -380,6 +382,93 @@ static void test_demo(void **state) {
     scenario_free(again);
 }
 
+// --- What is told
+
+static bool has_row(const struct picture_data *data, const char *name) {
+    for (size_t i = 0; i < data->rows; i++) {
+        if (strcmp(data->name[i], name) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+// How often a text begins a line said on the terminal.
+static size_t said(const struct answer *answer, const char *name) {
+    size_t count = 0;
+    for (const struct answer_item *item = answer->item; item; item = item->next) {
+        count += item->kind == ANSWER_LINE && strncmp(item->text, name, strlen(name)) == 0;
+    }
+    return count;
+}
+
+static const struct answer_table *table_of(const struct answer *answer, const char *key) {
+    for (const struct answer_table *t = answer->table; t; t = t->next) {
+        if (strcmp(t->key, key) == 0) {
+            return t;
+        }
+    }
+    fail_msg("no table '%s'", key);
+    return NULL;
+}
+
+// Enough made-up remedies that many pairs are worth telling: the picture draws those that the words
+// name, and no other; the summary has all.
+static void test_picture_draws_what_words_name(void **state) {
+    (void)state;
+    enum { SINGLES = 3, PAIRS = 8, ALL = SINGLES + PAIRS };
+    struct scenario *scenario = fixture_load(pilot_scenario);
+    struct remedies_try tries[1 + ALL];
+    struct remedies r = {.scenario = scenario,
+                         .resolved = fixture_resolve(scenario, 0),
+                         .flow = 1.0,
+                         .low = 0.5,
+                         .high = 2.0,
+                         .tries = tries,
+                         .try_count = 1 + ALL,
+                         .entry_count = ALL,
+                         .single_count = SINGLES};
+    tries[0] = made(VERDICT_SLAMMING, 10.0, 2.0);
+    tries[0].count = 0;
+    for (size_t i = 0; i < ALL; i++) {
+        struct remedies_entry *e = &r.entry[i];
+        const bool pair = i >= SINGLES;
+        // The second pair is no better than nothing.
+        tries[i + 1] = i == SINGLES + 1 ? made(VERDICT_SLAMMING, 10.0, 2.0)
+                                        : made(VERDICT_STEADY, 0.0, 0.5 + 0.01 * (double)i);
+        *e = (struct remedies_entry){.pair = pair, .first = i + 1, .tries = 1, .best = i + 1};
+        e->slightest = e->best;
+        e->effect = i == SINGLES + 1 ? REMEDIES_NOTHING : REMEDIES_CURES;
+        e->count = pair ? 2 : 1;
+        for (size_t k = 0; k < e->count; k++) {
+            e->remedy[k] = tries[i + 1].remedy[k] = remedy_at(i + k);
+            tries[i + 1].today[k] = tries[i + 1].value[k] = 1.0;
+        }
+        tries[i + 1].count = e->count;
+    }
+    struct study_job job = {.scenario = scenario};
+    struct answer answer;
+    study_job_answer(&job, &r.resolved, &answer);
+    remedies_answer_tell(&answer, &r);
+    size_t drawn = 0;
+    for (size_t i = 0; i < ALL; i++) {
+        const char *name = remedies_words_name(&answer, &r, &r.entry[i]);
+        const bool row = has_row(answer.picture.data, name);
+        drawn += row;
+        assert_int_equal(row, said(&answer, answer_keep(&answer, "%s: ", name)) == 1);
+    }
+    assert_int_equal(drawn, SINGLES + REMEDIES_PAIRS_TOLD);
+    assert_int_equal(answer.picture.data->rows, 1 + drawn);
+    assert_true(answer.picture.number[0] == (double)(1 + drawn));
+    assert_int_equal(table_of(&answer, "remedies")->rows, ALL);
+    assert_int_equal(table_of(&answer, "")->rows, 1 + ALL);
+    assert_int_equal(table_of(&answer, "changes")->rows, SINGLES + 2 * PAIRS);
+    assert_false(answer.failed);
+    answer_free(&answer);
+    scenario_case_free(&r.resolved);
+    scenario_free(scenario);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_table),
@@ -390,6 +479,7 @@ int main(void) {
         cmocka_unit_test(test_effects),
         cmocka_unit_test(test_best_strength_and_order),
         cmocka_unit_test(test_demo),
+        cmocka_unit_test(test_picture_draws_what_words_name),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -254,18 +254,14 @@ static void test_summary_leaves_out_what_cannot_be(void **state) {
 
 // --- The main demo
 
+static const char *const demo_path = "scenarios/decline.yaml";
+
 static struct uncertainty demo(size_t draws, uint64_t seed, const char *const *overrides,
                                size_t override_count) {
-    struct uncertainty study = {.path = "scenarios/decline.yaml",
-                                .overrides = overrides,
-                                .override_count = override_count,
-                                .trim_count = 2,
-                                .trim = {0, 1},
-                                .back_pressure = true,
-                                .draws = draws,
-                                .seed = seed};
+    struct uncertainty study = {
+        .trim_count = 2, .trim = {0, 1}, .back_pressure = true, .draws = draws, .seed = seed};
     struct diagnostics list = {0};
-    struct scenario *scenario = scenario_open(study.path, overrides, override_count, &list);
+    struct scenario *scenario = scenario_open(demo_path, overrides, override_count, &list);
     diagnostics_print(&list, stderr);
     diagnostics_free(&list);
     assert_non_null(scenario);
@@ -275,11 +271,18 @@ static struct uncertainty demo(size_t draws, uint64_t seed, const char *const *o
     return study;
 }
 
-static void run(struct uncertainty *study, int threads) {
-    assert_true(uncertainty_plan(study, message, sizeof message));
-    enum study_status status = uncertainty_run(study, threads, NULL, NULL, message, sizeof message);
-    if (status != STUDY_DONE) {
-        fail_msg("%s", message);
+static struct study_job demo_job(int threads, const char *const *overrides, size_t count) {
+    return (struct study_job){.path = demo_path,
+                              .overrides = overrides,
+                              .override_count = count,
+                              .threads = threads,
+                              .quiet = true};
+}
+
+static void run(struct uncertainty *study, struct study_job job) {
+    if (uncertainty_plan(study, &job) != STUDY_DONE ||
+        uncertainty_run(study, &job, NULL) != STUDY_DONE) {
+        fail_msg("%s", job.message);
     }
 }
 
@@ -287,8 +290,8 @@ static void test_demo_whatever_the_threads(void **state) {
     (void)state;
     enum { FEW = 12 };
     struct uncertainty one = demo(FEW, 3, NULL, 0), many = demo(FEW, 3, NULL, 0);
-    run(&one, 1);
-    run(&many, 3);
+    run(&one, demo_job(1, NULL, 0));
+    run(&many, demo_job(3, NULL, 0));
     size_t size = 2 * FEW * SEVERITY_COLUMNS * sizeof(double);
     assert_memory_equal(one.result, many.result, size);
     struct uncertainty_summary full, reduced;
@@ -307,7 +310,7 @@ static void test_demo_whatever_the_threads(void **state) {
         }
     }
     struct uncertainty other = demo(FEW, 4, NULL, 0);
-    run(&other, 1);
+    run(&other, demo_job(1, NULL, 0));
     assert_memory_not_equal(one.result, other.result, size);
     uncertainty_free(&one);
     uncertainty_free(&many);
@@ -323,8 +326,9 @@ static void test_demo_with_contradicting_pairs(void **state) {
                                      sizeof message));
     assert_true(
         uncertainty_pair_add(&study, "pilot.bleed", "sense.bore", -0.9, message, sizeof message));
-    assert_false(uncertainty_plan(&study, message, sizeof message));
-    assert_non_null(strstr(message, "contradict"));
+    struct study_job job = demo_job(0, NULL, 0);
+    assert_int_equal(uncertainty_plan(&study, &job), STUDY_BAD_USAGE);
+    assert_non_null(strstr(job.message, "contradict"));
     uncertainty_free(&study);
 }
 
@@ -336,7 +340,7 @@ static void test_demo_with_impossible_draws(void **state) {
         "vessel.pressure_limit={value: 51 psig, low: 40 psig, high: 60 psig}"};
     struct uncertainty study = demo(20, 1, overrides, 3);
     study.trim_count = 1;
-    run(&study, 0);
+    run(&study, demo_job(0, overrides, 3));
     struct uncertainty_summary s;
     assert_true(uncertainty_summarise(&study, 0, 0, &s));
     // A limit at or below the set pressure of 50 psig is refused: of the triangle from 40 over 51

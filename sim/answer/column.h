@@ -27,6 +27,8 @@
 #define COLUMN_PRESSURE COLUMN_OF("controlled_pressure", "controlled pressure", UNIT_PRESSURE_LEVEL)
 #define COLUMN_TRAVEL COLUMN_IN("travel", "travel", "%") // of the rated travel
 #define COLUMN_PRESSURE_SWING COLUMN_OF("pressure_swing", "pressure swing", UNIT_PRESSURE_DROP)
+#define COLUMN_HIGHEST_PRESSURE                                                                    \
+    COLUMN_OF("highest_pressure", "highest pressure", UNIT_PRESSURE_LEVEL)
 #define COLUMN_TRAVEL_SWING COLUMN_IN("travel_swing", "travel swing", "%")
 #define COLUMN_FREQUENCY COLUMN_IN("frequency", "frequency", "Hz")
 #define COLUMN_SEAT_RATE COLUMN_IN("seat_rate", "seat contacts", "1/min")

@@ -30,7 +30,7 @@ static void overview(FILE *out) {
           "\n",
           out);
     for (size_t i = 0; command_at(i); i++) {
-        fprintf(out, "  %-10s %s\n", command_at(i)->name, command_at(i)->summary);
+        fprintf(out, "  %-12s %s\n", command_at(i)->name, command_at(i)->summary);
     }
     fputs("\n"
           "lowlift COMMAND --help explains a command, with an example that works.\n"

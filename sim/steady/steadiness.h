@@ -127,7 +127,8 @@ enum steadiness_range {
     STEADINESS_NOT_PASSED, // not even `low` is passed with the plug below its stop
 };
 
-// What follows "steady", such as "from a flow upward".
+// In words that follow "steady": "at every flow", "from a flow upward", "at no flow", "in part, but
+// not at the highest flow"; or "wide open at every flow".
 const char *steadiness_range_name(enum steadiness_range range);
 
 // A flow at which the answer changes: a neutral flow where both sides rest open.

@@ -23,8 +23,9 @@ const char *steadiness_range_name(enum steadiness_range range) {
     static const char *const name[] = {[STEADINESS_EVERYWHERE] = "at every flow",
                                        [STEADINESS_FROM] = "from a flow upward",
                                        [STEADINESS_NOWHERE] = "at no flow",
-                                       [STEADINESS_NOT_AT_TOP] = "not at the highest flow",
-                                       [STEADINESS_NOT_PASSED] = "passes no flow"};
+                                       [STEADINESS_NOT_AT_TOP] =
+                                           "in part, but not at the highest flow",
+                                       [STEADINESS_NOT_PASSED] = "wide open at every flow"};
     return name[range];
 }
 

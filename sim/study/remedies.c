@@ -212,28 +212,23 @@ static unsigned long fingerprint(struct work *work, size_t count) {
 }
 
 // Run the tries from `first` on.
-static enum study_status run_tries(struct remedies *r, size_t first, int threads, const char *label,
-                                   const char *checkpoint, char *message, size_t size) {
+static enum study_status run_tries(struct remedies *r, size_t first, struct study_job *job,
+                                   const char *checkpoint) {
     struct work work = {r, first};
-    size_t count = r->try_count - first;
+    const size_t count = r->try_count - first;
     double *result = malloc((count + 1) * REMEDIES_COLUMNS * sizeof *result);
     if (!result) {
-        snprintf(message, size, "out of memory");
-        return STUDY_NO_MEMORY;
+        return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
-    struct study study = {.path = r->path,
-                          .overrides = r->overrides,
-                          .override_count = r->override_count,
-                          .count = count,
-                          .width = REMEDIES_COLUMNS,
-                          .describe = describe,
-                          .evaluate = evaluate,
-                          .context = &work,
-                          .label = label,
-                          .threads = threads,
-                          .checkpoint = checkpoint};
+    struct study study = study_job_start(job, "remedies");
+    study.count = count;
+    study.width = REMEDIES_COLUMNS;
+    study.describe = describe;
+    study.evaluate = evaluate;
+    study.context = &work;
+    study.checkpoint = checkpoint;
     study.fingerprint = checkpoint ? fingerprint(&work, count) : 0;
-    enum study_status status = study_run(&study, result, message, size);
+    const enum study_status status = study_run(&study, result, job->message, sizeof job->message);
     for (size_t i = 0; i < count && status == STUDY_DONE; i++) {
         memcpy(r->tries[first + i].row, &result[i * REMEDIES_COLUMNS], sizeof r->tries[0].row);
     }
@@ -241,19 +236,17 @@ static enum study_status run_tries(struct remedies *r, size_t first, int threads
     return status;
 }
 
-enum study_status remedies_run(struct remedies *r, int threads, const char *label,
-                               const char *checkpoint, char *message, size_t size) {
-    enum study_status status = run_tries(r, 0, threads, label, checkpoint, message, size);
+enum study_status remedies_run(struct remedies *r, struct study_job *job, const char *checkpoint) {
+    enum study_status status = run_tries(r, 0, job, checkpoint);
     if (status != STUDY_DONE) {
         return status;
     }
     remedies_rank(r);
-    size_t first = r->try_count;
+    const size_t first = r->try_count;
     if (!plan_pairs(r)) {
-        snprintf(message, size, "out of memory");
-        return STUDY_NO_MEMORY;
+        return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
-    status = run_tries(r, first, threads, label, NULL, message, size);
+    status = run_tries(r, first, job, NULL);
     remedies_rank(r);
     return status;
 }

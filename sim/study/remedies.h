@@ -1,13 +1,23 @@
 // SPDX-License-Identifier: MIT
 // What each remedy would do to one trim of a scenario: the verdict at today's flow, and the lowest
 // flow from which upward it is steady. Each is tried at a few strengths, one at a time, and the
-// best few in pairs. Prints and writes nothing.
+// best few in pairs. Computes only; remedies_answer makes the answer of it.
 #pragma once
 
 #include "run/severity.h"
 #include "steady/steadiness.h"
 #include "study/remedy.h"
-#include "study/study.h"
+#include "study/study_job.h"
+
+// What a user may ask, in this order.
+enum remedies_asked {
+    REMEDIES_KICK,
+    REMEDIES_STEPS,
+    REMEDIES_FROM,
+    REMEDIES_TO,
+    REMEDIES_CHECKPOINT,
+    REMEDIES_ASKED_COUNT
+};
 
 enum {
     REMEDIES_STEPS_MAX = 9,
@@ -59,9 +69,6 @@ struct remedies_entry {
 };
 
 struct remedies {
-    const char *path; // of the scenario
-    const char *const *overrides;
-    size_t override_count;
     const struct scenario *scenario;
     size_t trim; // in place today
     struct scenario_case resolved;
@@ -80,8 +87,8 @@ struct remedies {
 bool remedies_plan(struct remedies *remedies);
 
 // Try it, then the pairs of the best, and sort. The checkpoint, if any, is of the single remedies.
-enum study_status remedies_run(struct remedies *remedies, int threads, const char *label,
-                               const char *checkpoint, char *message, size_t size);
+enum study_status remedies_run(struct remedies *remedies, struct study_job *job,
+                               const char *checkpoint);
 void remedies_free(struct remedies *remedies);
 
 // "cures", "helps", "mixed", "no clear effect", "makes it worse", "not possible".
@@ -94,3 +101,7 @@ double remedies_lowest(const struct remedies_try *attempt);
 enum remedies_effect remedies_compare(const struct remedies *remedies,
                                       const struct remedies_try *before,
                                       const struct remedies_try *after);
+
+// All of it, as `lowlift remedies` answers.
+enum study_status remedies_answer(struct study_job *job, const struct study_asked *asked,
+                                  struct answer *answer);

@@ -2,7 +2,6 @@
 #include "study/uncertainty.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -74,22 +73,20 @@ static void evaluate(void *context, size_t index, const struct scenario_case *sc
     severity_measure(scenario, result);
 }
 
-bool uncertainty_plan(struct uncertainty *study, char *message, size_t size) {
-    size_t width = study->input_count;
+enum study_status uncertainty_plan(struct uncertainty *study, struct study_job *job) {
+    const size_t width = study->input_count;
     free(study->probability);
     study->probability = calloc(study->draws * width + 1, sizeof *study->probability);
     if (!study->probability) {
-        snprintf(message, size, "out of memory");
-        return false;
+        return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
     sample_plan_fill(study->probability, study->draws, width, study->seed);
     if (study->pair_count == 0) {
-        return true;
+        return STUDY_DONE;
     }
     double *wanted = calloc(width * width, sizeof *wanted);
     if (!wanted) {
-        snprintf(message, size, "out of memory");
-        return false;
+        return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
     for (size_t i = 0; i < width; i++) {
         wanted[i * width + i] = 1.0;
@@ -100,15 +97,15 @@ bool uncertainty_plan(struct uncertainty *study, char *message, size_t size) {
         double score = 2.0 * sin(acos(-1.0) / 6.0 * p->correlation);
         wanted[p->a * width + p->b] = wanted[p->b * width + p->a] = score;
     }
-    int status = sample_plan_correlate(study->probability, study->draws, width, wanted);
+    const int code = sample_plan_correlate(study->probability, study->draws, width, wanted);
     free(wanted);
-    if (status != 0) {
-        snprintf(message, size,
-                 status < 0 ? "out of memory"
-                            : "the correlations asked for contradict each other, or there are "
-                              "fewer draws than uncertain values");
+    if (code < 0) {
+        return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
-    return status == 0;
+    return code == 0 ? STUDY_DONE
+                     : study_job_fail(job, STUDY_BAD_USAGE,
+                                      "the correlations asked for contradict each other, or there "
+                                      "are fewer draws than uncertain values");
 }
 
 // Everything the points depend on: the scenario, and what is drawn.
@@ -116,27 +113,22 @@ static unsigned long fingerprint(struct uncertainty *study, size_t count) {
     return study_fingerprint_points(study->fingerprint, describe, study, count);
 }
 
-enum study_status uncertainty_run(struct uncertainty *study, int threads, const char *label,
-                                  const char *checkpoint, char *message, size_t size) {
-    size_t count = study->trim_count * uncertainty_flow_count(study) * study->draws;
+enum study_status uncertainty_run(struct uncertainty *study, struct study_job *job,
+                                  const char *checkpoint) {
+    const size_t count = study->trim_count * uncertainty_flow_count(study) * study->draws;
     study->result = calloc(count * SEVERITY_COLUMNS, sizeof(double));
     if (!study->result) {
-        snprintf(message, size, "out of memory");
-        return STUDY_NO_MEMORY;
+        return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
-    struct study work = {.path = study->path,
-                         .overrides = study->overrides,
-                         .override_count = study->override_count,
-                         .count = count,
-                         .width = SEVERITY_COLUMNS,
-                         .describe = describe,
-                         .evaluate = evaluate,
-                         .context = study,
-                         .label = label,
-                         .threads = threads,
-                         .checkpoint = checkpoint};
+    struct study work = study_job_start(job, "draws");
+    work.count = count;
+    work.width = SEVERITY_COLUMNS;
+    work.describe = describe;
+    work.evaluate = evaluate;
+    work.context = study;
+    work.checkpoint = checkpoint;
     work.fingerprint = checkpoint ? fingerprint(study, count) : 0;
-    return study_run(&work, study->result, message, size);
+    return study_run(&work, study->result, job->message, sizeof job->message);
 }
 
 void uncertainty_free(struct uncertainty *study) {

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 // How sure is a verdict when some values of a scenario are only known roughly? Every uncertain
 // value is drawn from its range, again and again, and every draw is simulated: the share of each
-// verdict, and which value the answer depends on. Prints and writes nothing.
+// verdict, and which value the answer depends on. Computes only; uncertainty_answer makes the
+// answer of it.
 //
 // Uncertain are the values with a range {value: , low: , high: } and, by a stated share either way,
 // the guesses without one. Draws are the same for every trim and flow, so that these differ by
@@ -10,10 +11,23 @@
 
 #include "maths/sample_plan.h"
 #include "run/severity.h"
-#include "study/study.h"
+#include "study/study_job.h"
+
+// What a user may ask, in this order.
+enum uncertainty_asked {
+    UNCERTAINTY_DRAWS,
+    UNCERTAINTY_SEED,
+    UNCERTAINTY_GUESSES,
+    UNCERTAINTY_SHAPE,
+    UNCERTAINTY_TOGETHER,
+    UNCERTAINTY_FLOWS,
+    UNCERTAINTY_LIST,
+    UNCERTAINTY_CHECKPOINT,
+    UNCERTAINTY_ASKED_COUNT
+};
 
 enum {
-    UNCERTAINTY_TRIMS_MAX = 6,
+    UNCERTAINTY_TRIMS_MAX = STUDY_TRIMS_MAX,
     UNCERTAINTY_FLOWS_MAX = 8,
     UNCERTAINTY_INPUTS_MAX = STUDY_CHANGES_MAX - 1, // one change is the flow
     UNCERTAINTY_PAIRS_MAX = 16,
@@ -35,9 +49,6 @@ struct uncertainty_pair {
 };
 
 struct uncertainty {
-    const char *path; // of the scenario
-    const char *const *overrides;
-    size_t override_count;
     size_t trim_count, trim[UNCERTAINTY_TRIMS_MAX]; // of the scenario
     size_t flow_count;                              // 0: the scenario's own flow
     struct quantity flow[UNCERTAINTY_FLOWS_MAX];    // as asked: held whatever gas is drawn
@@ -73,13 +84,13 @@ bool uncertainty_pair_add(struct uncertainty *study, const char *a, const char *
 bool uncertainty_left_alone(const struct uncertainty *study, const struct scenario *scenario,
                             size_t index);
 
-// Make the plan of the draws, once the inputs, pairs, draws and seed are set. False with a message,
-// such as when the pairs contradict each other. Free with uncertainty_free whatever the outcome.
-bool uncertainty_plan(struct uncertainty *study, char *message, size_t size);
+// Make the plan of the draws, once the inputs, pairs, draws and seed are set. STUDY_BAD_USAGE when
+// the pairs contradict each other. Free with uncertainty_free whatever the outcome.
+enum study_status uncertainty_plan(struct uncertainty *study, struct study_job *job);
 
-// Simulate all draws of the plan, `threads` at a time (0: all cores).
-enum study_status uncertainty_run(struct uncertainty *study, int threads, const char *label,
-                                  const char *checkpoint, char *message, size_t size);
+// Simulate all draws of the plan.
+enum study_status uncertainty_run(struct uncertainty *study, struct study_job *job,
+                                  const char *checkpoint);
 void uncertainty_free(struct uncertainty *study);
 
 // Flows of a trim: those asked for, or the scenario's own.
@@ -93,3 +104,7 @@ double uncertainty_flow(const struct uncertainty *study, size_t trim, size_t flo
 
 // First of the draws of a case: rows of SEVERITY_COLUMNS.
 const double *uncertainty_rows(const struct uncertainty *study, size_t trim, size_t flow);
+
+// All of it, as `lowlift uncertainty` answers.
+enum study_status uncertainty_answer(struct study_job *job, const struct study_asked *asked,
+                                     struct answer *answer);
