@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "show/trace.h"
 
+#include "base/decimal.h"
+
 #include <errno.h>
 #include <math.h>
 #include <stdlib.h>
@@ -32,7 +34,7 @@ static char *file_text(struct arena *memory, const char *path, size_t *size) {
         rewind(stream);
         if (length >= 0) {
             text = arena_alloc(memory, (size_t)length + 1);
-            *size = fread(text, 1, (size_t)length, stream);
+            *size = text ? fread(text, 1, (size_t)length, stream) : 0;
             text = ferror(stream) ? NULL : text;
         }
     }
@@ -98,6 +100,9 @@ static bool read_header(struct reader *reader) {
     size_t most = count_characters(reader->place, ',') + 1;
     table->name = arena_alloc(&table->memory, most * sizeof *table->name);
     table->unit = arena_alloc(&table->memory, most * sizeof *table->unit);
+    if (table->memory.failed) {
+        return reader_fail(reader, strerror(ENOMEM));
+    }
     for (;;) {
         char separator = '\0';
         char *title = reader_field(reader, &separator);
@@ -144,18 +149,16 @@ static bool read_rows(struct reader *reader) {
     size_t columns = table->columns > 0 ? table->columns : 1;
     table->value = arena_alloc(&table->memory, most * columns * sizeof *table->value);
     table->event = arena_alloc(&table->memory, most * sizeof *table->event);
-    reader->line = 2;
-    locale_t numbers = newlocale(LC_NUMERIC_MASK, "C", (locale_t)0);
-    if (numbers == (locale_t)0) {
-        return reader_fail(reader, strerror(errno));
+    if (table->memory.failed) {
+        return reader_fail(reader, strerror(ENOMEM));
     }
-    locale_t before = uselocale(numbers);
+    reader->line = 2;
+    struct decimal decimal = decimal_begin();
     bool good = true;
     while (good && *reader->place != '\0') {
         good = read_row(reader);
     }
-    uselocale(before);
-    freelocale(numbers);
+    decimal_end(decimal);
     return good;
 }
 

@@ -52,11 +52,20 @@ static int by_growth(const void *a, const void *b) {
 }
 
 bool linearise_eigenvalues(int n, double *jacobian, struct linear_modes *out) {
-    double real[REGULATOR_STATES_MAX], imaginary[REGULATOR_STATES_MAX];
+    enum { WORK = 64 * REGULATOR_STATES_MAX };
+    double real[REGULATOR_STATES_MAX], imaginary[REGULATOR_STATES_MAX], work[WORK];
+    double column[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
     out->count = 0;
-    // dgeev balances the matrix itself, which brings masses, metres and joules to one scale.
-    int status = LAPACKE_dgeev(LAPACK_ROW_MAJOR, 'N', 'N', n, jacobian, n, real, imaginary, NULL, 1,
-                               NULL, 1);
+    for (int i = 0; i < n * n; i++) {
+        if (!isfinite(jacobian[i])) {
+            return false;
+        }
+        column[i % n * n + i / n] = jacobian[i];
+    }
+    // dgeev balances the matrix itself, which brings masses, metres and joules to one scale. Given
+    // its working memory it allocates nothing and has nothing to print.
+    int status = LAPACKE_dgeev_work(LAPACK_COL_MAJOR, 'N', 'N', n, column, n, real, imaginary, NULL,
+                                    1, NULL, 1, work, WORK);
     if (status != 0) {
         return false;
     }
