@@ -336,6 +336,7 @@ static void run(struct recorder *r) {
     struct integrate_result result =
         integrate_run(&s->start.regulator, &s->end.mode, s->end.state, &options, &observer);
     s->statistics = result.statistics;
+    r->no_memory = r->no_memory || result.status == INTEGRATE_NO_MEMORY;
     s->outcome = r->no_memory                             ? SIMULATION_NO_MEMORY
                  : result.status == INTEGRATE_FAILED      ? SIMULATION_FAILED
                  : result.status == INTEGRATE_INTERRUPTED ? SIMULATION_INTERRUPTED
