@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// lowlift for programs of somebody else's: open a scenario, change it, run its trims, read what came
-// out. This is the one header that is installed; nothing else of the library can be seen.
+// lowlift for programs of somebody else's: open a scenario, change it, run its trims, read what
+// came out. This is the one header that is installed; nothing else of the library can be seen.
 //
 //     struct lowlift_scenario *scenario = lowlift_open("decline.yaml");
 //     lowlift_set(scenario, "inflow.rate=0.15 MMscf/d");
@@ -15,8 +15,8 @@
 //
 // ERRORS. No function ends the program, prints, sets a signal handler or changes the locale. A NULL
 // handle, a NULL text, a number beyond the last or an unknown name is answered as each function
-// says, never with a crash; so is lack of memory. Mistakes in a scenario are texts for a person, one
-// a line: `file:line:column: field: found X; allowed Y`, often with the name probably meant.
+// says, never with a crash; so is lack of memory. Mistakes in a scenario are texts for a person,
+// one a line: `file:line:column: field: found X; allowed Y`, often with the name probably meant.
 //
 // THREADS. One handle is used by one thread at a time; different handles, also of the same file, by
 // different threads at will. A result knows nothing of its scenario any more: either may be freed
@@ -24,7 +24,8 @@
 //
 // OWNERSHIP. What a function returns as `const` belongs to the handle it was read from. It stays
 // until that handle is closed or freed; only the text of lowlift_errors changes before, with the
-// next call on the same scenario. Handles are closed or freed once, by lowlift_close or lowlift_free.
+// next call on the same scenario. Handles are closed or freed once, by lowlift_close or
+// lowlift_free.
 //
 // NUMBERS. Numbers come in the units the scenario is written in, as in everything the program
 // prints: lowlift_set(scenario, "output.units=SI") gives SI. Every number comes with its unit, and
@@ -60,10 +61,10 @@ LOWLIFT_API struct lowlift_scenario *lowlift_open(const char *path);
 LOWLIFT_API struct lowlift_scenario *lowlift_open_text(const char *name, const char *text,
                                                        size_t length);
 
-// Sets a field as if the file had said so: "section.name=value", the value with its unit. Of a trim:
-// "trim.name=value" for all trims, "trims.NAME.name=value" for one. Returns 0, or the number of
-// errors, after which the scenario is as it was before. Whether the values go together is asked by
-// lowlift_check and lowlift_run, so that several can be set one after the other.
+// Sets a field as if the file had said so: "section.name=value", the value with its unit. Of a
+// trim: "trim.name=value" for all trims, "trims.NAME.name=value" for one. Returns 0, or the number
+// of errors, after which the scenario is as it was before. Whether the values go together is asked
+// by lowlift_check and lowlift_run, so that several can be set one after the other.
 LOWLIFT_API int lowlift_set(struct lowlift_scenario *scenario, const char *assignment);
 
 // Looks for what is missing, out of range or contradictory in any trim. Returns 0 or the number of
@@ -83,9 +84,9 @@ LOWLIFT_API void lowlift_close(struct lowlift_scenario *scenario);
 
 // --- What a trim does. Either answers NULL after errors in the scenario or without memory.
 
-// Simulates one trim from its start until the verdict is known. Typically 10 to 300 ms. Its channels
-// are the trace: "time", then one number a sample each. A run that the solver gave up has the
-// verdict "failed", the cause as its reason, and its channels up to there.
+// Simulates one trim from its start until the verdict is known. Typically 10 to 300 ms. Its
+// channels are the trace: "time", then one number a sample each. A run that the solver gave up has
+// the verdict "failed", the cause as its reason, and its channels up to there.
 LOWLIFT_API struct lowlift_result *lowlift_run(struct lowlift_scenario *scenario, size_t trim);
 
 // Small motions of one trim about its point of rest, without friction and seat contact: do they die
@@ -113,7 +114,8 @@ LOWLIFT_API double lowlift_figure(const struct lowlift_result *result, const cha
 
 // The channels: rows of numbers with a name, such as "plug travel". lowlift_channel gives the
 // numbers and fills their count and unit, either of which may be NULL; NULL, 0 and NULL for a name
-// that there is not. Channels of a trace are all as long as "time". Beyond the last the name is NULL.
+// that there is not. Channels of a trace are all as long as "time". Beyond the last the name is
+// NULL.
 LOWLIFT_API size_t lowlift_channel_count(const struct lowlift_result *result);
 LOWLIFT_API const char *lowlift_channel_name(const struct lowlift_result *result, size_t channel);
 LOWLIFT_API const double *lowlift_channel(const struct lowlift_result *result, const char *name,

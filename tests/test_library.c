@@ -7,14 +7,15 @@
 #include "run/simulate.h"
 #include "scenario/scenario.h"
 
+#include "fixture_locale.h"
 #include "fixture_scenario.h"
 
-#include <locale.h>
 #include <pthread.h>
 #include <stdlib.h>
 #include <unistd.h>
 
-// --- Memory that fails once, at will: the linker sends the calls of the library and of this file here
+// --- Memory that fails once, at will: the linker sends the calls of the library and of this file
+// here
 
 static long calls_left = -1; // calls until the one that fails; negative: none does
 
@@ -315,22 +316,11 @@ static void test_two_threads_as_alone(void **state) {
 
 // --- A decimal comma
 
-// Made here, since no machine need have it.
-static void german(char *folder) {
-    char command[200];
-    assert_non_null(mkdtemp(folder));
-    snprintf(command, sizeof command, "localedef -i de_DE -f UTF-8 '%s/de_DE.UTF-8' >&2", folder);
-    assert_int_equal(system(command), 0);
-    setenv("LOCPATH", folder, 1);
-    assert_non_null(setlocale(LC_ALL, "de_DE.UTF-8"));
-    assert_string_equal(localeconv()->decimal_point, ",");
-}
-
 static void test_a_comma_locale_changes_nothing(void **state) {
     (void)state;
-    char folder[] = "/tmp/lowlift-locale-XXXXXX", command[80], number[16];
+    char folder[] = FIXTURE_COMMA_FOLDER, number[16];
     char *before = run_on_a_thread((void *)pilot_scenario);
-    german(folder);
+    fixture_comma_begin(folder);
     char *after = run_on_a_thread((void *)pilot_scenario);
     struct quantity q;
     char message[UNIT_MESSAGE_SIZE];
@@ -341,9 +331,7 @@ static void test_a_comma_locale_changes_nothing(void **state) {
     lowlift_set(scenario, "trim.port=2.875 furlong");
     bool told = strstr(lowlift_errors(scenario), "found '2.875 furlong'") != NULL;
     lowlift_close(scenario);
-    setlocale(LC_ALL, "C");
-    snprintf(command, sizeof command, "rm -r '%s'", folder);
-    assert_int_equal(system(command), 0);
+    fixture_comma_end(folder);
     assert_null(error);
     assert_close(q.value, fraction, 1e-15, 0.0);
     assert_string_equal(number, "0,5");
@@ -362,8 +350,8 @@ static void test_a_comma_locale_changes_nothing(void **state) {
 
 // --- Lack of memory
 
-// One path through the library: everything it says, or NULL when memory was lacking on the way, which
-// must then have been said.
+// One path through the library: everything it says, or NULL when memory was lacking on the way,
+// which must then have been said.
 static char *walk(void) {
     const char *rate = "inflow.rate={steps: [[0 s, 0.15 MMscf/d], [9 s, 0.2 MMscf/d]]}";
     struct lowlift_scenario *scenario = open_pilot();
@@ -422,9 +410,8 @@ static bool read_and_check(const char *text) {
         "actuator.preload={value: 87 lbf, low: 80 lbf, high: 90 lbf, guess: yes}",
         "trims.full.port=2 7/8 in",
     };
-    struct lowlift_scenario *scenario =
-        text ? lowlift_open_text("test.yaml", text, strlen(text))
-             : lowlift_open("scenarios/recorded.yaml");
+    struct lowlift_scenario *scenario = text ? lowlift_open_text("test.yaml", text, strlen(text))
+                                             : lowlift_open("scenarios/recorded.yaml");
     bool fine = lowlift_trim_count(scenario) > 0;
     for (size_t i = 0; text && fine && i < sizeof change / sizeof change[0]; i++) {
         fine = lowlift_set(scenario, change[i]) == 0;

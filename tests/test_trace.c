@@ -2,11 +2,11 @@
 // Output files that are whole or absent, and the trace written and read back.
 // The form of the CSV is that of RFC 4180 (P): CRLF line ends, quotes doubled within quotes.
 #include "show/trace.h"
-#include "support.h"
+
+#include "fixture_locale.h"
 
 #include <dirent.h>
 #include <errno.h>
-#include <locale.h>
 #include <stdlib.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -209,18 +209,11 @@ static void test_trace_refuses(void **state) {
 // A comma as decimal point, in a process that has set such a locale, must not reach the file.
 static void test_trace_ignores_locale(void **state) {
     (void)state;
-    const char *names[] = {"de_DE.UTF-8", "de_DE", "fr_FR.UTF-8", "nl_NL.UTF-8"};
-    bool found = false;
-    for (size_t i = 0; !found && i < sizeof names / sizeof names[0]; ++i) {
-        found = setlocale(LC_ALL, names[i]) != NULL;
-    }
-    if (!found) {
-        skip();
-    }
-    char text[1024];
+    char text[1024], locales[] = FIXTURE_COMMA_FOLDER;
+    fixture_comma_begin(locales);
     trace_write();
     file_read(text, sizeof text);
-    setlocale(LC_ALL, "C");
+    fixture_comma_end(locales);
     assert_non_null(strstr(text, "\r\n0.1,"));
     unlink(path);
 }

@@ -60,8 +60,8 @@ static struct lowlift_scenario *open_scenario(const char *name, const char *text
     if (misuse) {
         say(&list, misuse);
     } else {
-        handle->scenario = text ? scenario_load_text(name, text, length, &list)
-                                : scenario_load(name, &list);
+        handle->scenario =
+            text ? scenario_load_text(name, text, length, &list) : scenario_load(name, &list);
     }
     if (list.errors > 0) {
         scenario_free(handle->scenario);

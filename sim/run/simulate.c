@@ -223,8 +223,7 @@ static void find_modes(struct simulation *s) {
     }
 }
 
-// What the last values of the schedules, and the largest flow, come to at rest. False without
-// memory.
+// What the last schedule values and the largest flow come to at rest. False without memory.
 static bool find_outcomes(struct simulation *s) {
     const struct regulator *r = &s->start.regulator;
     double end = s->start.kick_end;
@@ -364,11 +363,9 @@ static void begin(const struct scenario_case *scenario, const struct verdict_lim
         start_from(&out->start, from);
     }
     find_modes(out);
-    struct recorder r = {.scenario = scenario,
-                         .out = out,
-                         .limits = *limits,
-                         .next_judgement = FIRST_JUDGEMENT,
-                         .no_memory = !find_outcomes(out)};
+    struct recorder r = {
+        .scenario = scenario, .out = out, .limits = *limits, .next_judgement = FIRST_JUDGEMENT};
+    r.no_memory = !find_outcomes(out);
     fill_input(&r);
     run(&r);
     refresh_input(&r, out->statistics.end_time);

@@ -16,8 +16,8 @@
 
 struct scenario;
 
-// Reads a file. NULL when it cannot be read as YAML at all, or for lack of memory; otherwise a scenario, whose errors (if
-// list->errors grew) must stop the caller. Free with scenario_free.
+// Reads a file. NULL when it cannot be read as YAML at all, or for lack of memory; otherwise a
+// scenario, whose errors (if list->errors grew) must stop the caller. Free with scenario_free.
 struct scenario *scenario_load(const char *path, struct diagnostics *out);
 
 // The same from memory; name is printed as the file's, and records are looked for beside it.

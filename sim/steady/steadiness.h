@@ -189,4 +189,5 @@ struct steadiness_capacity steadiness_largest_flow(const struct steadiness *subj
 
 // The flows worth a look when nobody says which: from a twentieth of the scenario's own flow to the
 // largest flow passed within the pressure limit [as above], at least twice the scenario's [kg/s].
-void steadiness_default_range(const struct steadiness *subject, double limit, double *low, double *high);
+void steadiness_default_range(const struct steadiness *subject, double limit, double *low,
+                              double *high);

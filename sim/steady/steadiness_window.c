@@ -228,7 +228,8 @@ struct steadiness_capacity steadiness_largest_flow(const struct steadiness *subj
 #define DEFAULT_HIGHEST_AT_LEAST 2.0
 #define DEFAULT_HIGHEST_AT_MOST 1000.0
 
-void steadiness_default_range(const struct steadiness *subject, double limit, double *low, double *high) {
+void steadiness_default_range(const struct steadiness *subject, double limit, double *low,
+                              double *high) {
     double flow = subject->flow;
     *low = DEFAULT_LOWEST * flow;
     struct steadiness_capacity passed = steadiness_largest_flow(

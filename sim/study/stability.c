@@ -29,7 +29,8 @@ void stability_range(struct stability *stability) {
     for (size_t i = 0; i < stability->trim_count; i++) {
         const struct study_subject *own = &stability->trim[i].own;
         double high;
-        steadiness_default_range(&own->steadiness, own->resolved.pressure_limit, &stability->low, &high);
+        steadiness_default_range(&own->steadiness, own->resolved.pressure_limit, &stability->low,
+                                 &high);
         stability->high = fmax(stability->high, high);
     }
 }
