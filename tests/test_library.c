@@ -23,6 +23,7 @@ static bool fails(void) {
     return calls_left >= 0 && calls_left-- == 0;
 }
 
+// NOLINTBEGIN(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp): the linker's names
 void *__real_malloc(size_t size);
 void *__real_calloc(size_t count, size_t size);
 void *__real_realloc(void *memory, size_t size);
@@ -55,6 +56,7 @@ void *__wrap_arena_alloc(struct arena *arena, size_t size) {
     }
     return __real_arena_alloc(arena, size);
 }
+// NOLINTEND(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp)
 
 // --- Short ways
 

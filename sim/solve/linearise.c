@@ -51,7 +51,7 @@ static int by_growth(const void *a, const void *b) {
     return x->frequency < y->frequency ? -1 : x->frequency > y->frequency;
 }
 
-bool linearise_eigenvalues(int n, double *jacobian, struct linear_modes *out) {
+bool linearise_eigenvalues(int n, const double *jacobian, struct linear_modes *out) {
     enum { WORK = 64 * REGULATOR_STATES_MAX };
     double real[REGULATOR_STATES_MAX], imaginary[REGULATOR_STATES_MAX], work[WORK];
     double column[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
@@ -84,7 +84,7 @@ bool linearise_eigenvalues(int n, double *jacobian, struct linear_modes *out) {
 
 bool linearise_modes(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, struct linear_modes *out) {
-    double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
+    double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX] = {0.0};
     int n = linearise_jacobian(regulator, mode, time, state, jacobian);
     return linearise_eigenvalues(n, jacobian, out);
 }
