@@ -16,10 +16,11 @@ declare -A below=(
     [judge]="maths"
     [run]="scenario solve judge units maths models"
     [steady]="run scenario solve judge units maths models"
+    [library]="lowlift.h steady run scenario solve judge units maths models"
     [study]="command show steady answer run scenario solve judge units maths models"
     [show]="command study steady run scenario solve judge answer units models"
     [site]="study answer steady run scenario solve judge units maths models"
-    [command]="site show study answer steady run scenario solve judge units maths models"
+    [command]="lowlift.h library site show study answer steady run scenario solve judge units maths models"
 )
 # The source roots, so that a test of this test can point at a tree of its own.
 root=${1:-.}

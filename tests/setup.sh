@@ -5,8 +5,8 @@
 set -euo pipefail
 
 run=(gcc libc6-dev cmake ninja-build pkg-config libsundials-dev libfyaml-dev libjansson-dev
-     libudunits2-dev liblapacke-dev gnuplot-nox)
-test=("${run[@]}" libcmocka-dev libgsl-dev)
+     liblapacke-dev gnuplot-nox)
+test=("${run[@]}" libcmocka-dev libgsl-dev locales python3)
 lint=("${test[@]}" clang clang-format clang-tidy libomp-dev shellcheck libopenmpi-dev openmpi-bin)
 
 case "${1:-}" in
@@ -24,9 +24,9 @@ fi
 
 missing=()
 for package in "${wanted[@]}"; do
-    # Any gnuplot will do, and pkg-config may be provided by another package.
+    # Any gnuplot or python3 will do, and pkg-config may be provided by another package.
     case "$package" in
-    gnuplot-nox | pkg-config) command -v "${package%-nox}" >/dev/null && continue ;;
+    gnuplot-nox | pkg-config | python3) command -v "${package%-nox}" >/dev/null && continue ;;
     esac
     status=$(dpkg-query -W -f='${db:Status-Status}' "$package" 2>/dev/null || true)
     [ "$status" = installed ] || missing+=("$package")

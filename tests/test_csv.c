@@ -4,6 +4,7 @@
 
 #include "base/csv.h"
 #include "base/wrap.h"
+#include "fixture_locale.h"
 #include "scenario/shown.h"
 
 #include <stdlib.h>
@@ -35,8 +36,8 @@ static int teardown(void **state) {
 static void test_csv_fields(void **state) {
     (void)state;
     struct csv csv;
-    // Any locale that writes a comma into numbers; when none is installed the test still holds.
-    setlocale(LC_NUMERIC, "de_DE.UTF-8");
+    char folder[] = FIXTURE_COMMA_FOLDER;
+    fixture_comma_begin(folder);
     assert_int_equal(csv_open(&csv, path), 0);
     csv_text(&csv, "plain");
     csv_heading(&csv, "flow", "MMscf/d");
@@ -53,7 +54,7 @@ static void test_csv_fields(void **state) {
     csv_number(&csv, 1.0 / 3.0);
     csv_end_row(&csv);
     assert_int_equal(csv_close(&csv), 0);
-    setlocale(LC_NUMERIC, "C");
+    fixture_comma_end(folder);
     assert_string_equal(contents(), "plain,flow [MMscf/d],draw\r\n"
                                     "\"with, comma\",\"with \"\"quotes\"\"\",\"two\nlines\"\r\n"
                                     "1.5,,0,,0.333333333\r\n");

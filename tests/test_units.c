@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Units: every spelling people use, the traps of udunits2, and the way back.
+// Units: every spelling people use, the traps a library of units would bring, and the way back.
 #include "support.h"
 
 #include "units/units.h"
@@ -78,9 +78,21 @@ static const struct good_row good_rows[] = {
     {"7 inH2O(g)", UNIT_PRESSURE_LEVEL, 101325.0 + 7.0 * 249.08891},
     {"12 inH2O", UNIT_PRESSURE_DROP, 2989.06692},
     {"5 psi", UNIT_PRESSURE_DROP, 34473.786465841805},
+    // P: NIST SP 811 (2008), B.8: exact, or to the digits given there; torr is 101325/760 Pa.
     {"1 mmHg", UNIT_PRESSURE_DROP, 133.322387415},
+    {"1 inHg", UNIT_PRESSURE_DROP, 3386.388640341},
+    {"760 torr", UNIT_PRESSURE_DROP, 101325.0},
+    {"1 yd", UNIT_LENGTH, 0.9144},
+    {"1 mile", UNIT_LENGTH, 1609.344},
+    {"1 slug", UNIT_MASS, 14.593902937206364},
+    {"7000 grain", UNIT_MASS, 0.45359237},
+    {"1 week", UNIT_TIME, 604800.0},
+    {"1 P", UNIT_VISCOSITY, 0.1},
+    {"1 BTU", UNIT_ENERGY, 1055.05585262},
+    {"1 kWh", UNIT_ENERGY, 3.6e6},
     {"8 lbf", UNIT_FORCE, 35.585772924},
     {"1 kgf", UNIT_FORCE, 9.80665},
+    {"1 dyn", UNIT_FORCE, 1e-5},
     {"800 lbf/in", UNIT_STIFFNESS, 140101.46832},
     {"5e7 N/m", UNIT_STIFFNESS, 5e7},
     {"0.05 lbf s/in", UNIT_DAMPING, 8.75634177},

@@ -18,10 +18,8 @@ struct arena_block {
 
 static struct arena_block *arena_block_create(size_t size, struct arena_block *older) {
     struct arena_block *block = calloc(1, sizeof *block + size);
-    if (!block) {
-        fputs("out of memory\n", stderr);
-        abort();
-    }
+    if (!block)
+        return NULL;
     block->older = older;
     block->size = size;
     return block;
@@ -34,6 +32,10 @@ void *arena_alloc(struct arena *arena, size_t size) {
     if (!block || block->size - block->used < rounded) {
         const size_t wanted = rounded > ARENA_BLOCK_SIZE ? rounded : ARENA_BLOCK_SIZE;
         block = arena_block_create(wanted, block);
+        if (!block) {
+            arena->failed = true;
+            return NULL;
+        }
         arena->newest = block;
     }
     void *memory = block->bytes + block->used;
@@ -41,21 +43,25 @@ void *arena_alloc(struct arena *arena, size_t size) {
     return memory;
 }
 
-char *arena_copy(struct arena *arena, const char *text, size_t length) {
+const char *arena_copy(struct arena *arena, const char *text, size_t length) {
     char *copy = arena_alloc(arena, length + 1);
+    if (!copy)
+        return "";
     if (length > 0)
         memcpy(copy, text, length);
     return copy;
 }
 
-char *arena_format(struct arena *arena, const char *format, ...) {
+const char *arena_format(struct arena *arena, const char *format, ...) {
     va_list arguments;
     va_start(arguments, format);
     const int length = vsnprintf(NULL, 0, format, arguments);
     va_end(arguments);
     if (length < 0)
-        return arena_copy(arena, "", 0);
+        return "";
     char *text = arena_alloc(arena, (size_t)length + 1);
+    if (!text)
+        return "";
     va_start(arguments, format);
     vsnprintf(text, (size_t)length + 1, format, arguments);
     va_end(arguments);
@@ -69,5 +75,5 @@ void arena_free(struct arena *arena) {
         free(block);
         block = older;
     }
-    arena->newest = NULL;
+    *arena = (struct arena){0};
 }

@@ -1,21 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include "base/csv.h"
 
-#include <errno.h>
+#include "base/decimal.h"
+
 #include <math.h>
 #include <string.h>
 
 int csv_open(struct csv *csv, const char *path) {
     csv->row_begun = false;
-    csv->locale = newlocale(LC_NUMERIC_MASK, "C", (locale_t)0);
-    if (csv->locale == (locale_t)0) {
-        return errno;
-    }
-    int code = atomic_file_open(&csv->file, path);
-    if (code != 0) {
-        freelocale(csv->locale);
-    }
-    return code;
+    return atomic_file_open(&csv->file, path);
 }
 
 static void begin_field(struct csv *csv) {
@@ -51,9 +44,9 @@ void csv_heading(struct csv *csv, const char *name, const char *unit) {
 void csv_number(struct csv *csv, double value) {
     begin_field(csv);
     if (isfinite(value)) {
-        locale_t before = uselocale(csv->locale);
+        struct decimal decimal = decimal_begin();
         fprintf(csv->file.stream, "%.9g", value + 0.0); // + 0.0 takes the sign off a zero
-        uselocale(before);
+        decimal_end(decimal);
     }
 }
 
@@ -63,11 +56,9 @@ void csv_end_row(struct csv *csv) {
 }
 
 int csv_close(struct csv *csv) {
-    freelocale(csv->locale);
     return atomic_file_commit(&csv->file);
 }
 
 void csv_abort(struct csv *csv) {
-    freelocale(csv->locale);
     atomic_file_abort(&csv->file);
 }

@@ -5,11 +5,8 @@
 
 #include "base/atomic_file.h"
 
-#include <locale.h>
-
 struct csv {
     struct atomic_file file;
-    locale_t locale; // of the numbers
     bool row_begun;
 };
 

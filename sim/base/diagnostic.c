@@ -19,13 +19,19 @@ static bool diagnostics_has(const struct diagnostics *list, const struct diagnos
     return false;
 }
 
+void diagnostics_no_memory(struct diagnostics *list) {
+    if (!list->no_memory)
+        ++list->errors;
+    list->no_memory = true;
+}
+
 static void diagnostics_append(struct diagnostics *list, const struct diagnostic *item) {
     if (list->count == list->capacity) {
         const size_t capacity = list->capacity ? 2 * list->capacity : 16;
         struct diagnostic *items = realloc(list->items, capacity * sizeof *items);
         if (!items) {
-            fputs("out of memory\n", stderr);
-            abort();
+            diagnostics_no_memory(list);
+            return;
         }
         list->items = items;
         list->capacity = capacity;
@@ -55,7 +61,10 @@ static void diagnostics_add(struct diagnostics *list, enum diagnostic_severity s
     }
     item.place.file = arena_copy(&list->memory, item.place.file, strlen(item.place.file));
     item.message = arena_copy(&list->memory, text, strlen(text));
-    diagnostics_append(list, &item);
+    if (list->memory.failed)
+        diagnostics_no_memory(list);
+    else
+        diagnostics_append(list, &item);
 }
 
 void diagnostics_error(struct diagnostics *list, struct place place, const char *format, ...) {
@@ -108,6 +117,8 @@ void diagnostics_print(struct diagnostics *list, FILE *out) {
     }
     if (list->count > DIAGNOSTICS_SHOWN)
         fprintf(out, "... and %zu more\n", list->count - DIAGNOSTICS_SHOWN);
+    if (list->no_memory)
+        fputs("out of memory\n", out);
 }
 
 void diagnostics_free(struct diagnostics *list) {

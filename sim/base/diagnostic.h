@@ -28,6 +28,7 @@ struct diagnostics {
     size_t count;
     size_t capacity;
     size_t errors;
+    bool no_memory; // something could not be kept or done for lack of memory: an error too
 };
 
 // An empty list is all zero bytes: struct diagnostics list = {0}.
@@ -38,10 +39,14 @@ void diagnostics_error(struct diagnostics *list, struct place place, const char 
 void diagnostics_warn(struct diagnostics *list, struct place place, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
+// Adds lack of memory to the errors, which takes no memory.
+void diagnostics_no_memory(struct diagnostics *list);
+
 // Orders by file (in order of first appearance), line and column; stable.
 void diagnostics_sort(struct diagnostics *list);
 
-// Writes one line each, `file:line:column: message`, sorted, at most DIAGNOSTICS_SHOWN of them.
+// Writes one line each, `file:line:column: message`, sorted, at most DIAGNOSTICS_SHOWN of them, and
+// last whether memory was lacking.
 enum { DIAGNOSTICS_SHOWN = 50 };
 void diagnostics_print(struct diagnostics *list, FILE *out);
 

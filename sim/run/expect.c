@@ -81,7 +81,7 @@ static size_t trim_of(const struct scenario *scenario, const struct scenario_exp
 
 static void check_trim(FILE *out, struct expect_tally *tally, const struct scenario *scenario,
                        size_t trim) {
-    struct scenario_case c;
+    struct scenario_case c = {0};
     struct diagnostics list = {0};
     struct simulation *s = calloc(1, sizeof *s);
     if (s && scenario_resolve(scenario, trim, &c, &list)) {
@@ -93,6 +93,10 @@ static void check_trim(FILE *out, struct expect_tally *tally, const struct scena
             }
         }
         simulation_free(s);
+    } else {
+        fprintf(out, "%s: trim %s: out of memory\n", scenario_name(scenario),
+                scenario_trim_name(scenario, trim));
+        tally->missed++;
     }
     scenario_case_free(&c);
     diagnostics_free(&list);

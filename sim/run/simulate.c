@@ -223,12 +223,13 @@ static void find_modes(struct simulation *s) {
     }
 }
 
-// What the last values of the schedules, and the largest flow, come to at rest.
-static void find_outcomes(struct simulation *s) {
+// What the last schedule values and the largest flow come to at rest. False without memory.
+static bool find_outcomes(struct simulation *s) {
     const struct regulator *r = &s->start.regulator;
     double end = s->start.kick_end;
     struct regulator_mode mode = regulator_mode_at(r, end);
     struct equilibria rest = end > 0.0 ? equilibrium_find(r, &mode, end) : s->start.rest;
+    bool no_memory = s->start.rest.no_memory || rest.no_memory;
     const struct equilibrium *at = equilibrium_choose(&rest);
     s->last_exists = at != NULL;
     s->last_kind = at ? at->kind : EQUILIBRIUM_OPEN;
@@ -237,9 +238,11 @@ static void find_outcomes(struct simulation *s) {
         mode = regulator_mode_at(r, r->parameters.flow.start);
         mode.flow_piece = 1;
         rest = equilibrium_find(r, &mode, r->parameters.flow.start);
+        no_memory = no_memory || rest.no_memory;
         at = equilibrium_choose(&rest);
         s->peak_not_passed |= !at || at->kind == EQUILIBRIUM_WIDE_OPEN;
     }
+    return !no_memory;
 }
 
 // A trim too small for the set pressure at the first flow: the pressure settles on the wrong side.
@@ -332,6 +335,7 @@ static void run(struct recorder *r) {
     struct integrate_result result =
         integrate_run(&s->start.regulator, &s->end.mode, s->end.state, &options, &observer);
     s->statistics = result.statistics;
+    r->no_memory = r->no_memory || result.status == INTEGRATE_NO_MEMORY;
     s->outcome = r->no_memory                             ? SIMULATION_NO_MEMORY
                  : result.status == INTEGRATE_FAILED      ? SIMULATION_FAILED
                  : result.status == INTEGRATE_INTERRUPTED ? SIMULATION_INTERRUPTED
@@ -359,9 +363,9 @@ static void begin(const struct scenario_case *scenario, const struct verdict_lim
         start_from(&out->start, from);
     }
     find_modes(out);
-    find_outcomes(out);
     struct recorder r = {
         .scenario = scenario, .out = out, .limits = *limits, .next_judgement = FIRST_JUDGEMENT};
+    r.no_memory = !find_outcomes(out);
     fill_input(&r);
     run(&r);
     refresh_input(&r, out->statistics.end_time);

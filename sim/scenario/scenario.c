@@ -8,10 +8,8 @@
 
 static struct scenario *scenario_create(const char *name) {
     struct scenario *scenario = calloc(1, sizeof *scenario);
-    if (!scenario) {
-        fputs("out of memory\n", stderr);
-        abort();
-    }
+    if (!scenario)
+        return NULL;
     struct arena *memory = &scenario->memory;
     scenario->name = arena_copy(memory, name, strlen(name));
     const char *slash = strrchr(name, '/');
@@ -24,7 +22,8 @@ static struct scenario *scenario_create(const char *name) {
     const struct field_section *section = field_section_find("trim");
     scenario->trim_first = field_section_first(section);
     scenario->trim_rows = section->count;
-    scenario_defaults(scenario);
+    if (!memory->failed)
+        scenario_defaults(scenario);
     return scenario;
 }
 
@@ -38,17 +37,18 @@ void scenario_free(struct scenario *scenario) {
 struct scenario *scenario_load_text(const char *name, const char *text, size_t length,
                                     struct diagnostics *out) {
     struct scenario *scenario = scenario_create(name);
+    bool fine = scenario && !scenario->memory.failed;
     const struct yaml_node *root =
-        yaml_tree_read(&scenario->memory, scenario->name, text, length, 0, out);
-    if (!root) {
-        scenario_free(scenario);
-        return NULL;
+        fine ? yaml_tree_read(&scenario->memory, scenario->name, text, length, 0, out) : NULL;
+    fine = root && scenario_read(scenario, root, out);
+    if (!scenario || scenario->memory.failed) {
+        diagnostics_no_memory(out);
+        fine = false;
     }
-    if (!scenario_read(scenario, root, out)) {
-        scenario_free(scenario);
-        return NULL;
-    }
-    return scenario;
+    if (fine)
+        return scenario;
+    scenario_free(scenario);
+    return NULL;
 }
 
 struct scenario *scenario_load(const char *path, struct diagnostics *out) {

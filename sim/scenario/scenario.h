@@ -16,8 +16,8 @@
 
 struct scenario;
 
-// Reads a file. NULL when it cannot be read as YAML at all; otherwise a scenario, whose errors (if
-// list->errors grew) must stop the caller. Free with scenario_free.
+// Reads a file. NULL when it cannot be read as YAML at all, or for lack of memory; otherwise a
+// scenario, whose errors (if list->errors grew) must stop the caller. Free with scenario_free.
 struct scenario *scenario_load(const char *path, struct diagnostics *out);
 
 // The same from memory; name is printed as the file's, and records are looked for beside it.
@@ -27,7 +27,7 @@ struct scenario *scenario_load_text(const char *name, const char *text, size_t l
 void scenario_free(struct scenario *scenario); // NULL is fine
 
 // A copy to change, while the original and its other copies are in use on other threads. The
-// original must outlive it. Free with scenario_free.
+// original must outlive it. NULL without memory. Free with scenario_free.
 struct scenario *scenario_copy(const struct scenario *original);
 
 // A number that tells scenarios apart by all they say, overrides included.
@@ -36,6 +36,9 @@ unsigned long scenario_fingerprint(const struct scenario *scenario);
 // Applies "section.name=value" as if the file had said so. "trim.port=..." holds for all trims,
 // "trims.NAME.port=..." for one. Places count within the text. Returns false after an error.
 bool scenario_override(struct scenario *scenario, const char *assignment, struct diagnostics *out);
+
+// The same, but an assignment with an error changes nothing.
+bool scenario_change(struct scenario *scenario, const char *assignment, struct diagnostics *out);
 
 // Trims: those named under `trims`, or a single one named "trim".
 size_t scenario_trim_count(const struct scenario *scenario);

@@ -63,6 +63,8 @@ static void convert_points(const struct conversion *c, const struct schedule_inp
                            struct schedule *schedule) {
     double *times = arena_alloc(c->r->memory, input->count * sizeof *times);
     double *values = arena_alloc(c->r->memory, input->count * sizeof *values);
+    if (!times || !values)
+        return;
     for (size_t i = 0; i < input->count; ++i) {
         times[i] = input->time[i];
         if (!convert_quantity(c, &input->value[i], &values[i]))
@@ -187,5 +189,7 @@ void resolution_convert(struct scenario_resolution *r) {
         convert_row(&c);
         convert_ends(&c);
     }
+    if (c.scratch.failed)
+        r->memory->failed = true;
     arena_free(&c.scratch);
 }

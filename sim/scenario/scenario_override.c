@@ -73,8 +73,10 @@ static void override_unknown(struct scenario *scenario, const char *path, struct
         diagnostics_error(out, place, "no field '%s'", shown);
 }
 
-bool scenario_override(struct scenario *scenario, const char *assignment, struct diagnostics *out) {
-    const size_t before = out->errors;
+// Reads an assignment and finds where it goes; false when there is nothing to store.
+static bool override_read(struct scenario *scenario, const char *assignment,
+                          struct override_target *target, struct field_value *value,
+                          struct diagnostics *out) {
     const char *equals = strchr(assignment, '=');
     if (!equals) {
         diagnostics_error(out, (struct place){override_name, 1, 1},
@@ -83,8 +85,7 @@ bool scenario_override(struct scenario *scenario, const char *assignment, struct
         return false;
     }
     const char *path = arena_copy(&scenario->memory, assignment, (size_t)(equals - assignment));
-    struct override_target target;
-    if (!override_find(scenario, path, &target)) {
+    if (!override_find(scenario, path, target)) {
         override_unknown(scenario, path, out);
         return false;
     }
@@ -98,10 +99,38 @@ bool scenario_override(struct scenario *scenario, const char *assignment, struct
             : yaml_tree_read(&scenario->memory, override_name, text, strlen(text), shift, out);
     if (!node)
         return false;
+    scenario_read_value(scenario, field_at(target->row), node, value, out);
+    return true;
+}
+
+// A wrong value is kept where whatever it was to say shall not be called missing as well.
+static bool override_apply(struct scenario *scenario, const char *assignment, bool keep_wrong,
+                           struct diagnostics *out) {
+    const size_t before = out->errors;
+    const size_t written[] = {scenario->written_us, scenario->written_metric};
+    struct override_target target;
     struct field_value value;
-    scenario_read_value(scenario, field_at(target.row), node, &value, out);
-    override_store(scenario, &target, &value);
-    return out->errors == before;
+    scenario->memory.failed = false;
+    const bool read = override_read(scenario, assignment, &target, &value, out);
+    if (scenario->memory.failed)
+        diagnostics_no_memory(out);
+    const bool fine = out->errors == before;
+    if (read && (fine || keep_wrong))
+        override_store(scenario, &target, &value);
+    if (!fine && !keep_wrong) {
+        scenario->memory.failed = false; // nothing of it is in use
+        scenario->written_us = written[0];
+        scenario->written_metric = written[1];
+    }
+    return fine;
+}
+
+bool scenario_override(struct scenario *scenario, const char *assignment, struct diagnostics *out) {
+    return override_apply(scenario, assignment, true, out);
+}
+
+bool scenario_change(struct scenario *scenario, const char *assignment, struct diagnostics *out) {
+    return override_apply(scenario, assignment, false, out);
 }
 
 bool scenario_set_si(struct scenario *scenario, const char *path, double si) {
@@ -119,6 +148,8 @@ bool scenario_set_si(struct scenario *scenario, const char *path, double si) {
     value.quantity = units_quantity_si(field->kind, si);
     if (field->type == FIELD_SCHEDULE) {
         struct schedule_input *input = arena_alloc(&scenario->memory, sizeof *input);
+        if (!input)
+            return false;
         input->base = value.quantity;
         value.schedule = input;
     }

@@ -120,9 +120,12 @@ static void read_trims(struct scenario *scenario, const struct yaml_node *node,
         if (!read_trim_name(child, out))
             continue;
         struct scenario_trim *trim = arena_alloc(&scenario->memory, sizeof *trim);
+        void *values = arena_alloc(&scenario->memory, section->count * sizeof *trim->values);
+        if (!trim || !values)
+            return;
         trim->name = child->key;
         trim->place = child->key_place;
-        trim->values = arena_alloc(&scenario->memory, section->count * sizeof *trim->values);
+        trim->values = values;
         *end = trim;
         end = &trim->next;
         // A trim that changes nothing is written as an empty value.
@@ -169,7 +172,7 @@ static void read_expects(struct scenario *scenario, const struct yaml_node *node
     }
     const size_t count = yaml_tree_count(node);
     scenario->expects = arena_alloc(&scenario->memory, count * sizeof *scenario->expects);
-    for (const struct yaml_node *row = node->first; row; row = row->next)
+    for (const struct yaml_node *row = node->first; row && scenario->expects; row = row->next)
         if (!row->refused)
             read_expect_row(scenario, row, out);
 }

@@ -43,11 +43,14 @@ char *scenario_read_file(const char *path, size_t limit, size_t *length, struct 
         return NULL;
     }
     FILE *file = fopen(path, "rb");
-    char *text = file ? malloc(limit + 1) : NULL;
-    if (!text) {
+    if (!file) {
         diagnostics_error(out, place, "cannot open '%s'", path);
-        if (file)
-            fclose(file);
+        return NULL;
+    }
+    char *text = malloc(limit + 1);
+    if (!text) {
+        diagnostics_no_memory(out);
+        fclose(file);
         return NULL;
     }
     *length = fread(text, 1, limit, file);
@@ -194,6 +197,10 @@ static bool record_read(struct record *record, struct schedule_input *input, siz
     input->shape = SHAPE_POINTS;
     input->time = arena_alloc(memory, lines * sizeof *input->time);
     input->value = arena_alloc(memory, lines * sizeof *input->value);
+    if (!input->time || !input->value) {
+        diagnostics_no_memory(record->out);
+        return false;
+    }
     while (record_line(record)) {
         if (!record_pair(record, pair, false))
             return false;

@@ -152,14 +152,18 @@ bool scenario_resolve(const struct scenario *scenario, size_t trim, struct scena
     r.wrong = r.build == 0;
     if (!r.wrong)
         resolution_convert(&r);
-    if (!r.wrong && found.errors == 0)
+    if (!r.wrong && found.errors == 0 && !out->memory.failed)
         resolution_derive(&r);
     if (!r.wrong && found.errors == 0)
         resolution_check(&r);
-    if (!r.wrong && found.errors == 0)
+    if (!r.wrong && found.errors == 0 && !out->memory.failed)
         resolution_fill(&r, out);
     for (size_t i = 0; i < found.count; ++i)
         diagnostics_error(list, found.items[i].place, "%s", found.items[i].message);
+    if (scenario->memory.failed || out->memory.failed || found.no_memory) {
+        diagnostics_no_memory(list);
+        r.wrong = true;
+    }
     const bool fine = !r.wrong && found.errors == 0;
     diagnostics_free(&found);
     return fine;

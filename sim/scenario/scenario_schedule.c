@@ -33,11 +33,12 @@ static bool schedule_quantity(const struct schedule_read *read, const struct yam
                                   read->out);
 }
 
-static void schedule_room(const struct schedule_read *read, struct schedule_input *input,
+static bool schedule_room(const struct schedule_read *read, struct schedule_input *input,
                           size_t points) {
     input->shape = SHAPE_POINTS;
     input->time = arena_alloc(&read->scenario->memory, points * sizeof *input->time);
     input->value = arena_alloc(&read->scenario->memory, points * sizeof *input->value);
+    return input->time && input->value;
 }
 
 static void schedule_point(struct schedule_input *input, double time, struct quantity value) {
@@ -54,7 +55,8 @@ static bool schedule_steps(const struct schedule_read *read, const struct yaml_n
                           read->label);
         return false;
     }
-    schedule_room(read, input, 2 * steps);
+    if (!schedule_room(read, input, 2 * steps))
+        return false;
     double last_time = 0.0;
     struct quantity last_value = {0};
     for (const struct yaml_node *row = node->first; row; row = row->next) {
@@ -126,7 +128,8 @@ static bool schedule_ramp(const struct schedule_read *read, const struct yaml_no
                           read->label);
         return false;
     }
-    schedule_room(read, input, 2);
+    if (!schedule_room(read, input, 2))
+        return false;
     schedule_point(input, start, from);
     schedule_point(input, end, to);
     return true;
@@ -197,7 +200,7 @@ const struct schedule_input *scenario_read_schedule(struct scenario *scenario, c
     if (!form && fine)
         diagnostics_error(out, node->place,
                           "%s: needs one of steps, ramp, slug, pulse, record, value", label);
-    if (!form || !fine || form->refused)
+    if (!input || !form || !fine || form->refused)
         return NULL;
     if (strcmp(form->key, "steps") == 0)
         fine = schedule_steps(&read, form, input);

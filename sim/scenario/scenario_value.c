@@ -16,6 +16,8 @@ const char *scenario_label(struct arena *arena, const struct field *field) {
     const size_t section = strlen(field->section);
     const size_t name = strlen(field->name);
     char *label = arena_alloc(arena, section + name + 2);
+    if (!label)
+        return "";
     memcpy(label, field->section, section);
     label[section] = '.';
     memcpy(label + section + 1, field->name, name);
@@ -134,6 +136,8 @@ static bool value_scalar(struct scenario *scenario, const struct field *field, c
         if (!scenario_read_quantity(scenario, label, field->kind, node, &value->quantity, out))
             return false;
         constant = arena_alloc(&scenario->memory, sizeof *constant);
+        if (!constant)
+            return false;
         constant->base = value->quantity;
         value->schedule = constant;
         return true;
@@ -159,6 +163,8 @@ static const char *value_without_about(const char *text) {
 static bool value_table(struct scenario *scenario, const char *label, const struct yaml_node *node,
                         struct field_value *value, struct diagnostics *out) {
     struct trim_table *table = arena_alloc(&scenario->memory, sizeof *table);
+    if (!table)
+        return false;
     value->table = table;
     for (const struct yaml_node *row = node->first; row; row = row->next) {
         struct quantity position;

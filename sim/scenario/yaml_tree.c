@@ -119,10 +119,11 @@ static void yaml_refuse_marks(struct yaml_build *build, struct fy_token *anchor,
         diagnostics_error(build->out, place, "tags '!' are not used in scenarios");
 }
 
-static void yaml_scalar(struct yaml_build *build, struct fy_event *event) {
+// Each of the next three returns false when reading cannot go on.
+static bool yaml_scalar(struct yaml_build *build, struct fy_event *event) {
     size_t length = 0;
     const char *text = fy_token_get_text(event->scalar.value, &length);
-    char *copy = arena_copy(build->arena, text ? text : "", text ? length : 0);
+    const char *copy = arena_copy(build->arena, text ? text : "", text ? length : 0);
     const enum fy_scalar_style style = fy_token_scalar_style(event->scalar.value);
     struct place place = yaml_place(build, fy_event_start_mark(event));
     if (style == FYSS_SINGLE_QUOTED || style == FYSS_DOUBLE_QUOTED)
@@ -130,32 +131,38 @@ static void yaml_scalar(struct yaml_build *build, struct fy_event *event) {
     yaml_refuse_marks(build, event->scalar.anchor, event->scalar.tag, place);
     if (yaml_at_key(build)) {
         yaml_take_key(build, copy, place);
-        return;
+        return true;
     }
     struct yaml_node *node = arena_alloc(build->arena, sizeof *node);
+    if (!node)
+        return false;
     node->kind = YAML_SCALAR;
     node->text = copy;
     node->place = place;
     node->quoted = style != FYSS_PLAIN;
     yaml_attach(build, node);
+    return true;
 }
 
-static void yaml_alias(struct yaml_build *build, struct fy_event *event) {
+static bool yaml_alias(struct yaml_build *build, struct fy_event *event) {
     const struct place place = yaml_before(yaml_place(build, fy_event_start_mark(event)));
     diagnostics_error(build->out, place, "aliases '*' are not used in scenarios");
     if (yaml_at_key(build)) {
         yaml_take_key(build, "*", place);
         yaml_level(build)->key_refused = true;
-        return;
+        return true;
     }
     struct yaml_node *node = arena_alloc(build->arena, sizeof *node);
+    if (!node)
+        return false;
     node->text = "";
     node->place = place;
     node->refused = true;
     yaml_attach(build, node);
+    return true;
 }
 
-// Opens a sequence or mapping. Returns false when it cannot be held.
+// Opens a sequence or mapping.
 static bool yaml_open(struct yaml_build *build, struct fy_event *event, enum yaml_kind kind) {
     const struct place place = yaml_place(build, fy_event_start_mark(event));
     if (kind == YAML_MAPPING)
@@ -171,6 +178,8 @@ static bool yaml_open(struct yaml_build *build, struct fy_event *event, enum yam
         return false;
     }
     struct yaml_node *node = arena_alloc(build->arena, sizeof *node);
+    if (!node)
+        return false;
     node->kind = kind;
     node->text = "";
     node->place = place;
@@ -198,11 +207,9 @@ static bool yaml_event(struct yaml_build *build, struct fy_event *event) {
         --build->depth;
         return true;
     case FYET_SCALAR:
-        yaml_scalar(build, event);
-        return true;
+        return yaml_scalar(build, event);
     case FYET_ALIAS:
-        yaml_alias(build, event);
-        return true;
+        return yaml_alias(build, event);
     default:
         return true;
     }
@@ -309,7 +316,7 @@ struct yaml_node *yaml_tree_read(struct arena *arena, const char *name, const ch
         return NULL;
     const size_t before = out->errors;
     yaml_parse(&build, text, length);
-    if (!build.root && out->errors == before)
+    if (!build.root && out->errors == before && !arena->failed)
         diagnostics_error(out, (struct place){name, 0, 0},
                           "empty: nothing but blanks and comments");
     return build.broken ? NULL : build.root;

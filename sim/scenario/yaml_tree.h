@@ -30,10 +30,10 @@ enum {
     YAML_KEYS_MAX = 1000, // in one mapping
 };
 
-// Tree of the text, or NULL when it cannot be read to its end or holds nothing (reported). Other
-// errors are reported and leave a tree without the offending part. The tree lives in the arena;
-// name is printed as the file's. First column counts from column_shift + 1 (for text given inside a
-// command line).
+// Tree of the text, or NULL when it cannot be read to its end or holds nothing (reported). Without
+// memory it is NULL too, and the arena says so. Other errors are reported and leave a tree without
+// the offending part. The tree lives in the arena; name is printed as the file's. First column
+// counts from column_shift + 1 (for text given inside a command line).
 struct yaml_node *yaml_tree_read(struct arena *arena, const char *name, const char *text,
                                  size_t length, int column_shift, struct diagnostics *out);
 

@@ -119,51 +119,92 @@ static void silent(int code, const char *module, const char *function, char *mes
     (void)data;
 }
 
-static void run_kinsol(struct polish *p, double *u, SUNContext context) {
-    N_Vector x = N_VNew_Serial(p->count, context), xs = N_VClone(x), fs = N_VClone(x);
-    SUNMatrix matrix = SUNDenseMatrix(p->count, p->count, context);
-    SUNLinearSolver solver = SUNLinSol_Dense(x, matrix, context);
-    void *memory = KINCreate(context);
+// What one call of KINSOL needs.
+struct newton {
+    N_Vector x, xs, fs;
+    SUNMatrix matrix;
+    SUNLinearSolver solver;
+    void *memory;
+};
+
+static void newton_close(struct newton *n) {
+    KINFree(&n->memory);
+    if (n->solver) {
+        SUNLinSolFree(n->solver);
+    }
+    if (n->matrix) {
+        SUNMatDestroy(n->matrix);
+    }
+    N_Vector vectors[] = {n->fs, n->xs, n->x};
+    for (int i = 0; i < 3; i++) {
+        if (vectors[i]) {
+            N_VDestroy(vectors[i]);
+        }
+    }
+}
+
+// False without memory. Close it either way.
+static bool newton_open(struct newton *n, int count, SUNContext context) {
+    *n = (struct newton){.x = N_VNew_Serial(count, context)};
+    n->xs = n->x ? N_VClone(n->x) : NULL;
+    n->fs = n->x ? N_VClone(n->x) : NULL;
+    n->matrix = SUNDenseMatrix(count, count, context);
+    n->solver = n->x && n->matrix ? SUNLinSol_Dense(n->x, n->matrix, context) : NULL;
+    n->memory = KINCreate(context);
+    return n->xs && n->fs && n->solver && n->memory;
+}
+
+static bool run_kinsol(struct polish *p, double *u, SUNContext context) {
+    struct newton n;
+    if (!newton_open(&n, p->count, context)) {
+        newton_close(&n);
+        return false;
+    }
+    N_Vector x = n.x, xs = n.xs, fs = n.fs;
     for (int i = 0; i < p->count; i++) {
         NV_Ith_S(x, i) = u[i];
         NV_Ith_S(xs, i) = 1.0 / p->scale[i];
         NV_Ith_S(fs, i) = 1.0 / p->rate_scale[i];
     }
-    KINSetErrHandlerFn(memory, silent, NULL);
-    KINInit(memory, residual, x);
-    KINSetUserData(memory, p);
-    KINSetLinearSolver(memory, solver, matrix);
-    KINSetFuncNormTol(memory, 1e-13);
-    KINSetScaledStepTol(memory, 1e-16);
-    KINSetMaxSetupCalls(memory, 1); // a true Newton iteration: the guess is already close
+    KINSetErrHandlerFn(n.memory, silent, NULL);
+    int flag = KINInit(n.memory, residual, x);
+    flag |= KINSetUserData(n.memory, p);
+    flag |= KINSetLinearSolver(n.memory, n.solver, n.matrix);
+    flag |= KINSetFuncNormTol(n.memory, 1e-13);
+    flag |= KINSetScaledStepTol(n.memory, 1e-16);
+    flag |= KINSetMaxSetupCalls(n.memory, 1); // a true Newton iteration: the guess is already close
     // The return flag is not trusted ("initial guess ok" and "step below tolerance" both count as
     // success): the caller judges the residual itself.
-    KINSol(memory, x, KIN_LINESEARCH, xs, fs);
+    if (flag == KIN_SUCCESS) { // else no memory: nothing above can be refused
+        KINSol(n.memory, x, KIN_LINESEARCH, xs, fs);
+    }
     memcpy(u, NV_DATA_S(x), (size_t)p->count * sizeof *u);
-    KINFree(&memory);
-    SUNLinSolFree(solver);
-    SUNMatDestroy(matrix);
-    N_VDestroy(fs);
-    N_VDestroy(xs);
-    N_VDestroy(x);
+    newton_close(&n);
+    return flag == KIN_SUCCESS;
 }
 
+// NaN without memory.
 static double scaled_residual(struct polish *p, double *u, SUNContext context) {
     N_Vector x = N_VMake_Serial(p->count, u, context), f = N_VNew_Serial(p->count, context);
-    double worst = (double)INFINITY;
-    if (residual(x, f, p) == 0) {
+    double worst = x && f ? (double)INFINITY : (double)NAN;
+    if (x && f && residual(x, f, p) == 0) {
         worst = 0.0;
         for (int i = 0; i < p->count; i++) {
             worst = fmax(worst, fabs(NV_Ith_S(f, i)) / p->rate_scale[i]);
         }
     }
-    N_VDestroy(f);
-    N_VDestroy(x);
+    if (f) {
+        N_VDestroy(f);
+    }
+    if (x) {
+        N_VDestroy(x);
+    }
     return worst;
 }
 
 // Polish a point found by the scan; keep the scan's own values where KINSOL makes it no better.
-static void polish_point(const struct scan *scan, const struct regulator_static *guess,
+// False without memory, which leaves the scan's own values.
+static bool polish_point(const struct scan *scan, const struct regulator_static *guess,
                          bool travel_free, struct equilibrium *out) {
     struct polish p = {.scan = scan, .guess = *guess};
     p.travel = guess->travel;
@@ -179,10 +220,12 @@ static void polish_point(const struct scan *scan, const struct regulator_static 
     }
     SUNContext context;
     out->residual = (double)INFINITY;
-    if (SUNContext_Create(NULL, &context) == 0) {
+    bool whole = SUNContext_Create(NULL, &context) == 0;
+    if (whole) {
         double before = scaled_residual(&p, start, context);
-        run_kinsol(&p, u, context);
+        whole = run_kinsol(&p, u, context);
         double after = scaled_residual(&p, u, context);
+        whole = whole && !isnan(before) && !isnan(after);
         bool better = after <= before;
         unpack(&p, better ? u : start);
         out->residual = better ? after : before;
@@ -194,6 +237,7 @@ static void polish_point(const struct scan *scan, const struct regulator_static 
     memcpy(out->pressure, p.pressure, sizeof out->pressure);
     regulator_rest_state(scan->regulator, scan->mode, scan->time, p.travel, p.pilot_travel,
                          p.pressure, out->state);
+    return whole;
 }
 
 static void add_point(struct equilibria *found, const struct scan *scan,
@@ -208,7 +252,7 @@ static void add_point(struct equilibria *found, const struct scan *scan,
     // A scan needs the sign of the force only; this needs all digits.
     struct regulator_static exact =
         regulator_static_at(scan->regulator, scan->mode, scan->time, at->travel);
-    polish_point(scan, &exact, kind == EQUILIBRIUM_OPEN, e);
+    found->no_memory |= !polish_point(scan, &exact, kind == EQUILIBRIUM_OPEN, e);
 }
 
 static double scan_travel(const struct regulator *r, double i) {

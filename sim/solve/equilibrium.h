@@ -30,6 +30,7 @@ struct equilibria {
     struct equilibrium at[EQUILIBRIUM_MAX]; // by ascending travel
     bool can_shut;  // the closing force holds the plug on its seat when it should be shut
     bool truncated; // more roots than fit
+    bool no_memory; // some point could not be polished for lack of it
 };
 
 // All points of rest at a time [s] with the schedules of the mode.

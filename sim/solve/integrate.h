@@ -12,6 +12,7 @@ enum integrate_status {
     INTEGRATE_STOPPED,     // the observer asked to stop
     INTEGRATE_INTERRUPTED, // a signal asked to stop
     INTEGRATE_FAILED,      // the solver gave up; `message` says why
+    INTEGRATE_NO_MEMORY,
 };
 
 struct integrate_options {

@@ -112,7 +112,7 @@ bool integrate_session_fail(struct integrate_session *s, const char *what, int f
              "%s at t = %.9g s, step %.3g s: %s%s%.120s", what, s->time, step, name ? name : "?",
              cause[0] ? ": " : "", cause);
     free(name);
-    s->result->status = INTEGRATE_FAILED;
+    s->result->status = flag == CV_MEM_FAIL ? INTEGRATE_NO_MEMORY : INTEGRATE_FAILED;
     return false;
 }
 
@@ -134,11 +134,17 @@ static bool create_solver(struct integrate_session *s) {
     flag |= CVodeSetRootDirection(s->memory, s->directions);
     if (o->adams) {
         s->fixed_point = SUNNonlinSol_FixedPoint(s->state, 0, s->context);
+        if (!s->fixed_point) { // CVODE would print its complaint
+            return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
+        }
         flag |= CVodeSetNonlinearSolver(s->memory, s->fixed_point);
         return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
     }
     s->matrix = SUNDenseMatrix(s->states, s->states, s->context);
     s->linear = small_solver_new(s->states, s->dynamic_states, s->context);
+    if (!s->matrix || !s->linear) {
+        return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
+    }
     flag |= CVodeSetLinearSolver(s->memory, s->linear, s->matrix);
     flag |= CVodeSetLinSysFn(s->memory, linear_system);
     flag |= CVodeSetMaxOrd(s->memory, o->max_order);

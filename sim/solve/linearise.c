@@ -51,12 +51,21 @@ static int by_growth(const void *a, const void *b) {
     return x->frequency < y->frequency ? -1 : x->frequency > y->frequency;
 }
 
-bool linearise_eigenvalues(int n, double *jacobian, struct linear_modes *out) {
-    double real[REGULATOR_STATES_MAX], imaginary[REGULATOR_STATES_MAX];
+bool linearise_eigenvalues(int n, const double *jacobian, struct linear_modes *out) {
+    enum { WORK = 64 * REGULATOR_STATES_MAX };
+    double real[REGULATOR_STATES_MAX], imaginary[REGULATOR_STATES_MAX], work[WORK];
+    double column[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
     out->count = 0;
-    // dgeev balances the matrix itself, which brings masses, metres and joules to one scale.
-    int status = LAPACKE_dgeev(LAPACK_ROW_MAJOR, 'N', 'N', n, jacobian, n, real, imaginary, NULL, 1,
-                               NULL, 1);
+    for (int i = 0; i < n * n; i++) {
+        if (!isfinite(jacobian[i])) {
+            return false;
+        }
+        column[i % n * n + i / n] = jacobian[i];
+    }
+    // dgeev balances the matrix itself, which brings masses, metres and joules to one scale. Given
+    // its working memory it allocates nothing and has nothing to print.
+    int status = LAPACKE_dgeev_work(LAPACK_COL_MAJOR, 'N', 'N', n, column, n, real, imaginary, NULL,
+                                    1, NULL, 1, work, WORK);
     if (status != 0) {
         return false;
     }
@@ -75,7 +84,7 @@ bool linearise_eigenvalues(int n, double *jacobian, struct linear_modes *out) {
 
 bool linearise_modes(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, struct linear_modes *out) {
-    double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
+    double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX] = {0.0};
     int n = linearise_jacobian(regulator, mode, time, state, jacobian);
     return linearise_eigenvalues(n, jacobian, out);
 }

@@ -30,8 +30,8 @@ int linearise_jacobian(const struct regulator *regulator, const struct regulator
                        double time, const double *state,
                        double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX]);
 
-// Modes of a matrix [n][n], row-major, which is overwritten. Returns false when they fail.
-bool linearise_eigenvalues(int n, double *jacobian, struct linear_modes *out);
+// Modes of a matrix [n][n], row-major. Returns false when they fail.
+bool linearise_eigenvalues(int n, const double *jacobian, struct linear_modes *out);
 
 // Half the distance over which state `slot` is differenced.
 double linearise_step(const struct regulator *regulator, const double *state, int slot);

@@ -180,6 +180,7 @@ SUNLinearSolver small_solver_new(int length, int driving, SUNContext context) {
     struct small_solver *s = calloc(1, sizeof *s);
     if (!solver || !s) {
         free(s);
+        SUNLinSolFreeEmpty(solver);
         return NULL;
     }
     solver->content = s;

@@ -114,7 +114,9 @@ struct steadiness_settled steadiness_modes(const struct steadiness *subject, dou
         out.travel = at->travel;
         out.pressure = at->pressure[NODE_CONTROLLED];
     }
-    if (!found.can_shut) {
+    if (found.no_memory) {
+        out.rest = STEADINESS_FAILED;
+    } else if (!found.can_shut) {
         out.rest = STEADINESS_CANNOT_SHUT;
     } else if (at && at->kind == EQUILIBRIUM_SHUT) {
         out.rest = STEADINESS_SHUT;

@@ -35,7 +35,7 @@ enum steadiness_rest {
     STEADINESS_WIDE_OPEN,   // rests at its stop: the trim does not hold the pressure at this flow
     STEADINESS_CANNOT_SHUT, // the build cannot close against its pressure drop, at any flow
     STEADINESS_NO_REST,     // no travel balances the flow within 100 times the pressures named
-    STEADINESS_FAILED,      // the eigenvalues could not be computed
+    STEADINESS_FAILED,      // the eigenvalues could not be computed, or memory is lacking
 };
 
 struct steadiness_settled {
@@ -190,3 +190,8 @@ struct steadiness_capacity {
 // rated travel and the controlled pressure at or below `limit` [Pa absolute; NaN: no limit].
 struct steadiness_capacity steadiness_largest_flow(const struct steadiness *subject, double low,
                                                    double ceiling, double share, double limit);
+
+// The flows worth a look when nobody says which: from a twentieth of the scenario's own flow to the
+// largest flow passed within the pressure limit [as above], at least twice the scenario's [kg/s].
+void steadiness_default_range(const struct steadiness *subject, double limit, double *low,
+                              double *high);

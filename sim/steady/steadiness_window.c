@@ -233,3 +233,16 @@ struct steadiness_capacity steadiness_largest_flow(const struct steadiness *subj
     return (struct steadiness_capacity){good.flow, good.settled.travel, good.settled.pressure,
                                         bound};
 }
+
+#define DEFAULT_LOWEST 0.05
+#define DEFAULT_HIGHEST_AT_LEAST 2.0
+#define DEFAULT_HIGHEST_AT_MOST 1000.0
+
+void steadiness_default_range(const struct steadiness *subject, double limit, double *low,
+                              double *high) {
+    double flow = subject->flow;
+    *low = DEFAULT_LOWEST * flow;
+    struct steadiness_capacity passed = steadiness_largest_flow(
+        subject, *low, DEFAULT_HIGHEST_AT_MOST * flow, STEADINESS_TRAVEL_SHARE, limit);
+    *high = fmax(DEFAULT_HIGHEST_AT_LEAST * flow, passed.flow); // fmax leaves out a NaN
+}

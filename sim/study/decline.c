@@ -43,6 +43,10 @@ static bool take_rates(const struct scenario *scenario, const struct scenario_ca
     const struct place place = field_place(scenario, record_label);
     double *years = arena_alloc(&out->memory, input->count * sizeof *years);
     double *rate = arena_alloc(&out->memory, input->count * sizeof *rate);
+    if (!years || !rate) {
+        diagnostics_no_memory(list);
+        return false;
+    }
     char message[CALENDAR_MESSAGE_SIZE];
     long from = (long)input->time[0];
     if (resolved->decline.start[0] && calendar_parse(resolved->decline.start, &from, message)) {

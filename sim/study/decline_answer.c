@@ -201,7 +201,10 @@ static void add_rates(struct answer *answer, const struct decline_study *s) {
         COLUMN_IN("produced", "produced since the first date", amount.unit),
     };
     // Its unit depends on the scenario's, so the columns live in the answer.
-    struct answer_column *kept = arena_alloc(&answer->memory, sizeof columns);
+    struct answer_column *kept = answer_columns(answer, sizeof columns / sizeof columns[0]);
+    if (!kept) {
+        return;
+    }
     memcpy(kept, columns, sizeof columns);
     struct answer_table *table =
         answer_table(answer, "rates", NULL, kept, sizeof columns / sizeof columns[0]);

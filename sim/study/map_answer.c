@@ -65,7 +65,10 @@ static void fill_point(const void *context, size_t index, struct answer_cell *ce
 }
 
 static void add_points(struct answer *answer, const struct map *map) {
-    struct answer_column *column = arena_alloc(&answer->memory, (AXES + FIGURES) * sizeof *column);
+    struct answer_column *column = answer_columns(answer, AXES + FIGURES);
+    if (!column) {
+        return;
+    }
     const struct map_axis *const axes[AXES] = {&map->across, &map->up};
     for (size_t i = 0; i < AXES; i++) {
         column[i] = (struct answer_column){
@@ -80,7 +83,10 @@ static void add_points(struct answer *answer, const struct map *map) {
 }
 
 static void add_trims(struct answer *answer, const struct map *map, const struct study_job *job) {
-    struct answer_column *column = arena_alloc(&answer->memory, (1 + FIGURES) * sizeof *column);
+    struct answer_column *column = answer_columns(answer, 1 + FIGURES);
+    if (!column) {
+        return;
+    }
     column[0] = (struct answer_column)COLUMN_TRIM;
     const size_t columns = 1 + figure_columns(map, &column[1]);
     struct answer_table *table = answer_table(answer, "trims", NULL, column, columns);
@@ -142,7 +148,10 @@ static void add_axis(struct answer *answer, const struct map_axis *axis, const c
         COLUMN_FLAG(answer_keep(answer, "%s_logarithmic", key), "logarithmic")};
     const double number[] = {(double)NAN, axis->from, axis->to, (double)axis->count,
                              axis->logarithmic ? 1.0 : 0.0};
-    struct answer_column *kept = arena_alloc(&answer->memory, sizeof columns);
+    struct answer_column *kept = answer_columns(answer, sizeof columns / sizeof columns[0]);
+    if (!kept) {
+        return;
+    }
     memcpy(kept, columns, sizeof columns);
     for (size_t i = 0; i < sizeof columns / sizeof columns[0]; i++) {
         kept[i].hidden = ANSWER_TERMINAL; // said in a sentence

@@ -73,6 +73,10 @@ static const char *unit_part(const char *text) {
 // One end: set on a copy of the scenario as if the file said so, so that all its checks hold.
 static bool read_end(struct axis_reading *r, const char *text, double *si) {
     struct scenario *copy = scenario_copy(r->scenario);
+    if (!copy) {
+        diagnostics_no_memory(r->out);
+        return false;
+    }
     size_t before = r->out->errors;
     struct scenario_case resolved;
     if (scenario_override(copy, arena_format(&r->memory, "%s=%s", r->axis->path, text), r->out)) {
@@ -125,6 +129,10 @@ bool map_axis_parse(struct map_axis *axis, const char *option, const char *text,
         .axis = axis, .option = option, .scenario = scenario, .trim = trim, .out = out};
     *axis = (struct map_axis){0};
     bool fine = read_axis(&r, text);
+    if (r.memory.failed) {
+        diagnostics_no_memory(out);
+        fine = false;
+    }
     arena_free(&r.memory);
     return fine;
 }

@@ -5,10 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define LOWEST_SHARE 0.05
-#define HIGHEST_AT_LEAST 2.0
-#define HIGHEST_AT_MOST 1000.0
-
 enum study_status stability_open(struct stability *stability, struct study_job *job) {
     memset(stability, 0, sizeof *stability);
     stability->trim_count = job->trim_count;
@@ -28,14 +24,13 @@ void stability_free(struct stability *stability) {
 }
 
 void stability_range(struct stability *stability) {
-    double flow = stability->trim[0].own.steadiness.flow;
-    stability->low = LOWEST_SHARE * flow;
-    stability->high = HIGHEST_AT_LEAST * flow;
+    stability->high = 0.0;
     for (size_t i = 0; i < stability->trim_count; i++) {
-        struct steadiness_capacity passed = steadiness_largest_flow(
-            &stability->trim[i].own.steadiness, stability->low, HIGHEST_AT_MOST * flow,
-            STEADINESS_TRAVEL_SHARE, stability->trim[i].own.resolved.pressure_limit);
-        stability->high = fmax(stability->high, passed.flow); // fmax leaves out a NaN
+        const struct study_subject *own = &stability->trim[i].own;
+        double high;
+        steadiness_default_range(&own->steadiness, own->resolved.pressure_limit, &stability->low,
+                                 &high);
+        stability->high = fmax(stability->high, high);
     }
 }
 

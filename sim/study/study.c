@@ -22,7 +22,8 @@ struct work {
     const struct scenario *scenario; // read-only; each point changes a copy
     struct study_ledger ledger;
     struct progress progress;
-    bool stop; // the checkpoint fails; read and written by all threads
+    bool stop; // the checkpoint or memory fails; read and written by all threads
+    bool no_memory;
 };
 
 unsigned long study_fingerprint(unsigned long start, const void *bytes, size_t size) {
@@ -57,23 +58,30 @@ static void fill_unknown(double *numbers, size_t count) {
 }
 
 // What is wrong with a changed scenario is no message to the user: a study may well leave the
-// range in which the scenario makes sense, and its row says so.
-static void evaluate(const struct work *w, size_t index, double *row) {
+// range in which the scenario makes sense, and its row says so. False without memory.
+static bool evaluate(const struct work *w, size_t index, double *row) {
     const struct study *study = w->study;
     struct study_point point = {0};
     study->describe(study->context, index, &point);
     struct scenario *own = scenario_copy(w->scenario);
+    if (!own) {
+        return false;
+    }
     bool fine = point.trim < scenario_trim_count(own);
     for (size_t i = 0; i < point.change_count; i++) {
         fine = scenario_set_si(own, point.change[i].field, point.change[i].si) && fine;
     }
     struct diagnostics list = {0};
     struct scenario_case resolved = {0};
-    fine = fine && scenario_resolve(own, point.trim, &resolved, &list);
-    study->evaluate(study->context, index, fine ? &resolved : NULL, row);
+    fine = scenario_resolve(own, point.trim, &resolved, &list) && fine;
+    bool no_memory = list.no_memory;
+    if (!no_memory) {
+        study->evaluate(study->context, index, fine ? &resolved : NULL, row);
+    }
     scenario_case_free(&resolved);
     diagnostics_free(&list);
     scenario_free(own);
+    return !no_memory;
 }
 
 static bool must_stop(struct work *w) {
@@ -97,9 +105,15 @@ static void run_point(struct work *w, size_t index) {
     if (w->ledger.done[index] || must_stop(w)) {
         return;
     }
-    evaluate(w, index, row);
+    bool whole = evaluate(w, index, row);
+    if (!whole) {
+#pragma omp atomic write
+        w->no_memory = true;
+#pragma omp atomic write
+        w->stop = true;
+    }
     // A signal may have cut the point short.
-    if (integrate_interrupted()) {
+    if (!whole || integrate_interrupted()) {
         fill_unknown(row, w->study->width);
         return;
     }
@@ -150,6 +164,10 @@ static enum study_status run_and_keep(struct work *w, char *message, size_t size
         return tell(STUDY_OUTPUT_FAILED, said, message, size);
     }
     run_points(w);
+    if (ranks_largest(w->no_memory) > 0) {
+        study_ledger_close(&w->ledger);
+        return tell(STUDY_NO_MEMORY, "out of memory", message, size);
+    }
     if (study_ledger_close(&w->ledger) != CHECKPOINT_READY || ranks_largest(w->stop) > 0) {
         return tell(STUDY_OUTPUT_FAILED, said, message, size);
     }
@@ -166,7 +184,9 @@ static struct scenario *open_scenario(const struct study *study, char *message, 
     struct diagnostics list = {0};
     struct scenario *scenario =
         scenario_open(study->path, study->overrides, study->override_count, &list);
-    if (!scenario) {
+    if (!scenario && list.count == 0) {
+        snprintf(message, size, "out of memory");
+    } else if (!scenario) {
         diagnostics_sort(&list);
         const struct diagnostic *d = &list.items[0];
         if (d->place.line > 0) {

@@ -191,6 +191,9 @@ static enum study_status take_envelope(struct study_job *job, const struct study
     };
     s->overrides =
         arena_alloc(&s->memory, (job->override_count + TRIMS_FIELDS) * sizeof *s->overrides);
+    if (!s->overrides) {
+        return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
+    }
     for (size_t i = 0; i < job->override_count; i++) {
         s->overrides[s->override_count++] = job->overrides[i];
     }
@@ -204,7 +207,9 @@ static enum study_status take_envelope(struct study_job *job, const struct study
     if (s->override_count > job->override_count && job->list.errors == 0) {
         scenario_check(job->scenario, &job->list);
     }
-    return job->list.errors == 0 ? STUDY_DONE : STUDY_BAD_SCENARIO;
+    return s->memory.failed        ? study_job_fail(job, STUDY_NO_MEMORY, "out of memory")
+           : job->list.errors == 0 ? STUDY_DONE
+                                   : STUDY_BAD_SCENARIO;
 }
 
 static enum study_status resolve(struct study_job *job, const struct study_asked *present,

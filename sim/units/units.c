@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "units/units.h"
 
+#include "base/decimal.h"
 #include "units/units_refuse.h"
 
 #include <ctype.h>
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 enum { NUMBER_SIZE = 64 };
@@ -90,10 +90,10 @@ static const char *units_ratio(const char *c, double *value) {
     const char *end = units_digits(slash + 1);
     if (end == slash + 1 || end - slash > 5)
         return NULL;
-    const double denominator = strtod(slash + 1, NULL);
+    const double denominator = decimal_read(slash + 1);
     if (denominator == 0.0)
         return NULL;
-    *value = strtod(c, NULL) / denominator;
+    *value = decimal_read(c) / denominator;
     return end;
 }
 
@@ -120,7 +120,7 @@ static const char *units_decimal(const char *c, double *value) {
         return NULL;
     memcpy(copy, c, length);
     copy[length] = '\0';
-    *value = strtod(copy, NULL);
+    *value = decimal_read(copy);
     return end;
 }
 
@@ -153,7 +153,6 @@ static const char *units_number(const char *text, double *value) {
 static const char *units_apply(const char *token, double number, const char *digits,
                                struct quantity *out, char *message) {
     const enum unit_kind kind = out->kind;
-    double factor = 1.0;
     const struct unit *unit = units_find(kind, token);
     if (unit) {
         out->basis = unit->basis;
@@ -163,8 +162,6 @@ static const char *units_apply(const char *token, double number, const char *dig
         out->value = number;
     } else if (kind == UNIT_NONE) {
         return units_refuse_any(token, message);
-    } else if (units_library_factor(kind, token, &factor, &out->system)) {
-        out->value = factor * number;
     } else {
         return units_refuse(digits, token, kind, message);
     }

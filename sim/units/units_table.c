@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Every unit we read ourselves, as whole tokens. Conversion factors are exact by definition
+// Every unit there is, as whole tokens. Conversion factors are exact by definition
 // (international yard and pound; standard gravity) unless a row says otherwise.
 #include "units/units.h"
 
@@ -16,6 +16,10 @@
 #define DAY 86400.0
 // Conventional inch of water, at 4 degC: common practice, no source.
 #define INCH_WATER 249.08891
+// Conventional millimetre of mercury; the torr is a 760th of an atmosphere (NIST SP 811, B.8).
+#define MILLIMETRE_MERCURY 133.322387415
+#define TORR (101325.0 / 760.0)
+#define STANDARD_GRAVITY 9.80665
 #define GAS_R 8.31446261815324
 // [mol/m3] at 101.325 kPa: 15 degC (Sm3, ISO 13443) and 0 degC (Nm3).
 #define MOL_PER_SM3 (101325.0 / (GAS_R * 288.15))
@@ -55,6 +59,8 @@ static const struct unit units[] = {
     US(UNIT_LENGTH, "\"", INCH),
     US(UNIT_LENGTH, "ft", FOOT),
     US(UNIT_LENGTH, "mil", 1e-3 * INCH),
+    US(UNIT_LENGTH, "yd", 3.0 * FOOT),
+    US(UNIT_LENGTH, "mile", 5280.0 * FOOT),
 
     METRIC(UNIT_AREA, "m2", 1.0),
     METRIC(UNIT_AREA, "cm2", 1e-4),
@@ -82,6 +88,8 @@ static const struct unit units[] = {
     US(UNIT_MASS, "lb", POUND),
     US(UNIT_MASS, "lbm", POUND),
     US(UNIT_MASS, "oz", POUND / 16.0),
+    US(UNIT_MASS, "grain", POUND / 7000.0),
+    US(UNIT_MASS, "slug", POUND_FORCE / FOOT),
 
     EITHER(UNIT_TIME, "s", 1.0),
     EITHER(UNIT_TIME, "ms", 1e-3),
@@ -89,6 +97,7 @@ static const struct unit units[] = {
     EITHER(UNIT_TIME, "min", 60.0),
     EITHER(UNIT_TIME, "h", 3600.0),
     EITHER(UNIT_TIME, "d", DAY),
+    EITHER(UNIT_TIME, "week", 7.0 * DAY),
     EITHER(UNIT_TIME, "yr", 365.25 * DAY),
 
     {UNIT_TEMPERATURE, "K", 1.0, 0.0, UNITS_METRIC, BASIS_PLAIN},
@@ -108,6 +117,9 @@ static const struct unit units[] = {
     US(UNIT_PRESSURE_DROP, "psi", PSI),
     US(UNIT_PRESSURE_DROP, "ksi", 1e3 * PSI),
     US(UNIT_PRESSURE_DROP, "inH2O", INCH_WATER),
+    US(UNIT_PRESSURE_DROP, "inHg", 25.4 * MILLIMETRE_MERCURY),
+    METRIC(UNIT_PRESSURE_DROP, "mmHg", MILLIMETRE_MERCURY),
+    METRIC(UNIT_PRESSURE_DROP, "torr", TORR),
     METRIC(UNIT_PRESSURE_DROP, "Pa", 1.0),
     METRIC(UNIT_PRESSURE_DROP, "kPa", 1e3),
     METRIC(UNIT_PRESSURE_DROP, "MPa", 1e6),
@@ -117,6 +129,8 @@ static const struct unit units[] = {
 
     METRIC(UNIT_FORCE, "N", 1.0),
     METRIC(UNIT_FORCE, "kN", 1e3),
+    METRIC(UNIT_FORCE, "kgf", STANDARD_GRAVITY),
+    METRIC(UNIT_FORCE, "dyn", 1e-5),
     US(UNIT_FORCE, "lbf", POUND_FORCE),
 
     METRIC(UNIT_STIFFNESS, "N/m", 1.0),
@@ -142,6 +156,7 @@ static const struct unit units[] = {
     METRIC(UNIT_VISCOSITY, "mPa s", 1e-3),
     METRIC(UNIT_VISCOSITY, "uPa s", 1e-6),
     EITHER(UNIT_VISCOSITY, "cP", 1e-3),
+    METRIC(UNIT_VISCOSITY, "P", 0.1),
 
     METRIC(UNIT_DENSITY, "kg/m3", 1.0),
     METRIC(UNIT_DENSITY, "g/cm3", 1e3),
@@ -210,6 +225,8 @@ static const struct unit units[] = {
     METRIC(UNIT_ENERGY, "mJ", 1e-3),
     METRIC(UNIT_ENERGY, "kJ", 1e3),
     METRIC(UNIT_ENERGY, "N m", 1.0),
+    METRIC(UNIT_ENERGY, "kWh", 3.6e6),
+    US(UNIT_ENERGY, "BTU", BTU),
     US(UNIT_ENERGY, "ft lbf", FOOT *POUND_FORCE),
     US(UNIT_ENERGY, "in lbf", INCH *POUND_FORCE),
 };

@@ -1,0 +1,156 @@
+// SPDX-License-Identifier: MIT
+// The library without memory: every allocation on the way through lowlift.h fails once, and each
+// time that is said, nothing crashes or leaks, and the handle is as good as before.
+#include "fixture_library.h"
+
+#include "base/arena.h"
+
+// --- Memory that fails once, at will: the linker sends the calls of the library and of this file
+// here
+
+static long calls_left = -1; // calls until the one that fails; negative: none does
+
+static bool fails(void) {
+    return calls_left >= 0 && calls_left-- == 0;
+}
+
+// NOLINTBEGIN(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp): the linker's names
+void *__real_malloc(size_t size);
+void *__real_calloc(size_t count, size_t size);
+void *__real_realloc(void *memory, size_t size);
+void *__wrap_malloc(size_t size);
+void *__wrap_calloc(size_t count, size_t size);
+void *__wrap_realloc(void *memory, size_t size);
+
+void *__wrap_malloc(size_t size) {
+    return fails() ? NULL : __real_malloc(size);
+}
+
+void *__wrap_calloc(size_t count, size_t size) {
+    return fails() ? NULL : __real_calloc(count, size);
+}
+
+void *__wrap_realloc(void *memory, size_t size) {
+    return fails() ? NULL : __real_realloc(memory, size);
+}
+
+// An arena asks for memory once for many texts; here each of them can be the one that fails.
+static long texts_left = -1;
+
+void *__real_arena_alloc(struct arena *arena, size_t size);
+void *__wrap_arena_alloc(struct arena *arena, size_t size);
+
+void *__wrap_arena_alloc(struct arena *arena, size_t size) {
+    if (texts_left >= 0 && texts_left-- == 0) {
+        arena->failed = true;
+        return NULL;
+    }
+    return __real_arena_alloc(arena, size);
+}
+// NOLINTEND(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp)
+
+// --- What is tried
+
+// One path through the library: everything it says, or NULL when memory was lacking on the way,
+// which must then have been said.
+static char *walk(void) {
+    const char *rate = "inflow.rate={steps: [[0 s, 0.15 MMscf/d], [9 s, 0.2 MMscf/d]]}";
+    struct lowlift_scenario *scenario = open_pilot();
+    if (!scenario || lowlift_trim_count(scenario) == 0) {
+        assert_true(!scenario || strstr(lowlift_errors(scenario), "out of memory"));
+        lowlift_close(scenario);
+        return NULL;
+    }
+    bool fine = lowlift_set(scenario, rate) == 0 &&
+                lowlift_set(scenario, "run.duration=1 s") == 0 && lowlift_check(scenario) == 0;
+    struct lowlift_result *run = fine ? lowlift_run(scenario, 0) : NULL;
+    struct lowlift_result *modes = run ? lowlift_stability(scenario, 1) : NULL;
+    char *text = NULL;
+    if (modes) {
+        const long left = calls_left; // what the test itself needs does not fail
+        calls_left = -1;
+        text = join(everything(run), everything(modes));
+        calls_left = left;
+    } else {
+        assert_says(scenario, "out of memory");
+        assert_int_equal(lowlift_check(scenario), 0); // the handle is as good as before
+        assert_string_equal(lowlift_errors(scenario), "");
+    }
+    lowlift_free(run);
+    lowlift_free(modes);
+    lowlift_close(scenario);
+    return text;
+}
+
+static void test_every_lack_of_memory_is_an_error(void **state) {
+    (void)state;
+    char *whole = walk();
+    long failing = 0;
+    assert_non_null(whole);
+    for (bool reached = true; reached; failing++) {
+        calls_left = failing;
+        char *text = walk();
+        reached = calls_left < 0;
+        calls_left = -1;
+        assert_true(reached || text);
+        if (text) { // done without that memory, but not done differently
+            assert_string_equal(text, whole);
+        }
+        free(text);
+    }
+    assert_true(failing > 20); // what is tried at all
+    free(whole);
+}
+
+// Reading, setting and checking, with every form that a value may have, or a file with a record;
+// false when memory was lacking, which must then have been said.
+static bool read_and_check(const char *text) {
+    static const char *const change[] = {
+        "inflow.rate={steps: [[0 s, 0.15 MMscf/d], [9 s, 0.2 MMscf/d]]}",
+        "downstream.pressure={ramp: {from: 15 psig, to: 16 psig, start: 1 s, end: 2 s}}",
+        "trim.characteristic=table",
+        "trim.flow_table=[[0, 0], [0.5, 0.3], [1, 1]]",
+        "actuator.preload={value: 87 lbf, low: 80 lbf, high: 90 lbf, guess: yes}",
+        "trims.full.port=2 7/8 in",
+    };
+    struct lowlift_scenario *scenario = text ? lowlift_open_text("test.yaml", text, strlen(text))
+                                             : lowlift_open("scenarios/recorded.yaml");
+    bool fine = lowlift_trim_count(scenario) > 0;
+    for (size_t i = 0; text && fine && i < sizeof change / sizeof change[0]; i++) {
+        fine = lowlift_set(scenario, change[i]) == 0;
+    }
+    fine = fine && lowlift_check(scenario) == 0;
+    if (!fine) {
+        assert_says(scenario, "out of memory");
+    }
+    lowlift_close(scenario);
+    return fine;
+}
+
+// Number of texts and objects that were kept.
+static long fail_each_text(const char *text) {
+    long failing = 0;
+    assert_true(read_and_check(text));
+    for (bool reached = true; reached; failing++) {
+        texts_left = failing;
+        bool fine = read_and_check(text);
+        reached = texts_left < 0;
+        texts_left = -1;
+        assert_true(fine == !reached);
+    }
+    return failing;
+}
+
+static void test_every_text_that_cannot_be_kept_is_an_error(void **state) {
+    (void)state;
+    assert_true(fail_each_text(pilot_scenario) > 200); // what is tried at all
+    assert_true(fail_each_text(NULL) > 100);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_every_lack_of_memory_is_an_error),
+        cmocka_unit_test(test_every_text_that_cannot_be_kept_is_an_error),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
