@@ -46,8 +46,10 @@ void atomic_file_remove_all(void) {
 }
 
 // Create a file of a fresh name in the folder of the target. Plain open, not mkstemp: the file is
-// to get the permissions that the user's umask gives.
-static int aside_create(const char *target, char *aside) {
+// to get the permissions that the user's umask gives. The slot is live from just before, so that no
+// signal finds a file that nobody knows.
+static int aside_create(const char *target, int slot) {
+    char *aside = registry[slot].path;
     const char *slash = strrchr(target, '/');
     int folder = slash != NULL ? (int)(slash - target) + 1 : 0;
     for (int tries = 0; tries < NAMES_MAX; ++tries) {
@@ -57,10 +59,12 @@ static int aside_create(const char *target, char *aside) {
             errno = ENAMETOOLONG;
             return -1;
         }
+        atomic_store(&registry[slot].state, SLOT_LIVE);
         int handle = open(aside, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
         if (handle >= 0 || errno != EEXIST) {
             return handle;
         }
+        atomic_store(&registry[slot].state, SLOT_TAKEN);
     }
     return -1;
 }
@@ -105,14 +109,13 @@ int atomic_file_open(struct atomic_file *file, const char *path) {
     if (slot < 0) {
         return EMFILE;
     }
-    int handle = aside_create(file->path, registry[slot].path);
+    int handle = aside_create(file->path, slot);
     if (handle < 0) {
         code = errno;
         atomic_store(&registry[slot].state, SLOT_FREE);
         return code;
     }
     file->slot = slot;
-    atomic_store(&registry[slot].state, SLOT_LIVE);
     if (exists && fchmod(handle, status.st_mode & 0777) != 0) {
         code = errno;
     }
