@@ -290,17 +290,6 @@ static void test_failures(void **state) {
     assert_fails(&page, "No such file");
 }
 
-static void test_format_of_path(void **state) {
-    (void)state;
-    enum plot_format format = PLOT_TEXT;
-    assert_true(plot_format_of_path("a/b.svg", &format));
-    assert_int_equal(format, PLOT_SVG);
-    assert_true(plot_format_of_path("a/b.png", &format));
-    assert_int_equal(format, PLOT_PNG);
-    assert_false(plot_format_of_path("a/b.pdf", &format));
-    assert_false(plot_format_of_path("svg", &format));
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_svg),
@@ -311,7 +300,6 @@ int main(void) {
         cmocka_unit_test(test_texts_are_not_run),
         cmocka_unit_test(test_output_is_no_command),
         cmocka_unit_test(test_failures),
-        cmocka_unit_test(test_format_of_path),
     };
     return cmocka_run_group_tests(tests, setup, teardown);
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Output files that are whole or absent, and the trace written and read back.
 // The form of the CSV is that of RFC 4180 (P): CRLF line ends, quotes doubled within quotes.
+#include "fixture_trace.h"
 #include "show/trace.h"
 #include "support.h"
 

@@ -33,9 +33,6 @@ struct plot_page {
     const struct plot_series *series;
 };
 
-// Format meant by the ending of a path: .svg or .png. False for any other.
-bool plot_format_of_path(const char *path, enum plot_format *format);
-
 // Draw the page to a file, which appears whole or not at all; PLOT_TEXT may go to NULL, standard
 // output. Returns false with a message of one line.
 bool plot_draw(const struct plot_page *page, const char *path, enum plot_format format,

@@ -49,17 +49,6 @@ static bool job_fail(struct job *job, const char *format, ...) {
     return false;
 }
 
-bool plot_format_of_path(const char *path, enum plot_format *format) {
-    size_t length = strlen(path);
-    for (int i = PLOT_SVG; i <= PLOT_PNG; ++i) {
-        if (length > 4 && path[length - 4] == '.' && strcmp(path + length - 3, FORMATS[i]) == 0) {
-            *format = (enum plot_format)i;
-            return true;
-        }
-    }
-    return false;
-}
-
 // A text without control characters.
 static char plain(char letter) {
     return (unsigned char)letter < 0x20 || letter == 0x7f ? ' ' : letter;

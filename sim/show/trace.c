@@ -39,7 +39,3 @@ void trace_row(struct trace *trace, const double *values, const char *event) {
 int trace_close(struct trace *trace) {
     return csv_close(&trace->csv);
 }
-
-void trace_abort(struct trace *trace) {
-    csv_abort(&trace->csv);
-}

@@ -4,7 +4,6 @@
 // sides, with equal time. What is not a number is an empty field.
 #pragma once
 
-#include "base/arena.h"
 #include "base/csv.h"
 
 struct trace_column {
@@ -31,24 +30,5 @@ void trace_row(struct trace *trace, const double *values, const char *event);
 // Finish: the file appears. Returns 0 or an errno value, after which there is no new file.
 int trace_close(struct trace *trace);
 
-// Give up: nothing appears.
-void trace_abort(struct trace *trace);
-
 // Event of the last row of a run that was cut short.
 #define TRACE_STOPPED "stopped"
-
-struct trace_table {
-    struct arena memory;
-    size_t columns; // of numbers, without `event`
-    size_t rows;
-    const char **name;  // [columns], without the unit
-    const char **unit;  // [columns]
-    double *value;      // [rows][columns], in the units of the file; NaN for an empty field
-    const char **event; // [rows], empty text for none
-};
-
-// Read a trace back. Returns false with a message of one line in `message`; nothing is then to be
-// freed.
-bool trace_read(const char *path, struct trace_table *table, char *message, size_t message_size);
-
-void trace_table_free(struct trace_table *table);

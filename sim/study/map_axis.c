@@ -167,9 +167,3 @@ double map_axis_value(const struct map_axis *axis, double index) {
     return axis->logarithmic ? axis->from * pow(axis->to / axis->from, share)
                              : axis->from + (axis->to - axis->from) * share;
 }
-
-double map_axis_index(const struct map_axis *axis, double si) {
-    double share = axis->logarithmic ? log(si / axis->from) / log(axis->to / axis->from)
-                                     : (si - axis->from) / (axis->to - axis->from);
-    return share * (double)(axis->count - 1);
-}

@@ -30,6 +30,5 @@ void map_axis_port(struct map_axis *axis, const struct scenario *scenario, size_
 bool map_axis_is_flow(const struct map_axis *axis);
 bool map_axis_is_of_trim(const struct map_axis *axis);
 
-// Value by index, SI; and the other way round, with a fraction.
+// Value by index, SI; an index with a fraction lies between two of the axis.
 double map_axis_value(const struct map_axis *axis, double index);
-double map_axis_index(const struct map_axis *axis, double si);

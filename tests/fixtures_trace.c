@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: MIT
-#include "show/trace.h"
+#include "fixture_trace.h"
 
 #include <errno.h>
+#include <locale.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
