@@ -58,7 +58,7 @@ static int dispatch(int argc, char **argv) {
 }
 
 int main(int argc, char **argv) {
-    ranks_begin(&argc, &argv);
+    ranks_begin(&argc, &argv, EXIT_CODE_OUTPUT);
     interruption_begin();
     int code = dispatch(argc, argv);
     ranks_end(code);

@@ -81,9 +81,7 @@ static void take_sample(void *context, double time, const struct regulator_mode 
     r->farthest_from_stop = fmax(r->farthest_from_stop, r->input.rated_travel - travel);
 }
 
-static void keep_event(struct recorder *r, double time, const char *name,
-                       const struct regulator_mode *before_mode, const double *before,
-                       const struct regulator_mode *mode, const double *state) {
+static void keep_jump(struct recorder *r, const struct integrate_jump *jump, const char *name) {
     struct simulation *s = r->out;
     if (s->event_count >= EVENTS_KEPT_MAX) {
         s->events_cut = true;
@@ -94,10 +92,10 @@ static void keep_event(struct recorder *r, double time, const char *name,
         return;
     }
     struct simulation_event *e = &s->event[s->event_count++];
-    e->time = time;
+    e->time = jump->time;
     e->name = name;
-    observe(s, before_mode, time, before, e->before);
-    observe(s, mode, time, state, e->after);
+    observe(s, jump->mode_before, jump->time, jump->before, e->before);
+    observe(s, jump->mode_after, jump->time, jump->after, e->after);
 }
 
 static void count_contact(struct recorder *r, double time, double speed, bool seat) {
@@ -119,34 +117,31 @@ static void count_contact(struct recorder *r, double time, double speed, bool se
         (struct contact_event){.time = time, .speed = speed, .mass = s->start.regulator.solid_mass};
 }
 
-static void take_event(void *context, double time, const struct regulator_mode *before_mode,
-                       const double *before, const struct regulator_mode *mode, const double *state,
-                       const struct regulator_transition *transition) {
+static void take_jump(void *context, const struct integrate_jump *jump) {
     struct recorder *r = context;
-    double travel = before[r->out->start.regulator.layout.travel];
+    if (!jump->transition) {
+        keep_jump(r, jump, "schedule step");
+        return;
+    }
+    double travel = jump->before[r->out->start.regulator.layout.travel];
+    double speed = jump->transition->approach_speed;
     r->farthest_from_seat = fmax(r->farthest_from_seat, travel);
     r->farthest_from_stop = fmax(r->farthest_from_stop, r->input.rated_travel - travel);
-    switch (transition->event) {
+    switch (jump->transition->event) {
     case EVENT_TRAVEL_REVERSAL:
         return; // an extreme, not a jump
     case EVENT_SEAT_CONTACT:
     case EVENT_SEAT_HELD:
-        count_contact(r, time, transition->approach_speed, true);
+        count_contact(r, jump->time, speed, true);
         break;
     case EVENT_STOP_CONTACT:
     case EVENT_STOP_HELD:
-        count_contact(r, time, transition->approach_speed, false);
+        count_contact(r, jump->time, speed, false);
         break;
     default:
         break;
     }
-    keep_event(r, time, regulator_event_name(transition->event), before_mode, before, mode, state);
-}
-
-static void take_step(void *context, double time, const struct regulator_mode *before_mode,
-                      const double *before, const struct regulator_mode *mode,
-                      const double *state) {
-    keep_event(context, time, "schedule step", before_mode, before, mode, state);
+    keep_jump(r, jump, regulator_event_name(jump->transition->event));
 }
 
 static void refresh_input(struct recorder *r, double time) {
@@ -322,11 +317,8 @@ static struct integrate_options options_of(const struct run_options *run) {
 static void run(struct recorder *r) {
     struct simulation *s = r->out;
     struct integrate_options options = options_of(&r->scenario->run);
-    struct integrate_observer observer = {.context = r,
-                                          .sample = take_sample,
-                                          .event = take_event,
-                                          .step = take_step,
-                                          .stop = enough};
+    struct integrate_observer observer = {
+        .context = r, .sample = take_sample, .jump = take_jump, .stop = enough};
     s->end = (struct simulation_state){.mode = s->start.mode};
     memcpy(s->end.state, s->start.state, sizeof s->end.state);
     struct integrate_result result =

@@ -249,10 +249,10 @@ bool scenario_read_record(struct scenario *scenario, const char *label, enum uni
     return record_open(&record, node->text, node->place, input);
 }
 
-bool scenario_read_dated_record(struct scenario *scenario, const char *label, enum unit_kind kind,
-                                const char *name, struct place place, struct schedule_input *input,
+bool scenario_read_dated_record(struct scenario *scenario, const char *label, const char *name,
+                                struct place place, struct schedule_input *input,
                                 struct diagnostics *out) {
     struct record record = {.scenario = scenario, .label = label, .out = out, .dated = true};
-    record.kind[1] = kind;
+    record.kind[1] = UNIT_FLOW;
     return record_open(&record, name, place, input);
 }

@@ -2,6 +2,7 @@
 // Listing, running and pairing of remedies.
 #include "study/remedies.h"
 
+#include "base/fingerprint.h"
 #include "study/remedies_rank.h"
 
 #include <math.h>
@@ -207,13 +208,13 @@ static unsigned long fingerprint(struct work *work, size_t count) {
     const struct remedies *r = work->remedies;
     const double numbers[] = {r->low, r->high, r->kick};
     unsigned long hash = scenario_fingerprint(r->scenario);
-    hash = study_fingerprint(hash, numbers, sizeof numbers);
+    hash = fingerprint_bytes(hash, numbers, sizeof numbers);
     return study_fingerprint_points(hash, describe, work, count);
 }
 
-// Run the tries from `first` on.
-static enum study_status run_tries(struct remedies *r, size_t first, int threads, const char *label,
-                                   const char *checkpoint, char *message, size_t size) {
+// Run the tries from `first` on, as a study of which label, threads and checkpoint are given.
+static enum study_status run_tries(struct remedies *r, size_t first, struct study study,
+                                   char *message, size_t size) {
     struct work work = {r, first};
     size_t count = r->try_count - first;
     double *result = malloc((count + 1) * REMEDIES_COLUMNS * sizeof *result);
@@ -221,18 +222,15 @@ static enum study_status run_tries(struct remedies *r, size_t first, int threads
         snprintf(message, size, "out of memory");
         return STUDY_NO_MEMORY;
     }
-    struct study study = {.path = r->path,
-                          .overrides = r->overrides,
-                          .override_count = r->override_count,
-                          .count = count,
-                          .width = REMEDIES_COLUMNS,
-                          .describe = describe,
-                          .evaluate = evaluate,
-                          .context = &work,
-                          .label = label,
-                          .threads = threads,
-                          .checkpoint = checkpoint};
-    study.fingerprint = checkpoint ? fingerprint(&work, count) : 0;
+    study.path = r->path;
+    study.overrides = r->overrides;
+    study.override_count = r->override_count;
+    study.count = count;
+    study.width = REMEDIES_COLUMNS;
+    study.describe = describe;
+    study.evaluate = evaluate;
+    study.context = &work;
+    study.fingerprint = study.checkpoint ? fingerprint(&work, count) : 0;
     enum study_status status = study_run(&study, result, message, size);
     for (size_t i = 0; i < count && status == STUDY_DONE; i++) {
         memcpy(r->tries[first + i].row, &result[i * REMEDIES_COLUMNS], sizeof r->tries[0].row);
@@ -243,7 +241,8 @@ static enum study_status run_tries(struct remedies *r, size_t first, int threads
 
 enum study_status remedies_run(struct remedies *r, int threads, const char *label,
                                const char *checkpoint, char *message, size_t size) {
-    enum study_status status = run_tries(r, 0, threads, label, checkpoint, message, size);
+    struct study study = {.label = label, .threads = threads, .checkpoint = checkpoint};
+    enum study_status status = run_tries(r, 0, study, message, size);
     if (status != STUDY_DONE) {
         return status;
     }
@@ -253,7 +252,8 @@ enum study_status remedies_run(struct remedies *r, int threads, const char *labe
         snprintf(message, size, "out of memory");
         return STUDY_NO_MEMORY;
     }
-    status = run_tries(r, first, threads, label, NULL, message, size);
+    study.checkpoint = NULL;
+    status = run_tries(r, first, study, message, size);
     remedies_rank(r);
     return status;
 }
