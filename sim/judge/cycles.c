@@ -3,20 +3,6 @@
 
 #include <math.h>
 
-// A rise through the middle starts and ends this share of the range away from it.
-static const double RISE_BAND = 0.1;
-
-// A change of ln(swing) below this, over all the cycles looked at, is taken for none. Parabolic
-// interpolation between 20 samples a cycle is about ten times finer.
-static const double CHANGE_FLOOR = 1e-3;
-
-// A trend is noise unless it is this many times the scatter about its line.
-static const double CHANGE_OVER_SCATTER = 6.0;
-
-// A motion that closes in on a limit cycle slows down; one that decays or grows does not. The trend
-// goes on when its later half has at least this share of the slope of its earlier half.
-static const double CHANGE_PERSISTS = 0.5;
-
 static size_t contact_list_before(const struct contact_list *list, double time) {
     size_t low = 0;
     size_t high = list->count;
@@ -103,13 +89,14 @@ static struct cycle cycle_measure(const struct motion *motion, double start, dou
     return cycle;
 }
 
-void cycles_find(const struct motion *motion, const struct series *by, struct cycles *cycles) {
+void cycles_find(const struct motion *motion, const struct series *by,
+                 const struct verdict_limits *limits, struct cycles *cycles) {
     double rise[CYCLES_MAX + 1]; // ring of the last rises [s]
     size_t rises = 0;
     double high = series_high(by);
     double low = series_low(by);
     double middle = 0.5 * (high + low);
-    double band = RISE_BAND * (high - low);
+    double band = limits->cycle_band * (high - low);
     bool armed = false;
     double crossing = (double)NAN;
     for (size_t i = 1; i < by->count; ++i) {
@@ -167,9 +154,10 @@ static bool cycle_agrees(const struct cycle *a, const struct cycle *b,
            level_agrees(a->travel_high, b->travel_high, way, share, tolerance->travel_floor);
 }
 
-size_t cycles_pattern(const struct cycles *cycles, size_t repeats,
+size_t cycles_pattern(const struct cycles *cycles, const struct verdict_limits *limits,
                       const struct cycles_tolerance *tolerance) {
-    for (size_t pattern = 1; pattern <= CYCLES_PATTERN_MAX; ++pattern) {
+    size_t repeats = (size_t)limits->cycle_repeats;
+    for (size_t pattern = 1; pattern <= (size_t)limits->cycle_pattern; ++pattern) {
         size_t needed = repeats * pattern;
         if (cycles->count < needed) {
             break;
@@ -213,11 +201,11 @@ static double group_slope(const double *size, size_t first, size_t last) {
     return below > 0.0 ? above / below : 0.0;
 }
 
-bool cycles_still_changing(const struct cycles *cycles, size_t pattern, size_t repeats,
-                           bool by_travel) {
+bool cycles_still_changing(const struct cycles *cycles, size_t pattern,
+                           const struct verdict_limits *limits, bool by_travel) {
     double size[CYCLES_MAX] = {0};
-    // The longer the record, the slower the change that can be seen in it: look at a third of it.
-    size_t groups = cycles->total / 3 / pattern;
+    size_t repeats = (size_t)limits->cycle_repeats;
+    size_t groups = cycles->total / (size_t)limits->change_part / pattern;
     groups = groups > repeats ? groups : repeats;
     groups = groups < cycles->count / pattern ? groups : cycles->count / pattern;
     size_t first = cycles->count - groups * pattern;
@@ -235,10 +223,10 @@ bool cycles_still_changing(const struct cycles *cycles, size_t pattern, size_t r
     }
     double change = fabs(slope) * (double)last;
     double scatter = sqrt(square / (double)groups);
-    if (change <= CHANGE_FLOOR || change <= CHANGE_OVER_SCATTER * scatter) {
+    if (change <= limits->change_least || change <= limits->change_over_scatter * scatter) {
         return false;
     }
     double early = group_slope(size, 0, last / 2);
     double late = group_slope(size, last / 2, last);
-    return late / early >= CHANGE_PERSISTS;
+    return late / early >= limits->change_persists;
 }

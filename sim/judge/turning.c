@@ -3,9 +3,6 @@
 
 #include <math.h>
 
-// A swing smaller than this share of the one that follows it is a ripple.
-static const double RIPPLE_SHARE = 0.25;
-
 // Turning point at sample i, moved to the vertex of the parabola through it and its neighbours.
 static void turning_points_add(struct turning_points *points, const struct series *series,
                                size_t i) {
@@ -37,7 +34,8 @@ static void turning_points_reverse(struct turning_points *points) {
     }
 }
 
-void turning_points_find(const struct series *series, double floor, struct turning_points *points) {
+void turning_points_find(const struct series *series, double floor,
+                         const struct verdict_limits *limits, struct turning_points *points) {
     points->count = 0;
     if (series->count < 3) {
         return;
@@ -66,7 +64,7 @@ void turning_points_find(const struct series *series, double floor, struct turni
             continue;
         }
         if (points->count > 0) {
-            threshold = fmax(floor, RIPPLE_SHARE * fabs(value[found] - previous));
+            threshold = fmax(floor, limits->trend_ripple * fabs(value[found] - previous));
         }
         previous = value[found];
         turning_points_add(points, series, found);

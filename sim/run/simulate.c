@@ -5,10 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+// Jumps that the trace keeps; contacts are counted on.
 #define EVENTS_KEPT_MAX 200000
-// A run is judged first after this many samples, then each time the record has grown by a fifth.
-#define FIRST_JUDGEMENT 200
-#define JUDGEMENT_GROWTH 1.2
 
 struct recorder {
     const struct scenario_case *scenario;
@@ -166,7 +164,7 @@ static bool enough(void *context, double time) {
     if (!run->stop_early || r->out->count < r->next_judgement) {
         return false;
     }
-    r->next_judgement = (size_t)((double)r->out->count * JUDGEMENT_GROWTH) + 1;
+    r->next_judgement = (size_t)((double)r->out->count * r->limits.judge_growth) + 1;
     if (time < run->minimum_duration) {
         return false;
     }
@@ -190,7 +188,8 @@ static void fill_input(struct recorder *r) {
     const struct regulator_parameters *p = &r->out->start.regulator.parameters;
     struct verdict_input *in = &r->input;
     in->set_pressure = r->scenario->set_pressure;
-    in->pressure_scale = fmax(fabs(in->set_pressure - p->atmosphere), 1e-3 * p->atmosphere);
+    in->pressure_scale =
+        fmax(fabs(in->set_pressure - p->atmosphere), r->limits.scale_floor * p->atmosphere);
     in->rated_travel = p->trim.rated_travel;
     in->from = r->out->start.kick_end;
     in->limit = r->scenario->run.duration;
@@ -245,7 +244,7 @@ static bool cannot_hold(const struct simulation *s) {
 }
 
 // Outcomes at rest outrank whatever the motion looks like, where the motion bears them out.
-static void apply_outcomes(struct simulation *s) {
+static void apply_outcomes(struct simulation *s, const struct verdict_limits *limits) {
     struct verdict_result *v = &s->judged;
     double rated = s->start.regulator.parameters.trim.rated_travel;
     double highest = 0.0, last = s->count ? s->channel[CHANNEL_TRAVEL][s->count - 1] : 0.0;
@@ -258,10 +257,10 @@ static void apply_outcomes(struct simulation *s) {
     } else if (cannot_hold(s)) {
         v->verdict = VERDICT_WIDE_OPEN;
         strcpy(v->reason, "no travel of this trim passes the first flow at the set pressure");
-    } else if (s->peak_not_passed && highest >= 0.999 * rated) {
+    } else if (s->peak_not_passed && highest >= limits->open_travel * rated) {
         v->verdict = VERDICT_WIDE_OPEN;
         strcpy(v->reason, "the trim at full travel does not pass the flow at the set pressure");
-    } else if (v->verdict == VERDICT_STEADY && last <= 1e-6 * rated) {
+    } else if (v->verdict == VERDICT_STEADY && last <= limits->shut_travel * rated) {
         v->verdict = VERDICT_SHUT;
         strcpy(v->reason, "the plug stays on its seat");
     }
@@ -352,13 +351,15 @@ static void begin(const struct scenario_case *scenario, const struct verdict_lim
     }
     find_modes(out);
     find_outcomes(out);
-    struct recorder r = {
-        .scenario = scenario, .out = out, .limits = *limits, .next_judgement = FIRST_JUDGEMENT};
+    struct recorder r = {.scenario = scenario,
+                         .out = out,
+                         .limits = *limits,
+                         .next_judgement = (size_t)limits->judge_first};
     fill_input(&r);
     run(&r);
     refresh_input(&r, out->statistics.end_time);
     verdict_judge(&r.input, &r.limits, &out->judged);
-    apply_outcomes(out);
+    apply_outcomes(out, limits);
     severity(out);
 }
 
