@@ -43,8 +43,9 @@ void *arena_alloc(struct arena *arena, size_t size) {
 
 char *arena_copy(struct arena *arena, const char *text, size_t length) {
     char *copy = arena_alloc(arena, length + 1);
-    if (length > 0)
+    if (length > 0) {
         memcpy(copy, text, length);
+    }
     return copy;
 }
 
@@ -53,8 +54,9 @@ char *arena_format(struct arena *arena, const char *format, ...) {
     va_start(arguments, format);
     const int length = vsnprintf(NULL, 0, format, arguments);
     va_end(arguments);
-    if (length < 0)
+    if (length < 0) {
         return arena_copy(arena, "", 0);
+    }
     char *text = arena_alloc(arena, (size_t)length + 1);
     va_start(arguments, format);
     vsnprintf(text, (size_t)length + 1, format, arguments);

@@ -30,7 +30,7 @@ struct contact_list contact_list_between(const struct contact_list *list, double
 
 double contact_list_speed(const struct contact_list *list) {
     double speed = 0.0;
-    for (size_t i = 0; i < list->count; ++i) {
+    for (size_t i = 0; i < list->count; i++) {
         speed = fmax(speed, list->event[i].speed);
     }
     return speed;
@@ -38,7 +38,7 @@ double contact_list_speed(const struct contact_list *list) {
 
 double contact_list_mean_speed(const struct contact_list *list) {
     double sum = 0.0;
-    for (size_t i = 0; i < list->count; ++i) {
+    for (size_t i = 0; i < list->count; i++) {
         sum += list->event[i].speed;
     }
     return list->count > 0 ? sum / (double)list->count : 0.0;
@@ -63,7 +63,7 @@ static void series_extremes(const struct series *series, double from, double to,
     struct series part = series_between(series, from, to);
     size_t highest = 0;
     size_t lowest = 0;
-    for (size_t i = 1; i < part.count; ++i) {
+    for (size_t i = 1; i < part.count; i++) {
         highest = part.value[i] > part.value[highest] ? i : highest;
         lowest = part.value[i] < part.value[lowest] ? i : lowest;
     }
@@ -99,7 +99,7 @@ void cycles_find(const struct motion *motion, const struct series *by,
     double band = limits->cycle_band * (high - low);
     bool armed = false;
     double crossing = (double)NAN;
-    for (size_t i = 1; i < by->count; ++i) {
+    for (size_t i = 1; i < by->count; i++) {
         double before = by->value[i - 1] - middle;
         double after = by->value[i] - middle;
         armed = armed || before < -band;
@@ -108,13 +108,13 @@ void cycles_find(const struct motion *motion, const struct series *by,
         }
         if (armed && after > band) {
             rise[rises % (CYCLES_MAX + 1)] = crossing;
-            ++rises;
+            rises++;
             armed = false;
         }
     }
     cycles->total = rises > 0 ? rises - 1 : 0;
     cycles->count = cycles->total < CYCLES_MAX ? cycles->total : CYCLES_MAX;
-    for (size_t k = 0; k < cycles->count; ++k) {
+    for (size_t k = 0; k < cycles->count; k++) {
         size_t first = cycles->total - cycles->count + k;
         cycles->cycle[k] = cycle_measure(motion, rise[first % (CYCLES_MAX + 1)],
                                          rise[(first + 1) % (CYCLES_MAX + 1)]);
@@ -157,14 +157,14 @@ static bool cycle_agrees(const struct cycle *a, const struct cycle *b,
 size_t cycles_pattern(const struct cycles *cycles, const struct verdict_limits *limits,
                       const struct cycles_tolerance *tolerance) {
     size_t repeats = (size_t)limits->cycle_repeats;
-    for (size_t pattern = 1; pattern <= (size_t)limits->cycle_pattern; ++pattern) {
+    for (size_t pattern = 1; pattern <= (size_t)limits->cycle_pattern; pattern++) {
         size_t needed = repeats * pattern;
         if (cycles->count < needed) {
             break;
         }
         size_t first = cycles->count - needed;
         bool agrees = true;
-        for (size_t i = first; agrees && i + pattern < cycles->count; ++i) {
+        for (size_t i = first; agrees && i + pattern < cycles->count; i++) {
             // Against the last cycle of the same place in the pattern, not the neighbour: a drift
             // of just under the tolerance from one cycle to the next must not pass.
             size_t place = cycles->count - pattern + (i - first) % pattern;
@@ -181,7 +181,7 @@ size_t cycles_pattern(const struct cycles *cycles, const struct verdict_limits *
 static double group_size(const struct cycles *cycles, size_t first, size_t pattern,
                          bool by_travel) {
     double sum = 0.0;
-    for (size_t i = first; i < first + pattern; ++i) {
+    for (size_t i = first; i < first + pattern; i++) {
         const struct cycle *cycle = &cycles->cycle[i];
         sum += by_travel ? cycle->travel_high - cycle->travel_low
                          : cycle->pressure_high - cycle->pressure_low;
@@ -194,7 +194,7 @@ static double group_slope(const double *size, size_t first, size_t last) {
     double middle = 0.5 * (double)(first + last);
     double above = 0.0;
     double below = 0.0;
-    for (size_t i = first; i <= last; ++i) {
+    for (size_t i = first; i <= last; i++) {
         above += ((double)i - middle) * size[i];
         below += ((double)i - middle) * ((double)i - middle);
     }
@@ -210,14 +210,14 @@ bool cycles_still_changing(const struct cycles *cycles, size_t pattern,
     groups = groups < cycles->count / pattern ? groups : cycles->count / pattern;
     size_t first = cycles->count - groups * pattern;
     double mean = 0.0;
-    for (size_t g = 0; g < groups; ++g) {
+    for (size_t g = 0; g < groups; g++) {
         size[g] = group_size(cycles, first + g * pattern, pattern, by_travel);
         mean += size[g] / (double)groups;
     }
     size_t last = groups - 1;
     double slope = group_slope(size, 0, last);
     double square = 0.0;
-    for (size_t g = 0; g < groups; ++g) {
+    for (size_t g = 0; g < groups; g++) {
         double off = size[g] - mean - slope * ((double)g - 0.5 * (double)last);
         square += off * off;
     }

@@ -68,11 +68,11 @@ static bool input_holds(const struct verdict_input *input, struct verdict_result
                !(input->schedule_period >= 0.0) || !(input->period_hint >= 0.0)) {
         what = "the times are out of order";
     }
-    if (what != NULL) {
+    if (what) {
         snprintf(result->reason, sizeof result->reason, isnan(time) ? "%s" : "%s at %.9g s", what,
                  time);
     }
-    return what == NULL;
+    return !what;
 }
 
 // Motion under a repeating schedule.

@@ -9,7 +9,7 @@ static double view_settling(const struct view *view, double quiet) {
     double mean = series_mean(&window);
     size_t i = view->series.count;
     while (i > 0 && fabs(view->series.value[i - 1] - mean) <= view->rest) {
-        --i;
+        i--;
     }
     return (double)i * view->series.step;
 }
@@ -53,7 +53,7 @@ bool verdict_study_rest(struct verdict_study *study) {
     figures->settling_time = 0.0;
     double damping = HUGE_VAL;
     struct view *views[] = {travel, pressure};
-    for (int i = 0; i < 2; ++i) {
+    for (int i = 0; i < 2; i++) {
         double settling = view_settling(views[i], study->quiet);
         // What never left rest has no damping to speak of, whatever its ripple does.
         if (settling <= 0.0) {
@@ -100,7 +100,7 @@ bool verdict_study_decay(struct verdict_study *study) {
     double seen = HUGE_VAL; // ln of the ratio over which the decay was watched
     double ratio = 0.0;     // swing at the end of the record over that of rest
     double settled = study->end;
-    for (int i = 0; i < 2; ++i) {
+    for (int i = 0; i < 2; i++) {
         const struct trend *trend = &views[i]->trend;
         if (views[i]->swing <= views[i]->rest) {
             continue;

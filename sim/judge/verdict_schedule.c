@@ -22,7 +22,7 @@ static bool window_agrees(const struct series *series, double end, double window
                           const struct verdict_limits *limits, double rest) {
     struct series last = series_between(series, end - window, end);
     double square = 0.0;
-    for (size_t i = 0; i < last.count; ++i) {
+    for (size_t i = 0; i < last.count; i++) {
         double off = last.value[i] - series_at(series, series_time(&last, i) - shift);
         square += off * off;
     }
@@ -35,13 +35,13 @@ bool verdict_schedule_repeats(const struct verdict_schedule_view *view, double p
                               const struct verdict_limits *limits, double *window) {
     const struct series *pressure = &view->motion.pressure;
     int repeats = (int)limits->schedule_periods;
-    for (int pattern = 1; pattern <= (int)limits->schedule_pattern; ++pattern) {
+    for (int pattern = 1; pattern <= (int)limits->schedule_pattern; pattern++) {
         *window = pattern * period;
         if (*window * repeats > view->end - pressure->start + 0.5 * pressure->step) {
             return false;
         }
         bool agrees = true;
-        for (int back = 1; agrees && back < repeats; ++back) {
+        for (int back = 1; agrees && back < repeats; back++) {
             agrees = window_agrees(pressure, view->end, *window, back * *window, limits,
                                    view->pressure_rest) &&
                      window_agrees(&view->motion.travel, view->end, *window, back * *window, limits,
@@ -60,9 +60,9 @@ static double series_sustained(const struct series *series, double rest,
     size_t swings = (size_t)limits->sustained_swings;
     double floor = fmax(rest, limits->sustained_floor * series_swing(series));
     turning_points_find(series, floor, limits, &points);
-    for (size_t first = 0; first + swings + 2 <= points.count; ++first) {
+    for (size_t first = 0; first + swings + 2 <= points.count; first++) {
         struct turning_points part = {.count = swings + 2};
-        for (size_t i = 0; i < part.count; ++i) {
+        for (size_t i = 0; i < part.count; i++) {
             part.time[i] = points.time[first + i];
             part.value[i] = points.value[first + i];
         }

@@ -83,7 +83,7 @@ void verdict_study_begin(struct verdict_study *study) {
     study->at_limit = study->end >= input->limit - 0.5 * series->step;
     double period = input->period_hint;
     struct view *views[] = {&study->pressure, &study->travel};
-    for (int i = 0; i < 2; ++i) {
+    for (int i = 0; i < 2; i++) {
         view_measure_window(views[i], fmin(limits->quiet_time, limits->quiet_first * span));
         view_find_trend(views[i], views[i]->swing, limits);
         if (views[i]->holds) {

@@ -32,7 +32,7 @@ const char *verdict_meaning(enum verdict verdict) {
 }
 
 bool verdict_parse(const char *name, enum verdict *verdict) {
-    for (int i = 0; i < VERDICT_COUNT; ++i) {
+    for (int i = 0; i < VERDICT_COUNT; i++) {
         if (strcmp(VERDICTS[i].name, name) == 0) {
             *verdict = (enum verdict)i;
             return true;
@@ -188,7 +188,7 @@ _Static_assert(sizeof(struct verdict_limits) == LIMIT_COUNT * sizeof(double),
 
 struct verdict_limits verdict_limits_default(void) {
     struct verdict_limits limits;
-    for (size_t i = 0; i < LIMIT_COUNT; ++i) {
+    for (size_t i = 0; i < LIMIT_COUNT; i++) {
         memcpy((char *)&limits + LIMITS[i].offset, &LIMITS[i].value, sizeof(double));
     }
     return limits;
@@ -196,11 +196,11 @@ struct verdict_limits verdict_limits_default(void) {
 
 int verdict_limits_print(FILE *stream, const struct verdict_limits *limits) {
     fputs("| verdict | meaning |\n|---|---|\n", stream);
-    for (int i = 0; i < VERDICT_COUNT; ++i) {
+    for (int i = 0; i < VERDICT_COUNT; i++) {
         fprintf(stream, "| %s | %s |\n", VERDICTS[i].name, VERDICTS[i].meaning);
     }
     fputs("\n| limit | value | unit | reason |\n|---|---|---|---|\n", stream);
-    for (size_t i = 0; i < LIMIT_COUNT; ++i) {
+    for (size_t i = 0; i < LIMIT_COUNT; i++) {
         double value;
         memcpy(&value, (const char *)limits + LIMITS[i].offset, sizeof value);
         fprintf(stream, "| %s | %g | %s | %s |\n", LIMITS[i].name, value * LIMITS[i].display,

@@ -8,23 +8,26 @@
 #include <string.h>
 
 void scenario_free(struct scenario *scenario) {
-    if (!scenario)
+    if (!scenario) {
         return;
+    }
     arena_free(&scenario->memory);
     free(scenario);
 }
 
 const struct scenario_trim *scenario_trim_at(const struct scenario *scenario, size_t index) {
     const struct scenario_trim *trim = scenario->trims;
-    while (trim && index-- > 0)
+    while (trim && index-- > 0) {
         trim = trim->next;
+    }
     return trim;
 }
 
 size_t scenario_trim_count(const struct scenario *scenario) {
     size_t count = 0;
-    for (const struct scenario_trim *trim = scenario->trims; trim; trim = trim->next)
-        ++count;
+    for (const struct scenario_trim *trim = scenario->trims; trim; trim = trim->next) {
+        count++;
+    }
     return count ? count : 1;
 }
 
@@ -37,19 +40,22 @@ size_t scenario_trim_find(const struct scenario *scenario, const char *name,
                           struct diagnostics *out) {
     const size_t count = scenario_trim_count(scenario);
     struct nearest search = nearest_start(name);
-    for (size_t i = 0; i < count; ++i) {
-        if (strcmp(scenario_trim_name(scenario, i), name) == 0)
+    for (size_t i = 0; i < count; i++) {
+        if (strcmp(scenario_trim_name(scenario, i), name) == 0) {
             return i;
+        }
         nearest_offer(&search, scenario_trim_name(scenario, i));
     }
-    if (!out)
+    if (!out) {
         return count;
+    }
     const struct place place = {scenario->name, 0, 0};
-    if (search.best)
+    if (search.best) {
         diagnostics_error(out, place, "no trim '%s'; did you mean %s?", name, search.best);
-    else
+    } else {
         diagnostics_error(out, place, "no trim '%s'; it has %s%s", name,
                           scenario_trim_name(scenario, 0), count > 1 ? " and others" : "");
+    }
     return count;
 }
 
@@ -78,8 +84,9 @@ const struct field_value *scenario_value(const struct scenario *scenario,
     if (trim && index >= scenario->trim_first &&
         index < scenario->trim_first + scenario->trim_rows) {
         const struct field_value *own = &trim->values[index - scenario->trim_first];
-        if (own->provenance != PROVENANCE_NONE)
+        if (own->provenance != PROVENANCE_NONE) {
             return own;
+        }
     }
     return &scenario->values[index];
 }

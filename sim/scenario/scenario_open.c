@@ -17,8 +17,9 @@ static struct scenario *scenario_create(const char *name) {
     scenario->folder = arena_copy(memory, name, slash ? (size_t)(slash - name) + 1 : 0);
     scenario->values = arena_alloc(memory, field_count() * sizeof *scenario->values);
     size_t sections = 0;
-    while (field_section_at(sections) != NULL)
-        ++sections;
+    while (field_section_at(sections)) {
+        sections++;
+    }
     scenario->section_places = arena_alloc(memory, sections * sizeof *scenario->section_places);
     const struct field_section *section = field_section_find("trim");
     scenario->trim_first = field_section_first(section);
@@ -46,8 +47,9 @@ struct scenario *scenario_load_text(const char *name, const char *text, size_t l
 struct scenario *scenario_load(const char *path, struct diagnostics *out) {
     size_t length = 0;
     char *text = scenario_read_file(path, YAML_SIZE_MAX, &length, (struct place){path, 0, 0}, out);
-    if (!text)
+    if (!text) {
         return NULL;
+    }
     struct scenario *scenario = scenario_load_text(path, text, length, out);
     free(text);
     return scenario;
@@ -57,10 +59,12 @@ struct scenario *scenario_open(const char *path, const char *const *overrides, s
                                struct diagnostics *out) {
     const size_t before = out->errors;
     struct scenario *scenario = scenario_load(path, out);
-    for (size_t i = 0; scenario && i < count; ++i)
+    for (size_t i = 0; scenario && i < count; i++) {
         scenario_override(scenario, overrides[i], out);
-    if (scenario)
+    }
+    if (scenario) {
         scenario_check(scenario, out);
+    }
     if (out->errors == before) {
         scenario_warn(scenario, out);
         return scenario;
@@ -71,7 +75,7 @@ struct scenario *scenario_open(const char *path, const char *const *overrides, s
 
 bool scenario_check(const struct scenario *scenario, struct diagnostics *out) {
     bool fine = true;
-    for (size_t trim = 0; trim < scenario_trim_count(scenario); ++trim) {
+    for (size_t trim = 0; trim < scenario_trim_count(scenario); trim++) {
         struct scenario_case resolved;
         fine = scenario_resolve(scenario, trim, &resolved, out) && fine;
         scenario_case_free(&resolved);

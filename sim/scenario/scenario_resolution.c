@@ -19,15 +19,19 @@ struct place resolution_place(const struct scenario_resolution *r, const char *p
     const struct scenario *scenario = r->scenario;
     const size_t index = field_index_of(path);
     const struct field_value *value = scenario_value(scenario, r->trim, index);
-    if (value->place.line > 0)
+    if (value->place.line > 0) {
         return value->place;
+    }
     const struct field_section *section;
     const char *name = field_at(index)->section;
-    for (size_t i = 0; (section = field_section_at(i)) != NULL; ++i)
-        if (strcmp(section->name, name) == 0 && scenario->section_places[i].line > 0)
+    for (size_t i = 0; (section = field_section_at(i)); i++) {
+        if (strcmp(section->name, name) == 0 && scenario->section_places[i].line > 0) {
             return scenario->section_places[i];
-    if (r->trim && strcmp(name, "trim") == 0)
+        }
+    }
+    if (r->trim && strcmp(name, "trim") == 0) {
         return r->trim->place;
+    }
     return (struct place){scenario->name, 1, 1};
 }
 

@@ -4,8 +4,9 @@
 
 // What a user wrote in decides, unless the scenario says otherwise.
 static enum unit_system resolution_units(const struct scenario_resolution *r) {
-    if (r->values.raw.output_units != UNITS_AS_WRITTEN)
+    if (r->values.raw.output_units != UNITS_AS_WRITTEN) {
         return (enum unit_system)r->values.raw.output_units;
+    }
     return r->scenario->written_us >= r->scenario->written_metric ? UNITS_US : UNITS_METRIC;
 }
 
@@ -37,16 +38,21 @@ bool scenario_resolve(const struct scenario *scenario, size_t trim, struct scena
     // Without a build nothing else can be judged. A wrong value has been reported when it was
     // read; rules and comparisons would only repeat it in other words.
     r.wrong = r.build == 0;
-    if (!r.wrong)
+    if (!r.wrong) {
         resolution_convert(&r);
-    if (!r.wrong && found.errors == 0)
+    }
+    if (!r.wrong && found.errors == 0) {
         resolution_derive(&r);
-    if (!r.wrong && found.errors == 0)
+    }
+    if (!r.wrong && found.errors == 0) {
         resolution_check(&r);
-    if (!r.wrong && found.errors == 0)
+    }
+    if (!r.wrong && found.errors == 0) {
         resolution_fill(&r, out);
-    for (size_t i = 0; i < found.count; ++i)
+    }
+    for (size_t i = 0; i < found.count; i++) {
         diagnostics_error(list, found.items[i].place, "%s", found.items[i].message);
+    }
     const bool fine = !r.wrong && found.errors == 0;
     diagnostics_free(&found);
     return fine;

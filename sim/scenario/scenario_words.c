@@ -8,8 +8,9 @@
 #include <string.h>
 
 const char *scenario_label(struct arena *arena, const struct field *field) {
-    if (!field->section[0])
+    if (!field->section[0]) {
         return field->name;
+    }
     const size_t section = strlen(field->section);
     const size_t name = strlen(field->name);
     char *label = arena_alloc(arena, section + name + 2);
@@ -22,11 +23,13 @@ const char *scenario_label(struct arena *arena, const struct field *field) {
 const char *scenario_shown(struct arena *arena, const char *text) {
     enum { SHOWN_MAX = 60 };
     size_t length = strlen(text);
-    if (length <= SHOWN_MAX)
+    if (length <= SHOWN_MAX) {
         return text;
+    }
     length = SHOWN_MAX;
-    while (length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80)
-        --length;
+    while (length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80) {
+        length--;
+    }
     return arena_format(arena, "%.*s...", (int)length, text);
 }
 
@@ -35,25 +38,27 @@ void scenario_unknown(const char *owner, const struct yaml_node *child, const ch
     struct arena memory = {0};
     const char *allowed = "";
     struct nearest search = nearest_start(child->key);
-    for (size_t i = 0; words[i]; ++i) {
+    for (size_t i = 0; words[i]; i++) {
         nearest_offer(&search, words[i]);
         allowed = arena_format(&memory, "%s%s%s", allowed, i ? ", " : "", words[i]);
     }
     const char *shown = scenario_shown(&memory, child->key);
-    if (search.best)
+    if (search.best) {
         diagnostics_error(out, child->key_place, "%s: found '%s'; allowed %s; did you mean %s?",
                           owner, shown, allowed, search.best);
-    else
+    } else {
         diagnostics_error(out, child->key_place, "%s: found '%s'; allowed %s", owner, shown,
                           allowed);
+    }
     arena_free(&memory);
 }
 
 bool scenario_read_quantity(struct scenario *scenario, const char *label, enum unit_kind kind,
                             const struct yaml_node *node, struct quantity *out,
                             struct diagnostics *list) {
-    if (node->refused)
+    if (node->refused) {
         return false;
+    }
     if (node->kind != YAML_SCALAR || node->text[0] == '\0') {
         diagnostics_error(list, node->place, "%s: found %s; allowed a %s: %s", label,
                           node->kind == YAML_SCALAR ? "nothing" : "a list or mapping",

@@ -98,7 +98,7 @@ static bool plan_pair(struct remedies *r, size_t a, size_t b) {
     struct remedies_entry *entry = add_entry(r, 1);
     struct remedies_try *attempt = entry ? add_try(r) : NULL;
     if (!entry || !attempt) {
-        return entry == NULL;
+        return !entry;
     }
     entry->pair = true;
     size_t parts[2] = {a, b};

@@ -33,13 +33,15 @@ static const struct library_unit library_units[] = {
 static bool library_convert(const struct library_unit *row, double *factor) {
     ut_set_error_message_handler(ut_ignore);
     ut_system *system = ut_read_xml(NULL);
-    if (!system)
+    if (!system) {
         return false;
+    }
     ut_unit *from = ut_parse(system, row->spelling, UT_ASCII);
     ut_unit *to = ut_parse(system, row->si, UT_ASCII);
     cv_converter *converter = from && to ? ut_get_converter(from, to) : NULL;
-    if (converter)
+    if (converter) {
         *factor = cv_convert_double(converter, 1.0);
+    }
     const bool known = converter != NULL;
     cv_free(converter);
     ut_free(from);
@@ -50,7 +52,7 @@ static bool library_convert(const struct library_unit *row, double *factor) {
 
 bool units_library_factor(enum unit_kind kind, const char *token, double *factor,
                           enum unit_system *system) {
-    for (size_t i = 0; i < sizeof library_units / sizeof library_units[0]; ++i) {
+    for (size_t i = 0; i < sizeof library_units / sizeof library_units[0]; i++) {
         const struct library_unit *row = &library_units[i];
         if (row->kind == kind && strcmp(row->token, token) == 0) {
             *system = row->system;
