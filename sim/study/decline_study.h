@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Until when each trim of a scenario serves: windows, decline and the dates that follow, for the
-// command `decline`. Draws and prints nothing.
+// command `decline`. sim/show prints and draws it, by the last functions below.
 #pragma once
 
 #include "command/study_request.h"

@@ -14,6 +14,8 @@ struct map_axis {
     bool logarithmic;
 };
 
+// None of the three below sets the number of values.
+
 // Read the value of an option, "section.name=FROM..TO" ("1..2.9 in": the unit of TO holds for
 // both), for a trim of a scenario, whose build the field must belong to and whose ranges both ends
 // must keep. False after errors, which name the option.
@@ -21,7 +23,7 @@ bool map_axis_parse(struct map_axis *axis, const char *option, const char *text,
                     const struct scenario *scenario, size_t trim, struct diagnostics *out);
 
 // The flow that the scenario holds (inflow, or demand when reducing), from a tenth of today's to
-// three times that, in its logarithm; and the port diameter, from half the smallest trim's to 1.1
+// ten times that, in its logarithm; and the port diameter, from half the smallest trim's to 1.1
 // times the largest trim's.
 void map_axis_flow(struct map_axis *axis, const struct scenario *scenario, size_t trim);
 void map_axis_port(struct map_axis *axis, const struct scenario *scenario, size_t trim);

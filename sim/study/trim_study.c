@@ -8,8 +8,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-// Flows looked at beyond the envelope: a window is told as a ratio, and margins beyond 100 are all
-// the same to a buyer.
+// Flows looked at beyond the envelope: a window is told as a ratio, and margins beyond 100 below
+// and 1000 above are all the same to a buyer.
 #define LOWEST_SHARE 0.01
 #define CEILING_SHARE 1e3
 // Jobs of each trim: the scenario as it stands, and for each pressure the window and the flows.

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // The trims of a scenario over an envelope: window, openings, pressures, verdicts and advice, for
-// the command `trims`. Draws and prints nothing.
+// the command `trims`. sim/show prints and draws it, by the last functions below.
 #pragma once
 
 #include "command/study_request.h"
