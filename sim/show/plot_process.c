@@ -35,7 +35,7 @@ const char *plot_process_folder(size_t files) {
 static void file_path(size_t number, char *path) {
     char digits[24];
     size_t length = strlen(folder), count = 0;
-    memcpy(path, folder, length);
+    memcpy(path, folder, length + 1);
     path[length++] = '/';
     if (number == 0) {
         memcpy(path + length, "errors", sizeof "errors");
