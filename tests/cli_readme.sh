@@ -43,7 +43,7 @@ grep -q 'compare .*scenarios/decline\.yaml' scenarios/demo.sh
 # Line by line, to the last digit and blank, in the order of the program's own table.
 awk '
     FNR == NR { line[++lines] = $0; next }
-    $0 == line[next_line + 1] { next_line++ }
+    next_line < lines && $0 == line[next_line + 1] { next_line++ }
     END {
         if (next_line == lines) exit 0
         print "README.md shows, where the program prints no such line: " line[next_line + 1]
