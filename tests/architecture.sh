@@ -1,123 +1,163 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
 # The house rules that a compiler does not know: models/ stands on libm alone, includes never turn
-# upward from room to room, public names tell where they live, files stay short and all are built.
+# upward from room to room, no calls run in a circle, public names tell where they live, files stay
+# short and all are built. Starts few programs: each rule looks at all files in one go.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
 # For each room of sim/ the rooms it may include, besides itself and base.
 declare -A below=(
-    [base]="command"
+    [base]=""
     [maths]=""
     [units]=""
     [answer]="units"
-    [scenario]="study units maths models"
+    [scenario]="units maths models"
     [solve]="maths models"
     [judge]="maths"
     [run]="scenario solve judge units maths models"
     [steady]="run scenario solve judge units maths models"
     [library]="lowlift.h steady run scenario solve judge units maths models"
-    [study]="command show steady answer run scenario solve judge units maths models"
-    [show]="command study steady run scenario solve judge answer units models"
+    [study]="steady answer run scenario solve judge units maths models"
+    [show]="answer units"
     [site]="study answer steady run scenario solve judge units maths models"
     [command]="lowlift.h library site show study answer steady run scenario solve judge units maths models"
 )
+# Rooms whose files must not call each other in a circle.
+no_circles="base maths units answer scenario solve judge run steady study site show library command"
 # The source roots, so that a test of this test can point at a tree of its own.
 root=${1:-.}
 
-objects=$(mktemp -d)
-trap 'rm -rf "$objects"' EXIT
 failed=0
 fail() {
     echo "architecture: $*" >&2
     failed=1
 }
+fail_each() { # FINDINGS, one a line; a program that itself fails has ended the script before
+    local line
+    [ -z "$1" ] || while IFS= read -r line; do fail "$line"; done <<<"$1"
+}
 
 # --- Arrows point down: sim/'s rooms, then models/, then libm.
 
-while read -r file included; do
+while IFS=: read -r file included; do
     room=${file#"$root"/sim/}
     room=${room%%/*}
+    included=${included#*\"}
+    included=${included%%\"*}
     target=${included%%/*}
     if [ -z "${below[$room]+there}" ]; then
         fail "$file lies in no room of the list in tests/architecture.sh"
     elif [[ " $room base ${below[$room]} " != *" $target "* ]]; then
         fail "$file includes $included: $room stands below $target, or beside it"
     fi
-done < <(grep -roE '^#include "[^"]+"' "$root"/sim/*/ --include='*.[ch]' |
-    sed -E 's/^([^:]+):#include "(.*)"/\1 \2/')
-loose=$(find "$root/sim" -maxdepth 1 -name '*.[ch]' -not -name 'lowlift.[ch]')
-[ -z "$loose" ] || fail "in no room: $loose"
-outside=$(grep -nE '#include ("\.\./|<(sundials|cvode|kinsol|nvector|stdio|stdlib))' \
-    "$root"/models/*.[ch] || true)
-[ -z "$outside" ] || fail "models/ reaches outside: $outside"
-for file in "$root"/models/*.[ch] "$root"/sim/*/*.[ch]; do
-    [ "$(head -n 1 "$file")" = "// SPDX-License-Identifier: MIT" ] ||
-        fail "$file does not begin with its licence line"
-done
-while read -r lines file; do
-    [ "$lines" -le 400 ] || [ "$file" = total ] || fail "$file is over 400 lines: split it by idea"
-done < <(wc -l "$root"/models/*.[ch] "$root"/sim/*/*.[ch])
-for source in "$root"/models/*.c "$root"/sim/*/*.c; do
-    grep -Eq "(^| |\()${source#"$root"/}( |\)|$)" "$root/CMakeLists.txt" ||
-        fail "$source is not in CMakeLists.txt"
-done
+done < <(grep -roE '^#include "[^"]+"' "$root"/sim/*/ --include='*.[ch]')
+findings=$(
+    find "$root/sim" -maxdepth 1 -name '*.[ch]' -not -name 'lowlift.[ch]' -printf 'in no room: %p\n'
+    grep -nE '#include ("\.\./|<(sundials|cvode|kinsol|nvector|stdio|stdlib))' "$root"/models/*.[ch] |
+        sed 's/^/models reach outside: /' || true
+    grep -nE '#include "(\.\./)*tests/' "$root"/sim/*/*.[ch] | sed 's/^/sim includes a test: /' || true
+    awk -v root="$root/" '
+        FNR == 1 && count > 400 { print last " is over 400 lines: split it by idea" }
+        FNR == 1 && $0 != "// SPDX-License-Identifier: MIT" {
+            print FILENAME " does not begin with its licence line"
+        }
+        { count = FNR; last = FILENAME }
+        END { if (count > 400) print last " is over 400 lines: split it by idea" }
+    ' "$root"/models/*.[ch] "$root"/sim/*/*.[ch]
+    awk -v root="$root/" '
+        FNR == NR { gsub(/[()]/, " "); for (i = 1; i <= NF; i++) listed[$i]; next }
+        FNR == 1 && !(substr(FILENAME, length(root) + 1) in listed) {
+            print FILENAME " is not in CMakeLists.txt"
+        }
+        { nextfile }
+    ' "$root/CMakeLists.txt" "$root"/models/*.c "$root"/sim/*/*.c
+)
+fail_each "$findings"
 [ "$root" = . ] || exit $failed
 
 # --- What models/ imports
 
-names() { # kind object...: global symbols of that kind, one a line
-    nm -g "--$1-only" --format=posix "${@:2}" | sed -n 's/ .*//p' | sed 's/@.*//'
-}
-
+objects=$(mktemp -d)
+trap 'rm -rf "$objects"' EXIT
 # Compiled here, since sanitizers and coverage add imports of their own.
 (cd "$objects" && "${CC:-cc}" -std=c17 -O1 -fno-math-errno -fno-stack-protector -c \
     "$OLDPWD"/models/*.c)
-{
-    names defined "$objects"/*.o
-    nm -D --defined-only --format=posix "$("${CC:-cc}" -print-file-name=libm.so.6)" | sed 's/[@ ].*//'
-    printf '%s\n' memcpy memmove memset _GLOBAL_OFFSET_TABLE_
-} | sort -u >"$objects/allowed"
-for object in "$objects"/*.o; do
-    foreign=$(names undefined "$object" | sort -u | comm -23 - "$objects/allowed" | paste -sd' ')
-    [ -z "$foreign" ] || fail "models/$(basename "$object" .o).c uses $foreign: not in libm"
-done
+nm -A -g --format=posix "$objects"/*.o | sed "s|^$objects/|models/|" >"$objects/symbols"
+nm -D --defined-only --format=posix "$("${CC:-cc}" -print-file-name=libm.so.6)" |
+    sed 's/[@ ].*//' >"$objects/libm"
+findings=$(awk '
+    FNR == NR { allowed[$1]; next }
+    $3 != "U" { allowed[$2] }
+    $3 == "U" { used[$1 " " $2] }
+    END {
+        split("memcpy memmove memset _GLOBAL_OFFSET_TABLE_", more, " ")
+        for (i in more) allowed[more[i]]
+        for (key in used) {
+            split(key, part, " ")
+            sub(/\.o:$/, ".c", part[1])
+            if (!(part[2] in allowed)) print part[1] " uses " part[2] ": not in libm"
+        }
+    }' "$objects/libm" "$objects/symbols")
+fail_each "$findings"
 
 # --- A public name begins with a word of its file's name, or of a header that the file includes, or
 # with a word of the name of a struct that such a header defines.
 
-words=$objects/words # header, then what names may begin with
-for header in models/*.h sim/*/*.h; do
-    {
-        basename "$header" .h | tr _ '\n'
-        sed -nE 's/^(struct|enum) ([a-z0-9_]+) \{.*/\2/p' "$header" | tr _ '\n'
-    } | sed "s|^|$(basename "$header") |"
-done >"$words"
-twice=$(basename -a models/*.h sim/*/*.h | sort | uniq -d)
-[ -z "$twice" ] || fail "two headers are called $twice"
+findings=$(printf '%s\n' models/*.h sim/*/*.h | sed 's|.*/||' | sort | uniq -d |
+    sed 's/^/two headers are called /')
+fail_each "$findings"
 build=${LOWLIFT_BUILD:-build/release}
-for source in models/*.c sim/*/*.c; do
-    object="$objects/$(basename "$source" .c).o"
-    [ "${source%%/*}" = models ] || object="$build/CMakeFiles/lowlift_sim.dir/$source.o"
-    [ -f "$object" ] || continue
-    names defined "$object" | awk -v source="$source" -v words="$words" '
-        BEGIN {
-            own = source; sub(/.*\//, "", own); sub(/\.c$/, "", own)
-            count = split(own, part, "_"); for (i = 1; i <= count; i++) allowed[part[i]]
-            while ((getline line < source) > 0)
-                if (match(line, /^#include ".*"/)) {
-                    header = line; sub(/^#include "/, "", header); sub(/".*/, "", header)
-                    sub(/.*\//, "", header); included[header]
-                }
-            while ((getline line < words) > 0) {
-                split(line, part, " "); if (part[1] in included) allowed[part[2]]
-            }
+parts="$build/CMakeFiles/lowlift_sim.dir"
+if compgen -G "$parts/sim/*/*.o" >/dev/null; then
+    # Only what is built today: objects of files that are gone may still lie about.
+    for source in sim/*/*.c; do
+        [ ! -f "$parts/$source.o" ] || printf '%s\0' "$parts/$source.o"
+    done | xargs -0 nm -A -g --format=posix | sed "s|^$parts/||; s|\.c\.o:|.o:|" >>"$objects/symbols"
+fi
+findings=$(awk '
+    function add(file, name,   part, count, i) { # the words of a name
+        count = split(name, part, "_")
+        for (i = 1; i <= count; i++) words[file " " part[i]]
+    }
+    FNR == 1 {
+        file = FILENAME
+        name = file; sub(/.*\//, "", name); own = name; sub(/\.[ch]$/, "", own)
+        if (name ~ /\.h$/) add(name, own)
+    }
+    FILENAME ~ /\.h$/ && /^(struct|enum) [a-z0-9_]+ \{/ { add(name, $2) }
+    FILENAME ~ /\.c$/ && /^#include "/ {
+        header = $2; gsub(/"/, "", header); sub(/.*\//, "", header)
+        included[file] = included[file] " " header
+    }
+    FILENAME ~ /symbols$/ && $3 != "U" && $2 !~ /^[_.]/ {
+        source = $1; sub(/\.o:$/, ".c", source)
+        own = source; sub(/.*\//, "", own); sub(/\.c$/, "", own)
+        first = $2; sub(/_.*/, "", first)
+        good = ("_" own "_") ~ ("_" first "_")
+        count = split(included[source], list, " ")
+        for (i = 1; i <= count && !good; i++) good = (list[i] " " first) in words
+        if (!good) print source ": public name " $2 " tells nothing of where it lives"
+    }' models/*.[ch] sim/*/*.[ch] "$objects/symbols")
+fail_each "$findings"
+
+# --- No calls in a circle: a header and its .c are one file.
+
+awk -v rooms=" $no_circles " '
+    $1 ~ /^sim\// {
+        file = $1; sub(/^sim\//, "", file); sub(/\.o:$/, "", file)
+        room = file; sub(/\/.*/, "", room)
+        if (index(rooms, " " room " ") == 0) next
+        if ($3 == "U") uses[file " " $2]
+        else home[$2] = file
+    }
+    END {
+        for (key in uses) {
+            split(key, part, " ")
+            if (part[2] in home && home[part[2]] != part[1]) print part[1], home[part[2]]
         }
-        /^[_.]/ { next }
-        { first = $0; sub(/_.*/, "", first)
-          if (!(first in allowed)) print source ": public name " $0 " tells nothing of where it lives" }'
-done >"$objects/nameless"
-while read -r line; do fail "$line"; done <"$objects/nameless"
-outside=$(grep -rnE '#include "(\.\./)*tests/' sim --include='*.[ch]' || true)
-[ -z "$outside" ] || fail "sim/ includes a test: $outside"
+    }' "$objects/symbols" | sort -u >"$objects/calls"
+circle=$({ tsort "$objects/calls" 2>&1 >/dev/null || true; } | sed '/contains a loop/d; s/^tsort: //' |
+    sort -u | paste -sd' ')
+[ -z "$circle" ] || fail "files of sim/ call each other in a circle: $circle"
 exit $failed

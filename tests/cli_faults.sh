@@ -78,10 +78,19 @@ says err 'LOWLIFT_PLOTS_DIR'
 
 # --- a signal in the middle of a run: everything up to there, with a row that says so
 long=(--set 'run.duration=5 d' --set run.stop_early=no --set 'run.sample_interval=1 s')
+well_under_way() { # PID: signals are caught, and a fifth of a second of work is done
+    local -a of
+    until grep -qE '^SigCgt:.*[2367abef]$' "/proc/$1/status" && read -ra of <"/proc/$1/stat" &&
+        [ "${of[13]}" -ge 20 ]; do
+        kill -0 "$1" 2>/dev/null || return 1
+        sleep 0.05
+    done
+}
 interrupt() { # SIGNAL FOLDER COMMAND...
-    "$lowlift" "${@:3}" --out "$2" "${long[@]}" "$decline" >out 2>err &
+    # env: what a shell starts in the background ignores SIGINT.
+    env --default-signal=INT "$lowlift" "${@:3}" --out "$2" "${long[@]}" "$decline" >out 2>err &
     local pid=$!
-    sleep 0.7
+    well_under_way "$pid" || fail "$3 was over before it could be stopped"
     kill -"$1" "$pid"
     wait "$pid"
     local code=$?

@@ -35,14 +35,6 @@ says err 'points of another study'
 run 2 map --points 4x3 --checkpoint "$decline" "$decline"
 says err 'not a file of finished points'
 
-# Stopped by a signal: a message, no half-made output; then the rest is done.
-timeout -s INT 1 "$lowlift" map --points 30x20 --checkpoint stopped --out stopped-out \
-    "$decline" >out 2>err
-[ "$?" -eq 124 ] || fail 'the map was over before it could be stopped'
-says err 'stopped by a signal'
-absent stopped-out
-[ "$(wc -c <stopped)" -gt 200 ] || fail 'nothing was kept'
-
 # Any two fields, in the units asked for.
 run 0 map --linear --points 3x3 --across 'friction.kinetic=0..100 N' \
     --up 'vessel.volume=50..500 L' --log up --units metric --no-plot --out two "$decline"

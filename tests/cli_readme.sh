@@ -1,7 +1,8 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
 # Every command that README.md shows works as it is typed, one after the other, from the project's
-# folder. The two that install and build are left out: they are what brings this test here.
+# folder, and every line of output that it shows is one that the program prints. The two commands
+# that install and build are left out: they are what brings this test here.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -12,8 +13,14 @@ cp -r scenarios "$copy"
 
 awk '/^```/ { inside = ($0 == "```sh"); next } inside' README.md |
     grep -vxE 'scenarios/demo\.sh|tests/run\.sh' >"$copy/commands.sh"
+# What it shows of the output: the blocks of text.
+awk '/^```/ { inside = ($0 == "```text"); next } inside' README.md >"$copy/shown"
 count=$(grep -c '^lowlift ' "$copy/commands.sh" || true)
 [ "$count" -ge 5 ] || { echo "README.md shows $count commands of lowlift; 5 expected" >&2; exit 1; }
+[ "$(grep -c '[0-9]' "$copy/shown")" -ge 5 ] || {
+    echo "README.md shows fewer than 5 lines of output with numbers" >&2
+    exit 1
+}
 
 cd "$copy"
 export PATH="${program%/*}:$PATH" LC_ALL=C
@@ -27,3 +34,19 @@ for file in lowlift-out/decline.{compare,map.linear,map.16x12}.png lowlift-out/d
     my-well.yaml; do
     [ -s "$file" ] || { echo "README.md promises $file" >&2; exit 1; }
 done
+
+# The demo's table is that of scenarios/demo.sh, which shows the same scenario as the first command.
+grep -q 'compare .*scenarios/decline\.yaml' scenarios/demo.sh
+[[ $(grep -m 1 '^lowlift ' commands.sh) == 'lowlift compare '*' scenarios/decline.yaml' ]] || {
+    echo "README.md's first command is no longer the demo's" >&2
+    exit 1
+}
+# Line by line, to the last digit and blank, in the order of the program's own table.
+awk '
+    FNR == NR { line[++lines] = $0; next }
+    next_line < lines && $0 == line[next_line + 1] { next_line++ }
+    END {
+        if (next_line == lines) exit 0
+        print "README.md shows, where the program prints no such line: " line[next_line + 1]
+        exit 1
+    }' shown output >&2

@@ -96,30 +96,18 @@ static void record_sample(void *context, double time, const struct regulator_mod
     }
 }
 
-static void record_event(void *context, double time, const struct regulator_mode *before_mode,
-                         const double *before, const struct regulator_mode *mode,
-                         const double *state, const struct regulator_transition *transition) {
-    (void)before_mode;
-    (void)mode;
-    (void)state;
+static void record_jump(void *context, const struct integrate_jump *jump) {
     struct fixture_record *r = context;
+    if (!jump->transition) {
+        r->step_count++;
+        return;
+    }
     int i = r->event_count++;
     if (i < FIXTURE_EVENTS_MAX) {
         const struct regulator_layout *l = &r->regulator->layout;
-        r->event[i] =
-            (struct fixture_event){time, *transition, before[l->travel], before[l->speed]};
+        r->event[i] = (struct fixture_event){jump->time, *jump->transition, jump->before[l->travel],
+                                             jump->before[l->speed]};
     }
-}
-
-static void record_step(void *context, double time, const struct regulator_mode *before_mode,
-                        const double *before, const struct regulator_mode *mode,
-                        const double *state) {
-    (void)time;
-    (void)before_mode;
-    (void)before;
-    (void)mode;
-    (void)state;
-    ((struct fixture_record *)context)->step_count++;
 }
 
 struct integrate_options fixture_options(double end, double relative_tolerance) {
@@ -138,7 +126,7 @@ struct integrate_result fixture_run(const struct regulator *regulator, struct re
         record->regulator = regulator;
         record->event_count = record->sample_count = record->step_count = 0;
         observer = (struct integrate_observer){
-            .context = record, .sample = record_sample, .event = record_event, .step = record_step};
+            .context = record, .sample = record_sample, .jump = record_jump};
     }
     return integrate_run(regulator, mode, state, options, &observer);
 }

@@ -14,15 +14,20 @@
 
 // Fails unless |actual - expected| <= max(relative |expected|, absolute); not-a-number fails.
 #define assert_close(actual, expected, relative, absolute)                                         \
-    support_assert_close((actual), (expected), (relative), (absolute), #actual, __FILE__, __LINE__)
+    support_assert_close((actual), (expected), (relative), (absolute),                             \
+                         (struct support_place){#actual, __FILE__, __LINE__})
+
+struct support_place {
+    const char *what, *file;
+    int line;
+};
 
 static inline void support_assert_close(double actual, double expected, double relative,
-                                        double absolute, const char *what, const char *file,
-                                        int line) {
+                                        double absolute, struct support_place place) {
     double allowed = fmax(relative * fabs(expected), absolute);
     if (!(fabs(actual - expected) <= allowed)) {
-        print_error("%s:%d: %s is %.17g, expected %.17g within %.3g\n", file, line, what, actual,
-                    expected, allowed);
-        _fail(file, line);
+        print_error("%s:%d: %s is %.17g, expected %.17g within %.3g\n", place.file, place.line,
+                    place.what, actual, expected, allowed);
+        _fail(place.file, place.line);
     }
 }

@@ -23,8 +23,9 @@ static double value_of(const struct field *field, const char *text) {
     char message[UNIT_MESSAGE_SIZE];
     double si = (double)NAN;
     const char *error = units_parse(text, field->kind, &quantity, message);
-    if (error)
+    if (error) {
         print_error("%s.%s '%s': %s\n", field->section, field->name, text, error);
+    }
     assert_null(error);
     assert_null(units_to_si(&site, &quantity, &si));
     return si;
@@ -41,8 +42,9 @@ static void field_rows_are_whole(void **state) {
         assert_false(field->required && field->preset);
         const bool numeric = field->type == FIELD_NUMBER || field->type == FIELD_SCHEDULE ||
                              field->type == FIELD_INTEGER;
-        if (!numeric)
+        if (!numeric) {
             continue;
+        }
         const double low = field->low ? value_of(field, field->low) : -HUGE_VAL;
         const double high = field->high ? value_of(field, field->high) : HUGE_VAL;
         assert_true(low < high);
@@ -229,7 +231,7 @@ static void starter_refuses_what_it_cannot_use(void **state) {
     (void)state;
     enum { BAD = 16 };
     struct starter_inputs bad[BAD];
-    for (size_t i = 0; i < BAD; ++i)
+    for (size_t i = 0; i < BAD; ++i) {
         bad[i] = (struct starter_inputs){.body = "3 in",
                                          .set_pressure = "50 psig",
                                          .flow = "0.15 MMscf/d",
@@ -239,6 +241,7 @@ static void starter_refuses_what_it_cannot_use(void **state) {
                                          .peak = "1 MMscf/d",
                                          .port_count = 1,
                                          .port = {"1 in"}};
+    }
     bad[0].body = "3";
     bad[1].set_pressure = "50 psi";
     bad[2].flow = "25 gpm";
@@ -281,8 +284,9 @@ static void starter_refuses_what_it_cannot_use(void **state) {
         fclose(out);
         assert_int_equal(size, 0);
         assert_int_equal(list.errors, 1);
-        if (!strstr(list.items[0].message, words[i]))
+        if (!strstr(list.items[0].message, words[i])) {
             print_error("row %zu: %s\n", i, list.items[0].message);
+        }
         assert_non_null(strstr(list.items[0].message, words[i]));
         diagnostics_free(&list);
         free(text);

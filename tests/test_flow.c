@@ -100,11 +100,10 @@ static void test_tank_blowdown(void **state) {
 }
 
 // Kv that passes a water flow [m3/h]: the equation inverted by its linearity.
-static double kv_for(double rate, double recovery, double inlet, double outlet, double vapour,
-                     double critical, double *choked_drop) {
-    struct liquid_properties water = {.vapour_pressure = vapour, .critical_pressure = critical};
-    double factor = liquid_critical_ratio_factor(&water);
-    *choked_drop = recovery * recovery * (inlet - factor * vapour);
+static double kv_for(double rate, double recovery, double inlet, double outlet,
+                     const struct liquid_properties *water, double *choked_drop) {
+    double factor = liquid_critical_ratio_factor(water);
+    *choked_drop = recovery * recovery * (inlet - factor * water->vapour_pressure);
     double per_kv = flow_trim_liquid(TRIM_AREA_PER_KV, 965.4, inlet - outlet, *choked_drop, 1e-3);
     return rate * 965.4 / 3600.0 / per_kv;
 }
@@ -113,15 +112,18 @@ static void test_water_sizing(void **state) {
     (void)state;
     // P: IEC 60534-2-1: rho 965.4 kg/m3, pv 70.1 kPa, pc 22120 kPa, p1 680, p2 220 kPa, 360 m3/h:
     // FL 0.9 -> choked drop 497.19 kPa, Kv 164.995; FL 0.6 -> 220.97 kPa, Kv 238.058.
+    struct liquid_properties water = {.vapour_pressure = 70.1e3, .critical_pressure = 22120e3};
     double choked;
-    double kv = kv_for(360.0, 0.9, 680e3, 220e3, 70.1e3, 22120e3, &choked);
+    double kv = kv_for(360.0, 0.9, 680e3, 220e3, &water, &choked);
     assert_close(choked, 497.19e3, 2e-5, 0.0);
     assert_close(kv, 164.995, 1e-5, 0.0);
-    kv = kv_for(360.0, 0.6, 680e3, 220e3, 70.1e3, 22120e3, &choked);
+    kv = kv_for(360.0, 0.6, 680e3, 220e3, &water, &choked);
     assert_close(choked, 220.97e3, 5e-5, 0.0);
     assert_close(kv, 238.058, 1e-5, 0.0);
     // P: pv 69682.893 Pa, pc 22048320 Pa, FL 0.6, p1 680 kPa -> choked at p2 458887.53 Pa.
-    kv_for(360.0, 0.6, 680e3, 220e3, 69682.893, 22048320.0, &choked);
+    water.vapour_pressure = 69682.893;
+    water.critical_pressure = 22048320.0;
+    kv_for(360.0, 0.6, 680e3, 220e3, &water, &choked);
     assert_close(680e3 - choked, 458887.53, 1e-7, 0.0);
 }
 

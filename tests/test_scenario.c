@@ -159,11 +159,13 @@ static void scenario_reads_text_of_other_systems(void **state) {
     char *text = calloc(1, 2 * sizeof direct_scenario + 4);
     assert_non_null(text);
     char *out = text;
-    for (const char *mark = "\xef\xbb\xbf"; *mark; ++mark)
+    for (const char *mark = "\xef\xbb\xbf"; *mark; ++mark) {
         *out++ = *mark;
+    }
     for (const char *c = direct_scenario; *c; ++c) {
-        if (*c == '\n')
+        if (*c == '\n') {
             *out++ = '\r';
+        }
         *out++ = *c;
     }
     struct scenario *scenario = fixture_load(text);

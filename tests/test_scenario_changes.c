@@ -91,8 +91,9 @@ static void scenario_overrides(void **state) {
         struct diagnostics list = {0};
         assert_false(scenario_override(scenario, bad[i].assignment, &list));
         if (list.items[0].place.column != bad[i].column ||
-            !strstr(list.items[0].message, bad[i].words))
+            !strstr(list.items[0].message, bad[i].words)) {
             diagnostics_print(&list, stderr);
+        }
         assert_int_equal(list.items[0].place.column, bad[i].column);
         assert_non_null(strstr(list.items[0].message, bad[i].words));
         diagnostics_free(&list);
@@ -152,8 +153,9 @@ static void scenario_overrides_mend_a_file(void **state) {
     assert_true(scenario_override(scenario, "duty=reducing", &list));
     diagnostics_free(&list);
     assert_false(scenario_check(scenario, &list));
-    for (size_t i = 0; i < list.count; ++i)
+    for (size_t i = 0; i < list.count; ++i) {
         assert_null(strstr(list.items[i].message, "duty"));
+    }
     diagnostics_free(&list);
     scenario_free(scenario);
 }

@@ -212,8 +212,9 @@ static const struct error_row rows[] = {
 static char *changed(const struct error_row *row) {
     const char *base = row->base ? row->base : row->with;
     const char *at = row->base ? strstr(base, row->find) : base;
-    if (!at)
+    if (!at) {
         print_error("'%s' is not in the scenario\n", row->find);
+    }
     assert_non_null(at);
     const size_t before = row->base ? (size_t)(at - base) : 0;
     const char *rest = row->base ? at + strlen(row->find) : base + strlen(base);
@@ -238,8 +239,9 @@ static void errors_say_where_and_what(void **state) {
         char *text = changed(&rows[i]);
         struct diagnostics list = {0};
         struct scenario *scenario = scenario_load_text("test.yaml", text, strlen(text), &list);
-        if (scenario)
+        if (scenario) {
             scenario_check(scenario, &list);
+        }
         if (!row_holds(&rows[i], &list)) {
             ++failures;
             print_error("wanted once %d:%d %s for '%s'; got:\n", rows[i].line, rows[i].column,
@@ -264,8 +266,9 @@ static void errors_of_a_file_come_together_and_in_order(void **state) {
     diagnostics_sort(&list);
     static const int lines[] = {1, 4, 5, 6};
     assert_int_equal(list.errors, 4);
-    for (size_t i = 0; i < 4; ++i)
+    for (size_t i = 0; i < 4; ++i) {
         assert_int_equal(list.items[i].place.line, lines[i]);
+    }
     diagnostics_free(&list);
     scenario_free(scenario);
 }

@@ -194,7 +194,7 @@ static void test_killed_study_goes_on(void **state) {
             ended = kill_victim(patience * (3000000L + (long)(seed >> 40) * 2L));
             check_not_repeated(before);
             size_t count = points_kept(after);
-            patience = count > count_before ? 1 : patience < 16 ? 2 * patience : 16;
+            patience = count > count_before ? (patience + 1) / 2 : 2 * patience;
             count_before = count;
             for (size_t i = 0; i < COUNT; i++) {
                 assert_true(after[i] || !before[i]); // nothing is lost

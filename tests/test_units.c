@@ -141,12 +141,14 @@ static void units_read_what_people_write(void **state) {
             assert_non_null(error);
             continue;
         }
-        if (error)
+        if (error) {
             print_error("%s: %s\n", row->text, error);
+        }
         assert_null(error);
         assert_null(units_to_si(&gas_site, &quantity, &si));
-        if (!(fabs(si - row->si) <= 2e-6 * fabs(row->si)))
+        if (!(fabs(si - row->si) <= 2e-6 * fabs(row->si))) {
             print_error("in %s\n", row->text);
+        }
         // Molar volumes are known to six digits; everything else is exact.
         const bool exact = row->kind != UNIT_FLOW && row->kind != UNIT_DENSITY;
         assert_close(si, row->si, exact ? 1e-9 : 2e-6, 0.0);
@@ -214,8 +216,9 @@ static void units_refuse_what_is_unclear(void **state) {
         struct quantity quantity;
         char message[UNIT_MESSAGE_SIZE];
         const char *error = units_parse(bad_rows[i].text, bad_rows[i].kind, &quantity, message);
-        if (!error || !strstr(error, bad_rows[i].words))
+        if (!error || !strstr(error, bad_rows[i].words)) {
             print_error("'%s': %s\n", bad_rows[i].text, error ? error : "accepted");
+        }
         assert_non_null(error);
         assert_non_null(strstr(error, bad_rows[i].words));
     }
@@ -231,8 +234,9 @@ static void units_suggest_what_they_read(void **state) {
         char text[64];
         const char *error = units_parse(bad_rows[i].text, bad_rows[i].kind, &quantity, message);
         const char *hint = error ? strstr(error, "did you mean ") : NULL;
-        if (!hint)
+        if (!hint) {
             continue;
+        }
         hint += strlen("did you mean ");
         snprintf(text, sizeof text, "1 %.*s", (int)strcspn(hint, "?"), hint);
         assert_null(units_parse(text, bad_rows[i].kind, &quantity, again));
@@ -300,13 +304,15 @@ static void units_come_back(void **state) {
 
 static void units_preferred_are_in_the_table(void **state) {
     (void)state;
-    for (int kind = 0; kind < UNIT_KIND_COUNT; ++kind)
-        for (int system = UNITS_AS_WRITTEN; system <= UNITS_SI; ++system)
+    for (int kind = 0; kind < UNIT_KIND_COUNT; ++kind) {
+        for (int system = UNITS_AS_WRITTEN; system <= UNITS_SI; ++system) {
             for (int liquid = 0; liquid <= 1; ++liquid) {
                 const char *token =
                     units_preferred((enum unit_kind)kind, (enum unit_system)system, liquid == 1);
                 assert_true(token[0] == '\0' || units_find((enum unit_kind)kind, token));
             }
+        }
+    }
 }
 
 // P, ISO 2533 table values, from memory; the last: 3 psi at 7,000 ft, common practice.

@@ -272,7 +272,7 @@ static void test_names_and_table(void **state) {
     FILE *file = tmpfile();
     assert_non_null(file);
     assert_int_equal(verdict_limits_print(file, &limits), 0);
-    char text[8192] = {0};
+    char text[16384] = {0};
     rewind(file);
     assert_true(fread(text, 1, sizeof text - 1, file) > 0);
     fclose(file);

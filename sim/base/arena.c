@@ -45,10 +45,12 @@ void *arena_alloc(struct arena *arena, size_t size) {
 
 const char *arena_copy(struct arena *arena, const char *text, size_t length) {
     char *copy = arena_alloc(arena, length + 1);
-    if (!copy)
+    if (!copy) {
         return "";
-    if (length > 0)
+    }
+    if (length > 0) {
         memcpy(copy, text, length);
+    }
     return copy;
 }
 
@@ -57,8 +59,9 @@ const char *arena_format(struct arena *arena, const char *format, ...) {
     va_start(arguments, format);
     const int length = vsnprintf(NULL, 0, format, arguments);
     va_end(arguments);
-    if (length < 0)
+    if (length < 0) {
         return "";
+    }
     char *text = arena_alloc(arena, (size_t)length + 1);
     if (!text)
         return "";

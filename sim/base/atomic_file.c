@@ -27,7 +27,7 @@ static struct {
 static atomic_uint names; // number in the next name aside
 
 static int registry_take(void) {
-    for (int i = 0; i < SLOTS; ++i) {
+    for (int i = 0; i < SLOTS; i++) {
         int free_state = SLOT_FREE;
         if (atomic_compare_exchange_strong(&registry[i].state, &free_state, SLOT_TAKEN)) {
             return i;
@@ -37,7 +37,7 @@ static int registry_take(void) {
 }
 
 void atomic_file_remove_all(void) {
-    for (int i = 0; i < SLOTS; ++i) {
+    for (int i = 0; i < SLOTS; i++) {
         int live = SLOT_LIVE;
         if (atomic_compare_exchange_strong(&registry[i].state, &live, SLOT_TAKEN)) {
             unlink(registry[i].path);
@@ -46,21 +46,25 @@ void atomic_file_remove_all(void) {
 }
 
 // Create a file of a fresh name in the folder of the target. Plain open, not mkstemp: the file is
-// to get the permissions that the user's umask gives.
-static int aside_create(const char *target, char *aside) {
+// to get the permissions that the user's umask gives. The slot is live from just before, so that no
+// signal finds a file that nobody knows.
+static int aside_create(const char *target, int slot) {
+    char *aside = registry[slot].path;
     const char *slash = strrchr(target, '/');
-    int folder = slash != NULL ? (int)(slash - target) + 1 : 0;
-    for (int tries = 0; tries < NAMES_MAX; ++tries) {
+    int folder = slash ? (int)(slash - target) + 1 : 0;
+    for (int tries = 0; tries < NAMES_MAX; tries++) {
         int length = snprintf(aside, ATOMIC_FILE_PATH_MAX, "%.*s.lowlift-%ld-%u", folder, target,
                               (long)getpid(), atomic_fetch_add(&names, 1u));
         if (length < 0 || length >= ATOMIC_FILE_PATH_MAX) {
             errno = ENAMETOOLONG;
             return -1;
         }
+        atomic_store(&registry[slot].state, SLOT_LIVE);
         int handle = open(aside, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
         if (handle >= 0 || errno != EEXIST) {
             return handle;
         }
+        atomic_store(&registry[slot].state, SLOT_TAKEN);
     }
     return -1;
 }
@@ -68,7 +72,7 @@ static int aside_create(const char *target, char *aside) {
 // The place a path stands for: a link is followed, so that it survives the rename.
 static int target_resolve(const char *path, char *target) {
     char *real = realpath(path, NULL);
-    const char *source = real != NULL ? real : path;
+    const char *source = real ? real : path;
     int code = strlen(source) < ATOMIC_FILE_PATH_MAX ? 0 : ENAMETOOLONG;
     if (code == 0) {
         memcpy(target, source, strlen(source) + 1);
@@ -79,7 +83,7 @@ static int target_resolve(const char *path, char *target) {
 
 static int open_direct(struct atomic_file *file, const char *path) {
     file->stream = fopen(path, "w");
-    return file->stream != NULL ? 0 : errno;
+    return file->stream ? 0 : errno;
 }
 
 int atomic_file_open(struct atomic_file *file, const char *path) {
@@ -105,19 +109,18 @@ int atomic_file_open(struct atomic_file *file, const char *path) {
     if (slot < 0) {
         return EMFILE;
     }
-    int handle = aside_create(file->path, registry[slot].path);
+    int handle = aside_create(file->path, slot);
     if (handle < 0) {
         code = errno;
         atomic_store(&registry[slot].state, SLOT_FREE);
         return code;
     }
     file->slot = slot;
-    atomic_store(&registry[slot].state, SLOT_LIVE);
     if (exists && fchmod(handle, status.st_mode & 0777) != 0) {
         code = errno;
     }
     file->stream = code == 0 ? fdopen(handle, "w") : NULL;
-    if (file->stream == NULL) {
+    if (!file->stream) {
         code = code != 0 ? code : errno;
         close(handle);
         unlink(registry[slot].path);
@@ -161,7 +164,7 @@ int atomic_file_commit(struct atomic_file *file) {
 }
 
 void atomic_file_abort(struct atomic_file *file) {
-    if (file->stream == NULL) {
+    if (!file->stream) {
         return;
     }
     fclose(file->stream);

@@ -21,12 +21,12 @@ static void begin_field(struct csv *csv) {
 void csv_text(struct csv *csv, const char *text) {
     FILE *stream = csv->file.stream;
     begin_field(csv);
-    if (strpbrk(text, ",\"\r\n") == NULL) {
+    if (!strpbrk(text, ",\"\r\n")) {
         fputs(text, stream);
         return;
     }
     fputc('"', stream);
-    for (; *text != '\0'; ++text) {
+    for (; *text != '\0'; text++) {
         if (*text == '"') {
             fputc('"', stream);
         }

@@ -9,12 +9,13 @@
 enum { DIAGNOSTICS_KEPT = 1000 };
 
 static bool diagnostics_has(const struct diagnostics *list, const struct diagnostic *item) {
-    for (size_t i = 0; i < list->count; ++i) {
+    for (size_t i = 0; i < list->count; i++) {
         const struct diagnostic *other = &list->items[i];
         if (other->place.line == item->place.line && other->place.column == item->place.column &&
             strcmp(other->place.file, item->place.file) == 0 &&
-            strcmp(other->message, item->message) == 0)
+            strcmp(other->message, item->message) == 0) {
             return true;
+        }
     }
     return false;
 }
@@ -41,22 +42,28 @@ static void diagnostics_append(struct diagnostics *list, const struct diagnostic
 
 static void diagnostics_add(struct diagnostics *list, enum diagnostic_severity severity,
                             struct place place, const char *format, va_list arguments) {
-    if (severity == DIAGNOSTIC_ERROR)
-        ++list->errors;
-    if (list->count >= DIAGNOSTICS_KEPT)
+    if (severity == DIAGNOSTIC_ERROR) {
+        list->errors++;
+    }
+    if (list->count >= DIAGNOSTICS_KEPT) {
         return;
+    }
     char text[2048];
     vsnprintf(text, sizeof text, format, arguments);
     // A message stays on one line whatever the user wrote.
-    for (char *c = text; *c; ++c)
-        if ((unsigned char)*c < ' ' || *c == 127)
+    for (char *c = text; *c; c++) {
+        if ((unsigned char)*c < ' ' || *c == 127) {
             *c = ' ';
+        }
+    }
     struct diagnostic item = {place, severity, text};
-    if (!item.place.file)
+    if (!item.place.file) {
         item.place.file = "";
+    }
     if (diagnostics_has(list, &item)) {
-        if (severity == DIAGNOSTIC_ERROR)
-            --list->errors;
+        if (severity == DIAGNOSTIC_ERROR) {
+            list->errors--;
+        }
         return;
     }
     item.place.file = arena_copy(&list->memory, item.place.file, strlen(item.place.file));
@@ -82,23 +89,28 @@ void diagnostics_warn(struct diagnostics *list, struct place place, const char *
 }
 
 static int diagnostic_compare(const struct diagnostic *a, const struct diagnostic *b) {
-    if (strcmp(a->place.file, b->place.file) != 0)
+    if (strcmp(a->place.file, b->place.file) != 0) {
         return 0;
-    if (a->place.line != b->place.line)
+    }
+    if (a->place.line != b->place.line) {
         return a->place.line < b->place.line ? -1 : 1;
-    if (a->place.column != b->place.column)
+    }
+    if (a->place.column != b->place.column) {
         return a->place.column < b->place.column ? -1 : 1;
+    }
     return 0;
 }
 
 // First appearance decides the order of files: insertion among the items of the same file only.
 void diagnostics_sort(struct diagnostics *list) {
-    for (size_t i = 1; i < list->count; ++i) {
+    for (size_t i = 1; i < list->count; i++) {
         const struct diagnostic item = list->items[i];
         size_t at = i;
-        for (size_t j = i; j-- > 0;)
-            if (diagnostic_compare(&item, &list->items[j]) < 0)
+        for (size_t j = i; j-- > 0;) {
+            if (diagnostic_compare(&item, &list->items[j]) < 0) {
                 at = j;
+            }
+        }
         memmove(&list->items[at + 1], &list->items[at], (i - at) * sizeof item);
         list->items[at] = item;
     }
@@ -106,19 +118,22 @@ void diagnostics_sort(struct diagnostics *list) {
 
 void diagnostics_print(struct diagnostics *list, FILE *out) {
     diagnostics_sort(list);
-    for (size_t i = 0; i < list->count && i < DIAGNOSTICS_SHOWN; ++i) {
+    for (size_t i = 0; i < list->count && i < DIAGNOSTICS_SHOWN; i++) {
         const struct diagnostic *item = &list->items[i];
         const char *kind = item->severity == DIAGNOSTIC_WARNING ? "warning: " : "";
-        if (item->place.line > 0)
+        if (item->place.line > 0) {
             fprintf(out, "%s:%d:%d: %s%s\n", item->place.file, item->place.line, item->place.column,
                     kind, item->message);
-        else
+        } else {
             fprintf(out, "%s: %s%s\n", item->place.file, kind, item->message);
+        }
     }
-    if (list->count > DIAGNOSTICS_SHOWN)
+    if (list->count > DIAGNOSTICS_SHOWN) {
         fprintf(out, "... and %zu more\n", list->count - DIAGNOSTICS_SHOWN);
-    if (list->no_memory)
+    }
+    if (list->no_memory) {
         fputs("out of memory\n", out);
+    }
 }
 
 void diagnostics_free(struct diagnostics *list) {

@@ -11,30 +11,34 @@ static size_t nearest_min(size_t a, size_t b) {
 }
 
 static size_t nearest_change(char a, char b) {
-    if (a == b)
+    if (a == b) {
         return 0;
+    }
     return tolower((unsigned char)a) == tolower((unsigned char)b) ? NEAREST_CASE : NEAREST_EDIT;
 }
 
 size_t nearest_distance(const char *a, const char *b) {
     const size_t length_a = strlen(a);
     const size_t length_b = strlen(b);
-    if (length_a > NEAREST_LONGEST || length_b > NEAREST_LONGEST)
+    if (length_a > NEAREST_LONGEST || length_b > NEAREST_LONGEST) {
         return NEAREST_EDIT * (NEAREST_LONGEST + 1);
+    }
     // Three rows of the edit table: a neighbour swap looks back two rows.
     size_t rows[3][NEAREST_LONGEST + 1];
-    for (size_t j = 0; j <= length_b; ++j)
+    for (size_t j = 0; j <= length_b; j++) {
         rows[0][j] = NEAREST_EDIT * j;
-    for (size_t i = 1; i <= length_a; ++i) {
+    }
+    for (size_t i = 1; i <= length_a; i++) {
         size_t *row = rows[i % 3];
         const size_t *above = rows[(i + 2) % 3];
         const size_t *two_above = rows[(i + 1) % 3];
         row[0] = NEAREST_EDIT * i;
-        for (size_t j = 1; j <= length_b; ++j) {
+        for (size_t j = 1; j <= length_b; j++) {
             const size_t change = above[j - 1] + nearest_change(a[i - 1], b[j - 1]);
             row[j] = nearest_min(nearest_min(above[j], row[j - 1]) + NEAREST_EDIT, change);
-            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) {
                 row[j] = nearest_min(row[j], two_above[j - 2] + NEAREST_EDIT);
+            }
         }
     }
     return rows[length_a % 3][length_b];

@@ -3,8 +3,6 @@
 
 #ifdef LOWLIFT_MPI
 
-#include "command/exit_code.h"
-
 #include <mpi.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -14,6 +12,7 @@
 
 static bool together;
 static int own, count = 1;
+static int alone; // exit code of a failure that only one rank may have
 
 // Set by the launchers of the usual MPI libraries. Started without one, MPI would only cost time.
 static bool is_launched(void) {
@@ -27,22 +26,23 @@ static bool is_launched(void) {
     return false;
 }
 
-void ranks_begin(int *argc, char ***argv) {
+void ranks_begin(int *argc, char ***argv, int output_failed) {
     int granted;
     if (!is_launched() ||
         MPI_Init_thread(argc, argv, MPI_THREAD_FUNNELED, &granted) != MPI_SUCCESS) {
         return;
     }
     together = true;
+    alone = output_failed;
     MPI_Comm_rank(MPI_COMM_WORLD, &own);
     MPI_Comm_size(MPI_COMM_WORLD, &count);
     if (own > 0 && (!freopen("/dev/null", "w", stdout) || !freopen("/dev/null", "w", stderr))) {
-        MPI_Abort(MPI_COMM_WORLD, EXIT_CODE_OUTPUT);
+        MPI_Abort(MPI_COMM_WORLD, output_failed);
     }
 }
 
 void ranks_end(int code) {
-    if (together && code == EXIT_CODE_OUTPUT && count > 1) {
+    if (together && code == alone && count > 1) {
         MPI_Abort(MPI_COMM_WORLD, code);
     }
     if (together) {
@@ -84,7 +84,8 @@ int ranks_largest(int number) {
 
 #else
 
-void ranks_begin(int *argc, char ***argv) {
+void ranks_begin(int *argc, char ***argv, int output_failed) {
+    (void)output_failed;
     (void)argc;
     (void)argv;
 }

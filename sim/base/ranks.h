@@ -11,9 +11,10 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-// At the start of main, and at its end with the exit code: a rank that alone fails ends the others
-// too, which would wait for it.
-void ranks_begin(int *argc, char ***argv);
+// At the start of main, and at its end with the exit code. Only the first rank writes, so it alone
+// can fail with `output_failed`, the program's exit code for that: it then ends the others too,
+// which would wait for it.
+void ranks_begin(int *argc, char ***argv, int output_failed);
 void ranks_end(int code);
 
 size_t ranks_count(void);

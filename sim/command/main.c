@@ -1,27 +1,13 @@
 // SPDX-License-Identifier: MIT
 // Dispatch to the commands, and nothing else.
-#include "base/atomic_file.h"
 #include "base/nearest.h"
 #include "base/ranks.h"
 #include "command/command.h"
+#include "command/interruption.h"
 #include "command/page.h"
-#include "solve/integrate.h"
 
-#include <signal.h>
 #include <stdio.h>
 #include <string.h>
-
-// The first signal asks the run to stop and still write what it has; the second ends the program
-// at once, leaving no half-written file.
-static void on_signal(int number) {
-    if (integrate_interrupted()) {
-        atomic_file_remove_all();
-        signal(number, SIG_DFL);
-        raise(number);
-        return;
-    }
-    integrate_interrupt();
-}
 
 static void overview(FILE *out) {
     fputs("lowlift: why a pressure regulator hunts at low flow, and which trim cures it.\n"
@@ -78,10 +64,8 @@ static int dispatch(int argc, char **argv) {
 }
 
 int main(int argc, char **argv) {
-    ranks_begin(&argc, &argv);
-    signal(SIGINT, on_signal);
-    signal(SIGTERM, on_signal);
-    signal(SIGPIPE, SIG_IGN); // a closed pipe is an output error with a message, not a silent end
+    ranks_begin(&argc, &argv, EXIT_CODE_OUTPUT);
+    interruption_begin();
     int code = dispatch(argc, argv);
     ranks_end(code);
     return code;

@@ -3,20 +3,6 @@
 
 #include <math.h>
 
-// A rise through the middle starts and ends this share of the range away from it.
-static const double RISE_BAND = 0.1;
-
-// A change of ln(swing) below this, over all the cycles looked at, is taken for none. Parabolic
-// interpolation between 20 samples a cycle is about ten times finer.
-static const double CHANGE_FLOOR = 1e-3;
-
-// A trend is noise unless it is this many times the scatter about its line.
-static const double CHANGE_OVER_SCATTER = 6.0;
-
-// A motion that closes in on a limit cycle slows down; one that decays or grows does not. The trend
-// goes on when its later half has at least this share of the slope of its earlier half.
-static const double CHANGE_PERSISTS = 0.5;
-
 static size_t contact_list_before(const struct contact_list *list, double time) {
     size_t low = 0;
     size_t high = list->count;
@@ -44,7 +30,7 @@ struct contact_list contact_list_between(const struct contact_list *list, double
 
 double contact_list_speed(const struct contact_list *list) {
     double speed = 0.0;
-    for (size_t i = 0; i < list->count; ++i) {
+    for (size_t i = 0; i < list->count; i++) {
         speed = fmax(speed, list->event[i].speed);
     }
     return speed;
@@ -52,7 +38,7 @@ double contact_list_speed(const struct contact_list *list) {
 
 double contact_list_mean_speed(const struct contact_list *list) {
     double sum = 0.0;
-    for (size_t i = 0; i < list->count; ++i) {
+    for (size_t i = 0; i < list->count; i++) {
         sum += list->event[i].speed;
     }
     return list->count > 0 ? sum / (double)list->count : 0.0;
@@ -77,7 +63,7 @@ static void series_extremes(const struct series *series, double from, double to,
     struct series part = series_between(series, from, to);
     size_t highest = 0;
     size_t lowest = 0;
-    for (size_t i = 1; i < part.count; ++i) {
+    for (size_t i = 1; i < part.count; i++) {
         highest = part.value[i] > part.value[highest] ? i : highest;
         lowest = part.value[i] < part.value[lowest] ? i : lowest;
     }
@@ -103,16 +89,17 @@ static struct cycle cycle_measure(const struct motion *motion, double start, dou
     return cycle;
 }
 
-void cycles_find(const struct motion *motion, const struct series *by, struct cycles *cycles) {
+void cycles_find(const struct motion *motion, const struct series *by,
+                 const struct verdict_limits *limits, struct cycles *cycles) {
     double rise[CYCLES_MAX + 1]; // ring of the last rises [s]
     size_t rises = 0;
     double high = series_high(by);
     double low = series_low(by);
     double middle = 0.5 * (high + low);
-    double band = RISE_BAND * (high - low);
+    double band = limits->cycle_band * (high - low);
     bool armed = false;
     double crossing = (double)NAN;
-    for (size_t i = 1; i < by->count; ++i) {
+    for (size_t i = 1; i < by->count; i++) {
         double before = by->value[i - 1] - middle;
         double after = by->value[i] - middle;
         armed = armed || before < -band;
@@ -121,13 +108,13 @@ void cycles_find(const struct motion *motion, const struct series *by, struct cy
         }
         if (armed && after > band) {
             rise[rises % (CYCLES_MAX + 1)] = crossing;
-            ++rises;
+            rises++;
             armed = false;
         }
     }
     cycles->total = rises > 0 ? rises - 1 : 0;
     cycles->count = cycles->total < CYCLES_MAX ? cycles->total : CYCLES_MAX;
-    for (size_t k = 0; k < cycles->count; ++k) {
+    for (size_t k = 0; k < cycles->count; k++) {
         size_t first = cycles->total - cycles->count + k;
         cycles->cycle[k] = cycle_measure(motion, rise[first % (CYCLES_MAX + 1)],
                                          rise[(first + 1) % (CYCLES_MAX + 1)]);
@@ -167,16 +154,17 @@ static bool cycle_agrees(const struct cycle *a, const struct cycle *b,
            level_agrees(a->travel_high, b->travel_high, way, share, tolerance->travel_floor);
 }
 
-size_t cycles_pattern(const struct cycles *cycles, size_t repeats,
+size_t cycles_pattern(const struct cycles *cycles, const struct verdict_limits *limits,
                       const struct cycles_tolerance *tolerance) {
-    for (size_t pattern = 1; pattern <= CYCLES_PATTERN_MAX; ++pattern) {
+    size_t repeats = (size_t)limits->cycle_repeats;
+    for (size_t pattern = 1; pattern <= (size_t)limits->cycle_pattern; pattern++) {
         size_t needed = repeats * pattern;
         if (cycles->count < needed) {
             break;
         }
         size_t first = cycles->count - needed;
         bool agrees = true;
-        for (size_t i = first; agrees && i + pattern < cycles->count; ++i) {
+        for (size_t i = first; agrees && i + pattern < cycles->count; i++) {
             // Against the last cycle of the same place in the pattern, not the neighbour: a drift
             // of just under the tolerance from one cycle to the next must not pass.
             size_t place = cycles->count - pattern + (i - first) % pattern;
@@ -193,7 +181,7 @@ size_t cycles_pattern(const struct cycles *cycles, size_t repeats,
 static double group_size(const struct cycles *cycles, size_t first, size_t pattern,
                          bool by_travel) {
     double sum = 0.0;
-    for (size_t i = first; i < first + pattern; ++i) {
+    for (size_t i = first; i < first + pattern; i++) {
         const struct cycle *cycle = &cycles->cycle[i];
         sum += by_travel ? cycle->travel_high - cycle->travel_low
                          : cycle->pressure_high - cycle->pressure_low;
@@ -206,39 +194,39 @@ static double group_slope(const double *size, size_t first, size_t last) {
     double middle = 0.5 * (double)(first + last);
     double above = 0.0;
     double below = 0.0;
-    for (size_t i = first; i <= last; ++i) {
+    for (size_t i = first; i <= last; i++) {
         above += ((double)i - middle) * size[i];
         below += ((double)i - middle) * ((double)i - middle);
     }
     return below > 0.0 ? above / below : 0.0;
 }
 
-bool cycles_still_changing(const struct cycles *cycles, size_t pattern, size_t repeats,
-                           bool by_travel) {
+bool cycles_still_changing(const struct cycles *cycles, size_t pattern,
+                           const struct verdict_limits *limits, bool by_travel) {
     double size[CYCLES_MAX] = {0};
-    // The longer the record, the slower the change that can be seen in it: look at a third of it.
-    size_t groups = cycles->total / 3 / pattern;
+    size_t repeats = (size_t)limits->cycle_repeats;
+    size_t groups = cycles->total / (size_t)limits->change_part / pattern;
     groups = groups > repeats ? groups : repeats;
     groups = groups < cycles->count / pattern ? groups : cycles->count / pattern;
     size_t first = cycles->count - groups * pattern;
     double mean = 0.0;
-    for (size_t g = 0; g < groups; ++g) {
+    for (size_t g = 0; g < groups; g++) {
         size[g] = group_size(cycles, first + g * pattern, pattern, by_travel);
         mean += size[g] / (double)groups;
     }
     size_t last = groups - 1;
     double slope = group_slope(size, 0, last);
     double square = 0.0;
-    for (size_t g = 0; g < groups; ++g) {
+    for (size_t g = 0; g < groups; g++) {
         double off = size[g] - mean - slope * ((double)g - 0.5 * (double)last);
         square += off * off;
     }
     double change = fabs(slope) * (double)last;
     double scatter = sqrt(square / (double)groups);
-    if (change <= CHANGE_FLOOR || change <= CHANGE_OVER_SCATTER * scatter) {
+    if (change <= limits->change_least || change <= limits->change_over_scatter * scatter) {
         return false;
     }
     double early = group_slope(size, 0, last / 2);
     double late = group_slope(size, last / 2, last);
-    return late / early >= CHANGE_PERSISTS;
+    return late / early >= limits->change_persists;
 }

@@ -4,8 +4,11 @@
 #pragma once
 
 #include "judge/series.h"
+#include "judge/verdict_limits.h"
 
-enum { CYCLES_MAX = 128, CYCLES_PATTERN_MAX = 4 };
+#include <stdbool.h>
+
+enum { CYCLES_MAX = 128 };
 
 struct cycle {
     double start;         // [s]
@@ -51,9 +54,10 @@ struct motion {
 };
 
 // Cut the motion into cycles at the rises of `by`, one of its two series (or a part of it), through
-// the middle of its range. A rise counts when the signal came from a tenth of its range below the
-// middle and goes on to a tenth above, so that ripple does not make cycles.
-void cycles_find(const struct motion *motion, const struct series *by, struct cycles *cycles);
+// the middle of its range. A rise counts when the signal came from the share cycle_band of its
+// range below the middle and goes on as far above, so that ripple does not make cycles.
+void cycles_find(const struct motion *motion, const struct series *by,
+                 const struct verdict_limits *limits, struct cycles *cycles);
 
 struct cycles_tolerance {
     double share;          // of the swing of a cycle, of its period [-]
@@ -63,14 +67,14 @@ struct cycles_tolerance {
     double time_floor;     // [s]
 };
 
-// Number of cycles after which the last 5 repeats of the motion agree (1 for a plain limit cycle,
-// 2 for a cycle of alternating size, up to CYCLES_PATTERN_MAX), or 0 when they do not.
-// `repeats` is the 5. A trough at the seat and a crest at the stop are left out, because samples do
-// not catch a corner; the contact speeds stand in for them.
-size_t cycles_pattern(const struct cycles *cycles, size_t repeats,
+// Number of cycles after which the last cycle_repeats of the motion agree (1 for a plain limit
+// cycle, 2 for a cycle of alternating size, up to cycle_pattern), or 0 when they do not. A trough
+// at the seat and a crest at the stop are left out, because samples do not catch a corner; the
+// contact speeds stand in for them.
+size_t cycles_pattern(const struct cycles *cycles, const struct verdict_limits *limits,
                       const struct cycles_tolerance *tolerance);
 
 // True while the swing still grows or shrinks steadily, which a slow enough change can do although
 // neighbouring cycles agree. `pattern` is what cycles_pattern returned.
-bool cycles_still_changing(const struct cycles *cycles, size_t pattern, size_t repeats,
-                           bool by_travel);
+bool cycles_still_changing(const struct cycles *cycles, size_t pattern,
+                           const struct verdict_limits *limits, bool by_travel);

@@ -37,7 +37,7 @@ struct series series_after(const struct series *series, double time) {
 struct series series_between(const struct series *series, double from, double to) {
     size_t end = series_count_before(series, to);
     if (end < series->count && series_time(series, end) <= to + 1e-6 * series->step) {
-        ++end;
+        end++;
     }
     return series_cut(series, series_count_before(series, from), end);
 }
@@ -55,7 +55,7 @@ struct series series_last(const struct series *series, double seconds) {
 
 double series_high(const struct series *series) {
     double high = series->count > 0 ? series->value[0] : 0.0;
-    for (size_t i = 1; i < series->count; ++i) {
+    for (size_t i = 1; i < series->count; i++) {
         high = series->value[i] > high ? series->value[i] : high;
     }
     return high;
@@ -63,7 +63,7 @@ double series_high(const struct series *series) {
 
 double series_low(const struct series *series) {
     double low = series->count > 0 ? series->value[0] : 0.0;
-    for (size_t i = 1; i < series->count; ++i) {
+    for (size_t i = 1; i < series->count; i++) {
         low = series->value[i] < low ? series->value[i] : low;
     }
     return low;
@@ -79,7 +79,7 @@ double series_mean(const struct series *series) {
     }
     // Sum the distance from the first sample, or a small swing on a large level loses its digits.
     double sum = 0.0;
-    for (size_t i = 0; i < series->count; ++i) {
+    for (size_t i = 0; i < series->count; i++) {
         sum += series->value[i] - series->value[0];
     }
     return series->value[0] + sum / (double)series->count;
@@ -91,7 +91,7 @@ double series_deviation(const struct series *series) {
     }
     double mean = series_mean(series);
     double sum = 0.0;
-    for (size_t i = 0; i < series->count; ++i) {
+    for (size_t i = 0; i < series->count; i++) {
         double off = series->value[i] - mean;
         sum += off * off;
     }
@@ -100,7 +100,7 @@ double series_deviation(const struct series *series) {
 
 double series_path(const struct series *series) {
     double path = 0.0;
-    for (size_t i = 1; i < series->count; ++i) {
+    for (size_t i = 1; i < series->count; i++) {
         path += fabs(series->value[i] - series->value[i - 1]);
     }
     return path;
@@ -116,7 +116,7 @@ double series_slope(const struct series *series) {
     double level = series->value[series->count / 2];
     double above = 0.0;
     double below = 0.0;
-    for (size_t i = 0; i < series->count; ++i) {
+    for (size_t i = 0; i < series->count; i++) {
         double u = ((double)i - half) / half;
         double weight = (1.0 - u * u) * (1.0 - u * u);
         above += weight * u * (series->value[i] - level);
@@ -128,7 +128,7 @@ double series_slope(const struct series *series) {
 size_t series_first_bad(const struct series *series) {
     size_t i = 0;
     while (i < series->count && isfinite(series->value[i])) {
-        ++i;
+        i++;
     }
     return i;
 }

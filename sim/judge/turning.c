@@ -3,9 +3,6 @@
 
 #include <math.h>
 
-// A swing smaller than this share of the one that follows it is a ripple.
-static const double RIPPLE_SHARE = 0.25;
-
 // Turning point at sample i, moved to the vertex of the parabola through it and its neighbours.
 static void turning_points_add(struct turning_points *points, const struct series *series,
                                size_t i) {
@@ -22,11 +19,11 @@ static void turning_points_add(struct turning_points *points, const struct serie
     }
     points->time[points->count] = series_time(series, i) + shift * series->step;
     points->value[points->count] = value;
-    ++points->count;
+    points->count++;
 }
 
 static void turning_points_reverse(struct turning_points *points) {
-    for (size_t i = 0; i < points->count / 2; ++i) {
+    for (size_t i = 0; i < points->count / 2; i++) {
         size_t j = points->count - 1 - i;
         double time = points->time[i];
         double value = points->value[i];
@@ -37,7 +34,8 @@ static void turning_points_reverse(struct turning_points *points) {
     }
 }
 
-void turning_points_find(const struct series *series, double floor, struct turning_points *points) {
+void turning_points_find(const struct series *series, double floor,
+                         const struct verdict_limits *limits, struct turning_points *points) {
     points->count = 0;
     if (series->count < 3) {
         return;
@@ -66,7 +64,7 @@ void turning_points_find(const struct series *series, double floor, struct turni
             continue;
         }
         if (points->count > 0) {
-            threshold = fmax(floor, RIPPLE_SHARE * fabs(value[found] - previous));
+            threshold = fmax(floor, limits->trend_ripple * fabs(value[found] - previous));
         }
         previous = value[found];
         turning_points_add(points, series, found);
@@ -89,20 +87,20 @@ struct line {
 static struct line line_fit(const struct turning_points *points, size_t first, size_t last) {
     double count = (double)(last - first + 1);
     struct line line = {0};
-    for (size_t i = first; i <= last; ++i) {
+    for (size_t i = first; i <= last; i++) {
         line.mean_time += points->time[i] / count;
         line.mean_value += log(turning_points_swing(points, i)) / count;
     }
     double above = 0.0;
     double below = 0.0;
-    for (size_t i = first; i <= last; ++i) {
+    for (size_t i = first; i <= last; i++) {
         double time = points->time[i] - line.mean_time;
         above += time * (log(turning_points_swing(points, i)) - line.mean_value);
         below += time * time;
     }
     line.slope = below > 0.0 ? above / below : 0.0;
     double square = 0.0;
-    for (size_t i = first; i <= last; ++i) {
+    for (size_t i = first; i <= last; i++) {
         double off = log(turning_points_swing(points, i)) - line.mean_value -
                      line.slope * (points->time[i] - line.mean_time);
         square += off * off;
@@ -116,7 +114,7 @@ static double spacing_scatter(const struct turning_points *points, size_t first,
     double count = (double)(last - first);
     double mean = (points->time[last] - points->time[first]) / count;
     double square = 0.0;
-    for (size_t i = first; i < last; ++i) {
+    for (size_t i = first; i < last; i++) {
         double off = points->time[i + 1] - points->time[i] - mean;
         square += off * off;
     }

@@ -4,6 +4,7 @@
 #pragma once
 
 #include "judge/series.h"
+#include "judge/verdict_limits.h"
 
 enum { TURNING_POINTS_MAX = 128 };
 
@@ -14,10 +15,11 @@ struct turning_points {
 };
 
 // The last turning points of a series, at most TURNING_POINTS_MAX. They are looked for from the
-// end backward: a swing counts when it is larger than `floor` and than a quarter of the swing that
-// follows it in time. A decaying oscillation is therefore followed back into its large swings, and
-// a ripple on a large swing is not.
-void turning_points_find(const struct series *series, double floor, struct turning_points *points);
+// end backward: a swing counts when it is larger than `floor` and than the share trend_ripple of
+// the swing that follows it in time. A decaying oscillation is therefore followed back into its
+// large swings, and a ripple on a large swing is not.
+void turning_points_find(const struct series *series, double floor,
+                         const struct verdict_limits *limits, struct turning_points *points);
 
 // The swing at a turning point, measured to the mean of its two neighbours, which takes a
 // straight drift of the middle line out. Valid for 0 < index < count - 1.

@@ -10,16 +10,17 @@
 // The run ends here: say the most the record supports.
 static bool study_last_word(struct verdict_study *study) {
     struct view *lead = verdict_study_leading(study);
-    double quarter = study->end - 0.25 * (study->end - study->start);
-    verdict_study_measure(study, quarter);
-    if (verdict_study_contacts_since(study, quarter) >= 2) {
+    const struct verdict_limits *limits = study->limits;
+    double last = study->end - limits->last_share * (study->end - study->start);
+    verdict_study_measure(study, last);
+    if ((double)verdict_study_contacts_since(study, last) >= limits->last_contacts) {
         return verdict_study_say_motion(study, VERDICT_SLAMMING,
                                         "has not settled into a repeating cycle by the limit");
     }
     if (study->coarse) {
         return verdict_study_say(study, VERDICT_UNDECIDED, false,
                                  "fewer than %g samples a cycle: the trace spacing is too wide",
-                                 study->limits->cycle_samples);
+                                 limits->cycle_samples);
     }
     if (lead->holds) {
         verdict_study_set_trend(study, &lead->trend);
@@ -67,11 +68,11 @@ static bool input_holds(const struct verdict_input *input, struct verdict_result
                !(input->schedule_period >= 0.0) || !(input->period_hint >= 0.0)) {
         what = "the times are out of order";
     }
-    if (what != NULL) {
+    if (what) {
         snprintf(result->reason, sizeof result->reason, isnan(time) ? "%s" : "%s at %.9g s", what,
                  time);
     }
-    return what == NULL;
+    return !what;
 }
 
 // Motion under a repeating schedule.
@@ -86,7 +87,8 @@ static bool study_schedule(struct verdict_study *study) {
     };
     if (!verdict_schedule_repeats(&view, period, study->limits, &window)) {
         // The periods of the schedule are the cycles of a motion that does not repeat with it.
-        study->pressure.cycle_count = (size_t)(0.5 * (study->end - study->start) / period);
+        study->pressure.cycle_count =
+            (size_t)(study->limits->motion_share * (study->end - study->start) / period);
         return false;
     }
     double sustained = verdict_schedule_sustained(&view, window, study->limits);

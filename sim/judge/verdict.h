@@ -6,9 +6,9 @@
 #pragma once
 
 #include "judge/cycles.h"
+#include "judge/verdict_limits.h"
 
 #include <stdbool.h>
-#include <stdio.h>
 
 // In order of severity.
 enum verdict {
@@ -33,34 +33,6 @@ const char *verdict_meaning(enum verdict verdict);
 
 // Verdict of a printed name; false when there is none.
 bool verdict_parse(const char *name, enum verdict *verdict);
-
-// The numbers that define the verdicts. verdict_limits_print writes them as the table of the docs.
-struct verdict_limits {
-    double steady_pressure; // swing that counts as rest, share of set pressure [-]
-    double steady_travel;   // swing that counts as rest, share of rated travel [-]
-    double drift_time;      // time in which a drift must stay below those shares [s]
-    double quiet_time;      // least time at rest [s]
-    double quiet_periods;   // least time at rest, in periods [-]
-    double quiet_share;     // least time at rest, share of the time since `from` [-]
-    double ringing_damping; // damping ratio below which a decay is ringing [-]
-    double trend_swings;    // least number of swings that make a trend [-]
-    double trend_scatter;   // largest scatter of ln(swing) and of the period [-]
-    double trend_reach;     // swing over that of rest from which a trend may be followed on [-]
-    double cycle_repeats;   // cycles that must agree [-]
-    double cycle_tolerance; // how closely, share of swing, period [-]
-    double cycle_speed_tolerance; // how closely, share of contact speed [-]
-    double cycle_samples;         // least number of samples a cycle [-]
-    double irregular_cycles;    // least number of cycles or contacts before motion is irregular [-]
-    double irregular_tolerance; // agreement of the statistics of two windows [-]
-    double schedule_periods;    // periods of a schedule that must agree [-]
-    double contact_separation;  // separation before a new contact, share of rated travel [-]
-    double chatter_rate;        // contacts a minute above which slamming is chatter [1/min]
-};
-
-struct verdict_limits verdict_limits_default(void);
-
-// Names that limit in a table of number, unit and reason. Returns the error state of the stream.
-int verdict_limits_print(FILE *stream, const struct verdict_limits *limits);
 
 struct verdict_input {
     struct motion motion;   // the whole record: pressure absolute [Pa], travel [m], contacts

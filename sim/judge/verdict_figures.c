@@ -30,7 +30,7 @@ struct verdict_figures verdict_figures_none(void) {
 
 static double contact_list_energy(const struct contact_list *list) {
     double energy = 0.0;
-    for (size_t i = 0; i < list->count; ++i) {
+    for (size_t i = 0; i < list->count; i++) {
         double speed = list->event[i].speed;
         energy = fmax(energy, 0.5 * list->event[i].mass * speed * speed);
     }

@@ -5,18 +5,16 @@
 
 #include <math.h>
 
-// Least cycles in the later half of the record for any statement about irregular motion.
-static const size_t IRREGULAR_LEAST = 8;
-
 bool verdict_study_cycle(struct verdict_study *study, struct view *view) {
     const struct verdict_limits *limits = study->limits;
-    struct series half = series_last(&view->series, 0.5 * series_span(&view->series));
+    struct series half =
+        series_last(&view->series, limits->motion_share * series_span(&view->series));
     if (series_swing(&half) <= view->rest) {
         return false;
     }
     struct cycles cycles;
     struct motion motion = verdict_study_motion(study);
-    cycles_find(&motion, &half, &cycles);
+    cycles_find(&motion, &half, limits, &cycles);
     view->cycle_count = cycles.total;
     if (cycles.count == 0) {
         return false;
@@ -33,15 +31,15 @@ bool verdict_study_cycle(struct verdict_study *study, struct view *view) {
     struct cycles_tolerance tolerance = {
         .share = limits->cycle_tolerance,
         .speed_share = limits->cycle_speed_tolerance,
-        .pressure_floor = 0.1 * study->pressure.rest,
-        .travel_floor = 0.1 * study->travel.rest,
-        .time_floor = 0.05 * half.step,
+        .pressure_floor = limits->cycle_floor * study->pressure.rest,
+        .travel_floor = limits->cycle_floor * study->travel.rest,
+        .time_floor = limits->cycle_time_floor * half.step,
     };
-    size_t pattern = cycles_pattern(&cycles, repeats, &tolerance);
+    size_t pattern = cycles_pattern(&cycles, limits, &tolerance);
     // At the limit a change that follows no trend cannot be told from a limit cycle.
     bool waits = !study->at_limit || view->holds;
     if (pattern == 0 ||
-        (waits && cycles_still_changing(&cycles, pattern, repeats, view == &study->travel))) {
+        (waits && cycles_still_changing(&cycles, pattern, limits, view == &study->travel))) {
         return false;
     }
     const struct cycle *first = &cycles.cycle[cycles.count - repeats * pattern];
@@ -60,10 +58,11 @@ bool verdict_study_cycle(struct verdict_study *study, struct view *view) {
     return verdict_study_say_motion(study, VERDICT_HUNTING, how);
 }
 
-static bool statistics_agree(const struct view *view, double share) {
+static bool statistics_agree(const struct view *view, const struct verdict_limits *limits) {
+    double share = limits->irregular_tolerance;
     double span = series_span(&view->series);
-    struct series half = series_last(&view->series, 0.5 * span);
-    struct series late = series_last(&view->series, 0.25 * span);
+    struct series half = series_last(&view->series, limits->motion_share * span);
+    struct series late = series_last(&view->series, 0.5 * limits->motion_share * span);
     struct series early = series_between(&half, half.start, late.start);
     double swing = fmax(series_swing(&early), series_swing(&late));
     double deviation = fmax(series_deviation(&early), series_deviation(&late));
@@ -75,29 +74,31 @@ static bool statistics_agree(const struct view *view, double share) {
 
 // A trend that is long, or has changed the swing a good deal. Irregular motion shows short ones.
 static bool view_develops(const struct view *view, const struct verdict_limits *limits) {
-    return view->holds && (fabs(view->trend.change) > limits->irregular_tolerance ||
-                           (double)view->trend.swings >= 4.0 * limits->trend_swings);
+    return view->holds &&
+           (fabs(view->trend.change) > limits->irregular_tolerance ||
+            (double)view->trend.swings >= limits->irregular_trend * limits->trend_swings);
 }
 
 bool verdict_study_irregular(struct verdict_study *study) {
     const struct verdict_limits *limits = study->limits;
-    double half = study->end - 0.5 * (study->end - study->start);
-    double quarter = study->end - 0.25 * (study->end - study->start);
+    double span = study->end - study->start;
+    double half = study->end - limits->motion_share * span;
+    double quarter = study->end - 0.5 * limits->motion_share * span;
     size_t contacts = verdict_study_contacts_since(study, half);
     size_t late = verdict_study_contacts_since(study, quarter);
     size_t cycles = study->pressure.cycle_count > study->travel.cycle_count
                         ? study->pressure.cycle_count
                         : study->travel.cycle_count;
     size_t events = cycles > contacts ? cycles : contacts;
-    double least = study->at_limit ? (double)IRREGULAR_LEAST : limits->irregular_cycles;
+    double least = study->at_limit ? limits->irregular_least : limits->irregular_cycles;
     double share = limits->irregular_tolerance;
-    // Contacts: the counts of the two quarters, with two to spare for those at the edges.
+    // Contacts: the counts of the two quarters.
     double uneven = fabs((double)contacts - 2.0 * (double)late);
-    bool even = uneven <= fmax(share * (double)contacts, 2.0);
+    bool even = uneven <= fmax(share * (double)contacts, limits->irregular_contacts);
     bool developing =
         view_develops(&study->pressure, limits) || view_develops(&study->travel, limits);
     if ((double)events < least || developing || !even || (study->coarse && contacts == 0) ||
-        !statistics_agree(&study->pressure, share) || !statistics_agree(&study->travel, share)) {
+        !statistics_agree(&study->pressure, limits) || !statistics_agree(&study->travel, limits)) {
         return false;
     }
     if (verdict_study_leading(study)->swing <= verdict_study_leading(study)->rest &&

@@ -3,27 +3,23 @@
 
 #include <math.h>
 
-// ln of the ratio, 1.5, over which a decay must have been seen before its end is foretold, and a
-// growth before it forbids rest.
-static const double CHANGE_SEEN = 0.405;
-
 // Time after which a signal stays within its swing of rest about the mean of the quiet window.
 static double view_settling(const struct view *view, double quiet) {
     struct series window = series_last(&view->series, quiet);
     double mean = series_mean(&window);
     size_t i = view->series.count;
     while (i > 0 && fabs(view->series.value[i - 1] - mean) <= view->rest) {
-        --i;
+        i--;
     }
     return (double)i * view->series.step;
 }
 
 // Damping ratio of all swings above rest together, for a decay that follows no straight trend.
-// NaN with fewer than ten swings.
-static double view_overall_damping(const struct view *view) {
+// NaN with fewer swings than settling_swings.
+static double view_overall_damping(const struct view *view, const struct verdict_limits *limits) {
     struct turning_points points;
-    turning_points_find(&view->series, view->rest, &points);
-    if (points.count < 12) {
+    turning_points_find(&view->series, view->rest, limits, &points);
+    if (points.count < (size_t)limits->settling_swings + 2) {
         return (double)NAN;
     }
     double first = turning_points_swing(&points, 1);
@@ -32,8 +28,8 @@ static double view_overall_damping(const struct view *view) {
     return decrement / hypot(decrement, acos(-1.0));
 }
 
-static bool view_is_growing(const struct view *view) {
-    return view->holds && view->trend.rate > 0.0 && view->trend.change > CHANGE_SEEN;
+static bool view_is_growing(const struct view *view, const struct verdict_limits *limits) {
+    return view->holds && view->trend.rate > 0.0 && view->trend.change > limits->trend_seen;
 }
 
 static bool study_is_creeping(const struct verdict_study *study) {
@@ -48,7 +44,8 @@ bool verdict_study_rest(struct verdict_study *study) {
     double from = study->end - study->quiet;
     if (from < study->start - 0.5 * pressure->series.step || pressure->swing > pressure->rest ||
         travel->swing > travel->rest || verdict_study_contacts_since(study, from) > 0 ||
-        study_is_creeping(study) || view_is_growing(pressure) || view_is_growing(travel)) {
+        study_is_creeping(study) || view_is_growing(pressure, study->limits) ||
+        view_is_growing(travel, study->limits)) {
         return false;
     }
     verdict_study_measure(study, from);
@@ -56,15 +53,15 @@ bool verdict_study_rest(struct verdict_study *study) {
     figures->settling_time = 0.0;
     double damping = HUGE_VAL;
     struct view *views[] = {travel, pressure};
-    for (int i = 0; i < 2; ++i) {
+    for (int i = 0; i < 2; i++) {
         double settling = view_settling(views[i], study->quiet);
         // What never left rest has no damping to speak of, whatever its ripple does.
         if (settling <= 0.0) {
             continue;
         }
         figures->settling_time = fmax(figures->settling_time, settling);
-        double own =
-            views[i]->holds ? views[i]->trend.damping_ratio : view_overall_damping(views[i]);
+        double own = views[i]->holds ? views[i]->trend.damping_ratio
+                                     : view_overall_damping(views[i], study->limits);
         if (views[i]->holds && !(damping <= own)) {
             verdict_study_set_trend(study, &views[i]->trend);
         }
@@ -103,7 +100,7 @@ bool verdict_study_decay(struct verdict_study *study) {
     double seen = HUGE_VAL; // ln of the ratio over which the decay was watched
     double ratio = 0.0;     // swing at the end of the record over that of rest
     double settled = study->end;
-    for (int i = 0; i < 2; ++i) {
+    for (int i = 0; i < 2; i++) {
         const struct trend *trend = &views[i]->trend;
         if (views[i]->swing <= views[i]->rest) {
             continue;
@@ -118,7 +115,7 @@ bool verdict_study_decay(struct verdict_study *study) {
         damping = fmin(damping, trend->damping_ratio);
         seen = fmin(seen, -trend->change);
     }
-    if (isinf(damping) || seen < CHANGE_SEEN) {
+    if (isinf(damping) || seen < limits->trend_seen) {
         return false;
     }
     bool ringing = damping < limits->ringing_damping;

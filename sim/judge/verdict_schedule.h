@@ -17,7 +17,7 @@ struct verdict_schedule_view {
 bool verdict_schedule_repeats(const struct verdict_schedule_view *view, double period,
                               const struct verdict_limits *limits, double *window);
 
-// Frequency of an oscillation of at least four even periods within the last window that hardly
+// Frequency of an oscillation of sustained_swings even swings within the last window that hardly
 // decays [Hz]; 0 when there is none.
 double verdict_schedule_sustained(const struct verdict_schedule_view *view, double window,
                                   const struct verdict_limits *limits);

@@ -6,18 +6,6 @@
 #include <math.h>
 #include <stdarg.h>
 
-// Turning points are looked for down to this share of the swing of rest, and of the swing of the
-// quiet window: the first keeps solver noise out, the second the start of a ripple.
-static const double FLOOR_OF_REST = 0.01;
-static const double FLOOR_OF_WINDOW = 0.05;
-
-// Slope of the later half of a trend over that of its earlier half, at least. A decay toward a
-// cycle or a growth into one flattens.
-static const double TREND_PERSISTS = 0.7;
-
-// The longest trend looked for, in multiples of the shortest.
-enum { TREND_LONGEST = 16 };
-
 bool verdict_study_say(struct verdict_study *study, enum verdict verdict, bool decided,
                        const char *format, ...) __attribute__((format(printf, 4, 5)));
 
@@ -44,27 +32,25 @@ void verdict_study_set_trend(struct verdict_study *study, const struct trend *tr
     figures->damping_ratio = trend->damping_ratio;
 }
 
-// A change below this many times the scatter, or below this in ln(swing), is none.
-static const double TREND_OVER_SCATTER = 6.0;
-static const double TREND_LEAST = 1e-3;
-
 static bool trend_holds(const struct trend *trend, const struct verdict_limits *limits) {
     double scatter = limits->trend_scatter * fmax(1.0, fabs(trend->change));
     double change = fabs(trend->change);
-    return (double)trend->swings >= limits->trend_swings && change >= TREND_LEAST &&
-           change >= TREND_OVER_SCATTER * trend->scatter && trend->scatter <= scatter &&
+    return (double)trend->swings >= limits->trend_swings && change >= limits->trend_least &&
+           change >= limits->trend_over_scatter * trend->scatter && trend->scatter <= scatter &&
            trend->spacing <= limits->trend_scatter &&
-           trend->late_rate / trend->early_rate >= TREND_PERSISTS;
+           trend->late_rate / trend->early_rate >= limits->trend_persists;
 }
 
 // The longest trend of the last swings that holds: early large swings may follow another law.
 static void view_find_trend(struct view *view, double window_swing,
                             const struct verdict_limits *limits) {
     struct turning_points points;
-    double floor = fmax(FLOOR_OF_REST * view->rest, FLOOR_OF_WINDOW * window_swing);
-    turning_points_find(&view->series, floor, &points);
+    double floor =
+        fmax(limits->trend_floor_rest * view->rest, limits->trend_floor_window * window_swing);
+    turning_points_find(&view->series, floor, limits, &points);
     size_t least = (size_t)limits->trend_swings;
-    for (size_t swings = TREND_LONGEST * least; swings >= least && !view->holds; swings /= 2) {
+    for (size_t swings = (size_t)limits->trend_longest * least; swings >= least && !view->holds;
+         swings /= 2) {
         view->trend = trend_find(&points, swings);
         view->holds = trend_holds(&view->trend, limits);
         if (swings == 0) {
@@ -97,15 +83,16 @@ void verdict_study_begin(struct verdict_study *study) {
     study->at_limit = study->end >= input->limit - 0.5 * series->step;
     double period = input->period_hint;
     struct view *views[] = {&study->pressure, &study->travel};
-    for (int i = 0; i < 2; ++i) {
-        view_measure_window(views[i], fmin(limits->quiet_time, 0.5 * span));
+    for (int i = 0; i < 2; i++) {
+        view_measure_window(views[i], fmin(limits->quiet_time, limits->quiet_first * span));
         view_find_trend(views[i], views[i]->swing, limits);
         if (views[i]->holds) {
             period = fmax(period, 1.0 / views[i]->trend.frequency);
         }
     }
-    study->quiet = fmax(fmax(limits->quiet_time, limits->quiet_share * span),
-                        fmax(limits->quiet_periods * period, 2.0 * input->schedule_period));
+    study->quiet = fmax(
+        fmax(limits->quiet_time, limits->quiet_share * span),
+        fmax(limits->quiet_periods * period, limits->quiet_schedules * input->schedule_period));
     view_measure_window(&study->pressure, study->quiet);
     view_measure_window(&study->travel, study->quiet);
 }

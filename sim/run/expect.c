@@ -48,7 +48,7 @@ static void check_figure(FILE *out, struct expect_tally *tally, const struct sce
         return;
     }
     const char *problem = units_parse(e->value, f->kind, &q, message);
-    if (problem || (problem = units_to_si(&c->site, &q, &expected)) != NULL) {
+    if (problem || (problem = units_to_si(&c->site, &q, &expected))) {
         snprintf(found, sizeof found, "unreadable value; allowed %.120s", problem);
         say(out, tally, e, false, found);
         return;

@@ -12,8 +12,7 @@ struct figure {
     const char *help; // as printed
     enum unit_kind kind;
     enum figure_group group;
-    const char *per; // "" or what the unit is divided by, such as "/day"; scale then holds it
-    double scale;    // printed = SI value x scale, before the unit
+    const char *per; // "", or what follows the unit, such as "/day", or stands for one: "1/min"
     double (*value)(const struct simulation *simulation, const struct scenario_case *scenario);
 };
 

@@ -5,10 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+// Jumps that the trace keeps; contacts are counted on.
 #define EVENTS_KEPT_MAX 200000
-// A run is judged first after this many samples, then each time the record has grown by a fifth.
-#define FIRST_JUDGEMENT 200
-#define JUDGEMENT_GROWTH 1.2
 
 struct recorder {
     const struct scenario_case *scenario;
@@ -81,9 +79,7 @@ static void take_sample(void *context, double time, const struct regulator_mode 
     r->farthest_from_stop = fmax(r->farthest_from_stop, r->input.rated_travel - travel);
 }
 
-static void keep_event(struct recorder *r, double time, const char *name,
-                       const struct regulator_mode *before_mode, const double *before,
-                       const struct regulator_mode *mode, const double *state) {
+static void keep_jump(struct recorder *r, const struct integrate_jump *jump, const char *name) {
     struct simulation *s = r->out;
     if (s->event_count >= EVENTS_KEPT_MAX) {
         s->events_cut = true;
@@ -94,10 +90,10 @@ static void keep_event(struct recorder *r, double time, const char *name,
         return;
     }
     struct simulation_event *e = &s->event[s->event_count++];
-    e->time = time;
+    e->time = jump->time;
     e->name = name;
-    observe(s, before_mode, time, before, e->before);
-    observe(s, mode, time, state, e->after);
+    observe(s, jump->mode_before, jump->time, jump->before, e->before);
+    observe(s, jump->mode_after, jump->time, jump->after, e->after);
 }
 
 static void count_contact(struct recorder *r, double time, double speed, bool seat) {
@@ -119,34 +115,31 @@ static void count_contact(struct recorder *r, double time, double speed, bool se
         (struct contact_event){.time = time, .speed = speed, .mass = s->start.regulator.solid_mass};
 }
 
-static void take_event(void *context, double time, const struct regulator_mode *before_mode,
-                       const double *before, const struct regulator_mode *mode, const double *state,
-                       const struct regulator_transition *transition) {
+static void take_jump(void *context, const struct integrate_jump *jump) {
     struct recorder *r = context;
-    double travel = before[r->out->start.regulator.layout.travel];
+    if (!jump->transition) {
+        keep_jump(r, jump, "schedule step");
+        return;
+    }
+    double travel = jump->before[r->out->start.regulator.layout.travel];
+    double speed = jump->transition->approach_speed;
     r->farthest_from_seat = fmax(r->farthest_from_seat, travel);
     r->farthest_from_stop = fmax(r->farthest_from_stop, r->input.rated_travel - travel);
-    switch (transition->event) {
+    switch (jump->transition->event) {
     case EVENT_TRAVEL_REVERSAL:
         return; // an extreme, not a jump
     case EVENT_SEAT_CONTACT:
     case EVENT_SEAT_HELD:
-        count_contact(r, time, transition->approach_speed, true);
+        count_contact(r, jump->time, speed, true);
         break;
     case EVENT_STOP_CONTACT:
     case EVENT_STOP_HELD:
-        count_contact(r, time, transition->approach_speed, false);
+        count_contact(r, jump->time, speed, false);
         break;
     default:
         break;
     }
-    keep_event(r, time, regulator_event_name(transition->event), before_mode, before, mode, state);
-}
-
-static void take_step(void *context, double time, const struct regulator_mode *before_mode,
-                      const double *before, const struct regulator_mode *mode,
-                      const double *state) {
-    keep_event(context, time, "schedule step", before_mode, before, mode, state);
+    keep_jump(r, jump, regulator_event_name(jump->transition->event));
 }
 
 static void refresh_input(struct recorder *r, double time) {
@@ -171,7 +164,7 @@ static bool enough(void *context, double time) {
     if (!run->stop_early || r->out->count < r->next_judgement) {
         return false;
     }
-    r->next_judgement = (size_t)((double)r->out->count * JUDGEMENT_GROWTH) + 1;
+    r->next_judgement = (size_t)((double)r->out->count * r->limits.judge_growth) + 1;
     if (time < run->minimum_duration) {
         return false;
     }
@@ -195,7 +188,8 @@ static void fill_input(struct recorder *r) {
     const struct regulator_parameters *p = &r->out->start.regulator.parameters;
     struct verdict_input *in = &r->input;
     in->set_pressure = r->scenario->set_pressure;
-    in->pressure_scale = fmax(fabs(in->set_pressure - p->atmosphere), 1e-3 * p->atmosphere);
+    in->pressure_scale =
+        fmax(fabs(in->set_pressure - p->atmosphere), r->limits.scale_floor * p->atmosphere);
     in->rated_travel = p->trim.rated_travel;
     in->from = r->out->start.kick_end;
     in->limit = r->scenario->run.duration;
@@ -253,7 +247,7 @@ static bool cannot_hold(const struct simulation *s) {
 }
 
 // Outcomes at rest outrank whatever the motion looks like, where the motion bears them out.
-static void apply_outcomes(struct simulation *s) {
+static void apply_outcomes(struct simulation *s, const struct verdict_limits *limits) {
     struct verdict_result *v = &s->judged;
     double rated = s->start.regulator.parameters.trim.rated_travel;
     double highest = 0.0, last = s->count ? s->channel[CHANNEL_TRAVEL][s->count - 1] : 0.0;
@@ -266,10 +260,10 @@ static void apply_outcomes(struct simulation *s) {
     } else if (cannot_hold(s)) {
         v->verdict = VERDICT_WIDE_OPEN;
         strcpy(v->reason, "no travel of this trim passes the first flow at the set pressure");
-    } else if (s->peak_not_passed && highest >= 0.999 * rated) {
+    } else if (s->peak_not_passed && highest >= limits->open_travel * rated) {
         v->verdict = VERDICT_WIDE_OPEN;
         strcpy(v->reason, "the trim at full travel does not pass the flow at the set pressure");
-    } else if (v->verdict == VERDICT_STEADY && last <= 1e-6 * rated) {
+    } else if (v->verdict == VERDICT_STEADY && last <= limits->shut_travel * rated) {
         v->verdict = VERDICT_SHUT;
         strcpy(v->reason, "the plug stays on its seat");
     }
@@ -325,11 +319,8 @@ static struct integrate_options options_of(const struct run_options *run) {
 static void run(struct recorder *r) {
     struct simulation *s = r->out;
     struct integrate_options options = options_of(&r->scenario->run);
-    struct integrate_observer observer = {.context = r,
-                                          .sample = take_sample,
-                                          .event = take_event,
-                                          .step = take_step,
-                                          .stop = enough};
+    struct integrate_observer observer = {
+        .context = r, .sample = take_sample, .jump = take_jump, .stop = enough};
     s->end = (struct simulation_state){.mode = s->start.mode};
     memcpy(s->end.state, s->start.state, sizeof s->end.state);
     struct integrate_result result =
@@ -363,14 +354,16 @@ static void begin(const struct scenario_case *scenario, const struct verdict_lim
         start_from(&out->start, from);
     }
     find_modes(out);
-    struct recorder r = {
-        .scenario = scenario, .out = out, .limits = *limits, .next_judgement = FIRST_JUDGEMENT};
+    struct recorder r = {.scenario = scenario,
+                         .out = out,
+                         .limits = *limits,
+                         .next_judgement = (size_t)limits->judge_first};
     r.no_memory = !find_outcomes(out);
     fill_input(&r);
     run(&r);
     refresh_input(&r, out->statistics.end_time);
     verdict_judge(&r.input, &r.limits, &out->judged);
-    apply_outcomes(out);
+    apply_outcomes(out, limits);
     severity(out);
 }
 

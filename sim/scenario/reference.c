@@ -26,7 +26,7 @@ static void reference_form(const struct field *field, char *text, size_t size) {
     text[0] = '\0';
     switch (field->type) {
     case FIELD_CHOICE:
-        for (size_t i = 0; field->words[i] && used < size; ++i) {
+        for (size_t i = 0; field->words[i] && used < size; i++) {
             const int wrote =
                 snprintf(text + used, size - used, "%s%s", i ? ", " : "", field->words[i]);
             used += wrote > 0 ? (size_t)wrote : 0;
@@ -54,16 +54,18 @@ static void reference_form(const struct field *field, char *text, size_t size) {
 }
 
 static const char *reference_default(const struct field *field) {
-    if (field->required)
+    if (field->required) {
         return "none: must be given";
+    }
     return field->preset && field->preset[0] ? field->preset : "none";
 }
 
 static void reference_range(const struct field *field, char *text, size_t size) {
     text[0] = '\0';
-    if (field->low || field->high)
+    if (field->low || field->high) {
         snprintf(text, size, "%s to %s", field->low ? field->low : "",
                  field->high ? field->high : "");
+    }
 }
 
 static void reference_row(FILE *out, enum reference_format format, const struct field *field) {
@@ -81,10 +83,12 @@ static void reference_row(FILE *out, enum reference_format format, const struct 
     }
     fprintf(out, "  %s%s%s: %s\n", field->section, dot, field->name, field->help);
     fprintf(out, "      %s; default %s", form, reference_default(field));
-    if (range[0])
+    if (range[0]) {
         fprintf(out, "; %s", range);
-    if (uses[0])
+    }
+    if (uses[0]) {
         fprintf(out, "; only %s", uses);
+    }
     fputc('\n', out);
 }
 
@@ -98,16 +102,18 @@ static void reference_section(FILE *out, enum reference_format format,
     } else {
         fprintf(out, "\n%s: %s\n", name, section->help);
     }
-    for (size_t i = 0; i < section->count; ++i)
+    for (size_t i = 0; i < section->count; i++) {
         reference_row(out, format, &section->rows[i]);
+    }
 }
 
 static void reference_units(FILE *out, enum reference_format format) {
-    if (format == REFERENCE_MARKDOWN)
+    if (format == REFERENCE_MARKDOWN) {
         fputs("\n### units\n\n| kind | units |\n|---|---|\n", out);
-    else
+    } else {
         fputs("\nunits\n", out);
-    for (int i = 0; i < UNIT_KIND_COUNT; ++i) {
+    }
+    for (int i = 0; i < UNIT_KIND_COUNT; i++) {
         const enum unit_kind kind = (enum unit_kind)i;
         const char *row = format == REFERENCE_MARKDOWN ? "| %s | %s |\n" : "  %s: %s\n";
         fprintf(out, row, units_kind_name(kind), units_allowed(kind));
@@ -118,15 +124,18 @@ int reference_print(FILE *out, enum reference_format format, const char *wanted)
     const struct field_section *section;
     if (wanted) {
         section = field_section_find(wanted);
-        if (!section)
+        if (!section) {
             return -1;
+        }
         reference_section(out, format, section);
         return 0;
     }
-    for (size_t i = 0; i < sizeof reference_notes / sizeof reference_notes[0]; ++i)
+    for (size_t i = 0; i < sizeof reference_notes / sizeof reference_notes[0]; i++) {
         fprintf(out, "%s%s\n", format == REFERENCE_MARKDOWN ? "* " : "", reference_notes[i]);
-    for (size_t i = 0; (section = field_section_at(i)) != NULL; ++i)
+    }
+    for (size_t i = 0; (section = field_section_at(i)); i++) {
         reference_section(out, format, section);
+    }
     reference_units(out, format);
     return 0;
 }

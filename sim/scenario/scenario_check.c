@@ -18,8 +18,9 @@ enum { CHECK_TEXT_SIZE = 96 };
 // The quantity that a schedule begins with; NULL if nobody gave one.
 static const struct quantity *check_written(const struct scenario_resolution *r, const char *path) {
     const struct schedule_input *input = resolution_value(r, path)->schedule;
-    if (!input || !resolution_given(r, path))
+    if (!input || !resolution_given(r, path)) {
         return NULL;
+    }
     return input->shape == SHAPE_POINTS ? &input->value[0] : &input->base;
 }
 
@@ -28,10 +29,12 @@ static const char *check_pressure(const struct scenario_resolution *r, const cha
                                   const char *other, double pressure, char text[CHECK_TEXT_SIZE]) {
     const struct quantity *written = check_written(r, path);
     const struct schedule_input *input = resolution_value(r, path)->schedule;
-    if (written && input->shape == SHAPE_CONSTANT)
+    if (written && input->shape == SHAPE_CONSTANT) {
         return scenario_shown(r->memory, resolution_value(r, path)->text);
-    if (!written)
+    }
+    if (!written) {
         written = check_written(r, other);
+    }
     const bool us = r->scenario->written_us >= r->scenario->written_metric;
     const bool gauge = written && written->basis == BASIS_GAUGE;
     const char *unit = us ? (gauge ? "psig" : "psia") : (gauge ? "kPa(g)" : "kPa(a)");
@@ -52,25 +55,30 @@ static void check_against_set(struct scenario_resolution *r, const char *path, d
 static void check_trim(struct scenario_resolution *r) {
     const struct trim_parameters *trim = &r->values.model.trim;
     const bool coefficient = resolution_given(r, "trim.coefficient");
-    if (trim->seat_land >= 0.5 * trim->port_diameter)
+    if (trim->seat_land >= 0.5 * trim->port_diameter) {
         resolution_error(r, "trim.seat_land", "must be less than half the port");
-    if (coefficient && trim->flow_law == TRIM_FLOW_NOZZLE)
+    }
+    if (coefficient && trim->flow_law == TRIM_FLOW_NOZZLE) {
         resolution_error(r, "trim.coefficient", "trim.flow_law nozzle works from trim.discharge");
-    else if (coefficient && resolution_given(r, "trim.discharge"))
+    } else if (coefficient && resolution_given(r, "trim.discharge")) {
         resolution_error(r, "trim.discharge", "give this or trim.coefficient, not both");
-    if (trim->shutoff_travel >= trim->rated_travel)
+    }
+    if (trim->shutoff_travel >= trim->rated_travel) {
         resolution_error(r, "trim.shutoff_travel", "must be less than the travel");
+    }
 }
 
 static void check_friction(struct scenario_resolution *r) {
     const struct regulator_parameters *model = &r->values.model;
     const struct friction_parameters *stem = &model->actuator.friction;
     const struct friction_parameters *pilot = &model->pilot.friction;
-    if (stem->static_force < stem->kinetic_force)
+    if (stem->static_force < stem->kinetic_force) {
         resolution_error(r, "friction.static", "must not be less than friction.kinetic");
-    if (model->actuation == ACTUATION_PILOT && pilot->static_force < pilot->kinetic_force)
+    }
+    if (model->actuation == ACTUATION_PILOT && pilot->static_force < pilot->kinetic_force) {
         resolution_error(r, "pilot_friction.static",
                          "must not be less than pilot_friction.kinetic");
+    }
 }
 
 static void check_pressures(struct scenario_resolution *r) {
@@ -83,20 +91,26 @@ static void check_pressures(struct scenario_resolution *r) {
                          "gives a set pressure of nothing or less");
         return;
     }
-    if (model->duty == DUTY_BACK_PRESSURE && set <= boundary)
+    if (model->duty == DUTY_BACK_PRESSURE && set <= boundary) {
         check_against_set(r, "downstream.pressure", boundary, set, "below");
-    if (model->duty == DUTY_REDUCING && set >= boundary)
+    }
+    if (model->duty == DUTY_REDUCING && set >= boundary) {
         check_against_set(r, "inlet.pressure", boundary, set, "above");
+    }
     if (model->duty == DUTY_REDUCING && model->demand == DEMAND_ORIFICE &&
-        model->demand_outlet >= model->flow_reference)
+        model->demand_outlet >= model->flow_reference) {
         resolution_error(r, "demand.outlet_pressure", "must be below demand.at_pressure");
-    if (model->well_pressure > 0.0 && model->well_pressure <= model->flow_reference)
+    }
+    if (model->well_pressure > 0.0 && model->well_pressure <= model->flow_reference) {
         resolution_error(r, "inflow.well_pressure", "must be above the set pressure");
-    if (r->values.raw.pressure_limit <= set)
+    }
+    if (r->values.raw.pressure_limit <= set) {
         resolution_error(r, "vessel.pressure_limit", "must be above the set pressure");
+    }
     if (model->phase == FLUID_LIQUID &&
-        model->liquid.vapour_pressure >= model->liquid.critical_pressure)
+        model->liquid.vapour_pressure >= model->liquid.critical_pressure) {
         resolution_error(r, "fluid.vapour_pressure", "must be below fluid.critical_pressure");
+    }
 }
 
 // Rising liquid may not take all of the vessel at any time.
@@ -104,16 +118,19 @@ static void check_level(struct scenario_resolution *r) {
     const struct schedule *level = &r->values.model.level;
     const double room = r->values.model.controlled.volume;
     double most = fmax(level->base, level->peak);
-    for (size_t i = 0; i < level->count; ++i)
+    for (size_t i = 0; i < level->count; i++) {
         most = fmax(most, level->value[i]);
-    if (most >= 0.99 * room)
+    }
+    if (most >= 0.99 * room) {
         resolution_error(r, "vessel.level", "must leave 1 %% of vessel.volume free");
+    }
 }
 
 static void check_room(struct scenario_resolution *r, const char *path, double volume,
                        double swept) {
-    if (volume > swept)
+    if (volume > swept) {
         return;
+    }
     const bool us = r->scenario->written_us >= r->scenario->written_metric;
     const char *unit = us ? "in3" : "cm3";
     resolution_error(r, path, "must be more than the %.4g %s that the moving parts take from it",
@@ -124,34 +141,41 @@ static void check_room(struct scenario_resolution *r, const char *path, double v
 static void check_sweep(struct scenario_resolution *r) {
     const struct regulator_parameters *model = &r->values.model;
     const struct actuator_parameters *actuator = &model->actuator;
-    if (!actuator->swept_volume)
+    if (!actuator->swept_volume) {
         return;
+    }
     const bool reducing = model->duty == DUTY_REDUCING;
     const bool pilot = model->actuation == ACTUATION_PILOT;
     const double travel = model->trim.rated_travel;
     const double swept =
         actuator_sweep(actuator->diaphragm_area, actuator->area_loss, travel, travel);
-    if (actuator->spring_case.volume > 0.0 && (pilot || !reducing))
+    if (actuator->spring_case.volume > 0.0 && (pilot || !reducing)) {
         check_room(r, "actuator.case_volume", actuator->spring_case.volume, swept);
-    if (!reducing)
+    }
+    if (!reducing) {
         return;
+    }
     const double sensed = pilot ? model->pilot.diaphragm_area * model->pilot.travel : swept;
-    if (model->sense.passage == SENSE_IDEAL)
+    if (model->sense.passage == SENSE_IDEAL) {
         check_room(r, "vessel.volume", model->controlled.volume, sensed);
-    else
+    } else {
         check_room(r, "sense.cavity_volume", model->sense.cavity.volume, sensed);
+    }
 }
 
 static void check_run(struct scenario_resolution *r) {
     const struct run_options *run = &r->values.run;
-    if (run->minimum_duration > run->duration)
+    if (run->minimum_duration > run->duration) {
         resolution_error(r, "run.minimum_duration", "must not be more than run.duration");
-    if (run->sample_interval > run->duration)
+    }
+    if (run->sample_interval > run->duration) {
         resolution_error(r, "run.sample_interval", "must not be more than run.duration");
-    else if (run->duration / run->sample_interval > SAMPLES_MAX)
+    } else if (run->duration / run->sample_interval > SAMPLES_MAX) {
         resolution_error(r, "run.sample_interval", "makes more than %d samples", SAMPLES_MAX);
-    if (run->method == RUN_BDF && run->max_order > BDF_ORDER_MAX)
+    }
+    if (run->method == RUN_BDF && run->max_order > BDF_ORDER_MAX) {
         resolution_error(r, "run.max_order", "bdf has at most order %d", BDF_ORDER_MAX);
+    }
 }
 
 void resolution_check(struct scenario_resolution *r) {
@@ -175,15 +199,17 @@ void scenario_warn(const struct scenario *scenario, struct diagnostics *out) {
     const size_t index = field_index_of("trim.port");
     const struct field_value *first = scenario_value(scenario, NULL, index);
     const bool common = isfinite(check_port(first));
-    if (!common)
+    if (!common) {
         first = scenario_value(scenario, scenario->trims, index);
+    }
     for (const struct scenario_trim *trim = scenario->trims; trim; trim = trim->next) {
         const struct field_value *port = scenario_value(scenario, trim, index);
-        if (port != first && check_port(port) > 1.01 * check_port(first))
+        if (port != first && check_port(port) > 1.01 * check_port(first)) {
             diagnostics_warn(out, port->place,
                              "trims.%s.port: found '%s'; larger than %s, '%s': does the body take "
                              "it?",
                              trim->name, port->text, common ? "trim.port" : "the first trim's",
                              first->text);
+        }
     }
 }

@@ -22,8 +22,9 @@ static double convert_bound(const struct conversion *c, const char *text) {
     char message[UNIT_MESSAGE_SIZE];
     double si;
     if (!text || units_parse(text, c->field->kind, &quantity, message) ||
-        units_to_si(&c->r->site, &quantity, &si))
+        units_to_si(&c->r->site, &quantity, &si)) {
         return (double)NAN;
+    }
     return si;
 }
 
@@ -53,8 +54,9 @@ static bool convert_quantity(const struct conversion *c, const struct quantity *
         resolution_error(c->r, c->path, "found '%s'; %s", c->value->text, error);
         return false;
     }
-    if (convert_in_range(c, *si))
+    if (convert_in_range(c, *si)) {
         return true;
+    }
     convert_out_of_range(c, c->value->text);
     return false;
 }
@@ -63,12 +65,14 @@ static void convert_points(const struct conversion *c, const struct schedule_inp
                            struct schedule *schedule) {
     double *times = arena_alloc(c->r->memory, input->count * sizeof *times);
     double *values = arena_alloc(c->r->memory, input->count * sizeof *values);
-    if (!times || !values)
+    if (!times || !values) {
         return;
-    for (size_t i = 0; i < input->count; ++i) {
+    }
+    for (size_t i = 0; i < input->count; i++) {
         times[i] = input->time[i];
-        if (!convert_quantity(c, &input->value[i], &values[i]))
+        if (!convert_quantity(c, &input->value[i], &values[i])) {
             return;
+        }
     }
     schedule->kind = SCHEDULE_POINTS;
     schedule->count = input->count;
@@ -83,10 +87,12 @@ static void convert_schedule(const struct conversion *c) {
         convert_points(c, input, schedule);
         return;
     }
-    if (!convert_quantity(c, &input->base, &schedule->base))
+    if (!convert_quantity(c, &input->base, &schedule->base)) {
         return;
-    if (input->shape == SHAPE_CONSTANT)
+    }
+    if (input->shape == SHAPE_CONSTANT) {
         return;
+    }
     schedule->kind = input->shape == SHAPE_SLUG ? SCHEDULE_SLUG : SCHEDULE_SINE;
     schedule->start = input->start;
     schedule->period = input->period;
@@ -97,8 +103,9 @@ static void convert_schedule(const struct conversion *c) {
 }
 
 static void convert_integer(const struct conversion *c) {
-    if (!convert_in_range(c, c->value->whole))
+    if (!convert_in_range(c, c->value->whole)) {
         convert_out_of_range(c, c->value->text);
+    }
     memcpy(c->target, &c->value->whole, sizeof c->value->whole);
 }
 
@@ -108,8 +115,9 @@ static void convert_store(const struct conversion *c) {
     double si;
     switch (c->field->type) {
     case FIELD_NUMBER:
-        if (convert_quantity(c, &value->quantity, &si))
+        if (convert_quantity(c, &value->quantity, &si)) {
             memcpy(c->target, &si, sizeof si);
+        }
         break;
     case FIELD_INTEGER:
         convert_integer(c);
@@ -135,12 +143,13 @@ static void convert_store(const struct conversion *c) {
 // What nobody said: a number stands as NaN until a rule fills it, anything else stays zero.
 static void convert_missing(const struct conversion *c) {
     const double nothing = (double)NAN;
-    if (c->field->required)
+    if (c->field->required) {
         resolution_error(c->r, c->path, "is missing; %s%s%s", c->field->help,
                          c->field->kind == UNIT_NONE ? "" : "; a value in ",
                          c->field->kind == UNIT_NONE ? "" : units_allowed(c->field->kind));
-    else if (c->field->type == FIELD_NUMBER)
+    } else if (c->field->type == FIELD_NUMBER) {
         memcpy(c->target, &nothing, sizeof nothing);
+    }
 }
 
 static void convert_row(struct conversion *c) {
@@ -150,18 +159,20 @@ static void convert_row(struct conversion *c) {
     if (!field_applies(c->field, c->r->build)) {
         char uses[128];
         field_use_text(c->field->use, uses, sizeof uses);
-        if (said)
+        if (said) {
             resolution_error(c->r, c->path, "does not apply here; it belongs to %s", uses);
+        }
         return;
     }
     if (value->wrong) {
         c->r->wrong = true;
         return;
     }
-    if (value->provenance == PROVENANCE_NONE)
+    if (value->provenance == PROVENANCE_NONE) {
         convert_missing(c);
-    else
+    } else {
         convert_store(c);
+    }
 }
 
 // The range of a range, so that a study cannot leave what a value may be.
@@ -169,19 +180,22 @@ static void convert_ends(const struct conversion *c) {
     double low;
     double middle;
     double high;
-    if (!c->value->ranged || c->value->wrong || !field_applies(c->field, c->r->build))
+    if (!c->value->ranged || c->value->wrong || !field_applies(c->field, c->r->build)) {
         return;
+    }
     if (!convert_quantity(c, &c->value->low, &low) ||
         !convert_quantity(c, &c->value->high, &high) ||
-        !convert_quantity(c, &c->value->quantity, &middle))
+        !convert_quantity(c, &c->value->quantity, &middle)) {
         return;
-    if (!(low <= middle && middle <= high))
+    }
+    if (!(low <= middle && middle <= high)) {
         resolution_error(c->r, c->path, "`low`, `value`, `high` must rise");
+    }
 }
 
 void resolution_convert(struct scenario_resolution *r) {
     struct conversion c = {.r = r};
-    for (size_t i = 0; i < field_count(); ++i) {
+    for (size_t i = 0; i < field_count(); i++) {
         c.field = field_at(i);
         c.value = scenario_value(r->scenario, r->trim, i);
         c.path = scenario_label(&c.scratch, c.field);

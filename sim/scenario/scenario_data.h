@@ -89,10 +89,10 @@ bool scenario_read_record(struct scenario *scenario, const char *label, enum uni
                           const struct yaml_node *node, struct schedule_input *input,
                           struct diagnostics *out);
 
-// The same with dates in the first column: `time` then holds days from 1970-01-01
-// (sim/base/calendar.h).
-bool scenario_read_dated_record(struct scenario *scenario, const char *label, enum unit_kind kind,
-                                const char *name, struct place place, struct schedule_input *input,
+// The same with dates in the first column and flows in the second: `time` then holds days from
+// 1970-01-01 (sim/base/calendar.h). Place and label are of what names the file.
+bool scenario_read_dated_record(struct scenario *scenario, const char *label, const char *name,
+                                struct place place, struct schedule_input *input,
                                 struct diagnostics *out);
 
 // Whole file as text, at most limit bytes; NULL and an error at place otherwise. Free with free().

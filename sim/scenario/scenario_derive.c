@@ -18,18 +18,21 @@ static double derive_first(const struct schedule *schedule) {
 }
 
 static void derive_default(double *value, double otherwise) {
-    if (isnan(*value))
+    if (isnan(*value)) {
         *value = otherwise;
+    }
 }
 
 // A field that only some choice needs: reported when needed and missing, zero when not needed.
 static void derive_need(struct scenario_resolution *r, bool needed, const char *path, double *value,
                         const char *because) {
-    if (!isnan(*value))
+    if (!isnan(*value)) {
         return;
+    }
     *value = 0.0;
-    if (needed)
+    if (needed) {
         resolution_error(r, path, "is missing; %s", because);
+    }
 }
 
 static void derive_friction(struct friction_parameters *friction, double presliding, double mass) {
@@ -55,17 +58,21 @@ static void derive_set(struct scenario_resolution *r) {
     const bool preload = resolution_given(r, "actuator.preload");
     const bool set = resolution_given(r, "set.pressure");
     if (model->actuation == ACTUATION_PILOT) {
-        if (!set)
+        if (!set) {
             resolution_error(r, "set.pressure", "is missing; a pilot is set to a pressure");
-        if (!preload)
+        }
+        if (!preload) {
             resolution_error(r, "actuator.preload",
                              "is missing; the spring force with the plug shut");
+        }
         return;
     }
-    if (preload && set)
+    if (preload && set) {
         resolution_error(r, "actuator.preload", "give this or set.pressure, not both");
-    if (!preload && !set)
+    }
+    if (!preload && !set) {
         resolution_error(r, "set.pressure", "is missing; give this or actuator.preload");
+    }
     if (model->duty == DUTY_REDUCING && actuator->case_reference == REFERENCE_DOWNSTREAM) {
         resolution_error(r, "actuator.case",
                          "found 'downstream'; a direct reducing regulator has the held pressure "
@@ -73,10 +80,11 @@ static void derive_set(struct scenario_resolution *r) {
         return;
     }
     const double outside = derive_case_pressure(model);
-    if (set)
+    if (set) {
         actuator->preload = (derive_first(&model->set_point) - outside) * actuator->diaphragm_area;
-    else
+    } else {
         model->set_point.base = outside + actuator->preload / actuator->diaphragm_area;
+    }
 }
 
 static void derive_gas(struct scenario_resolution *r, double pressure) {
@@ -84,8 +92,9 @@ static void derive_gas(struct scenario_resolution *r, double pressure) {
     struct gas_properties *gas = &model->gas;
     const double gravity = r->values.raw.gravity;
     const bool by_gravity = !isnan(gravity);
-    if (by_gravity && resolution_given(r, "fluid.molar_mass"))
+    if (by_gravity && resolution_given(r, "fluid.molar_mass")) {
         resolution_error(r, "fluid.molar_mass", "give this or the gravity, not both");
+    }
     derive_default(&gas->molar_mass, gravity * GAS_AIR_MOLAR_MASS);
     if (isnan(gas->compressibility) && by_gravity) {
         if (gravity < 0.57 || gravity > 1.68) {
@@ -94,14 +103,16 @@ static void derive_gas(struct scenario_resolution *r, double pressure) {
             return;
         }
         gas->compressibility = gas_compressibility_gravity(gravity, pressure, model->temperature);
-        if (!isfinite(gas->compressibility) || gas->compressibility <= 0.0)
+        if (!isfinite(gas->compressibility) || gas->compressibility <= 0.0) {
             resolution_error(r, "fluid.compressibility",
                              "is missing; the correlation gives none at this pressure");
+        }
     }
     derive_default(&gas->compressibility, 1.0);
-    if (isnan(gas->viscosity))
+    if (isnan(gas->viscosity)) {
         gas->viscosity = gas_viscosity_lee(
             gas->molar_mass, gas_density(gas, pressure, model->temperature), model->temperature);
+    }
 }
 
 static void derive_trim(struct scenario_resolution *r) {
@@ -111,10 +122,12 @@ static void derive_trim(struct scenario_resolution *r) {
     derive_default(&trim->shutoff_travel, SHUTOFF_SHARE * trim->rated_travel);
     derive_need(r, trim->characteristic == TRIM_SLOT, "trim.slot_width", &trim->slot_width,
                 "trim.characteristic is slot");
-    if (trim->characteristic == TRIM_TABLE && trim->flow_table.count == 0)
+    if (trim->characteristic == TRIM_TABLE && trim->flow_table.count == 0) {
         resolution_error(r, "trim.flow_table", "is missing; trim.characteristic is table");
-    if (trim->force_law == TRIM_FORCE_TABLE && trim->force_table.count == 0)
+    }
+    if (trim->force_law == TRIM_FORCE_TABLE && trim->force_table.count == 0) {
         resolution_error(r, "trim.force_table", "is missing; trim.force is table");
+    }
 }
 
 static void derive_actuator(struct scenario_resolution *r) {
@@ -134,8 +147,9 @@ static void derive_actuator(struct scenario_resolution *r) {
 static void derive_pilot(struct scenario_resolution *r) {
     struct regulator_parameters *model = &r->values.model;
     struct pilot_parameters *pilot = &model->pilot;
-    if (model->actuation != ACTUATION_PILOT)
+    if (model->actuation != ACTUATION_PILOT) {
         return;
+    }
     derive_need(r, pilot->exhaust == EXHAUST_THREE_WAY, "pilot.exhaust_lap", &pilot->exhaust_lap,
                 "pilot.exhaust is three-way");
     derive_need(r, pilot->supply_from == SUPPLY_STATED, "pilot.supply_pressure",
@@ -177,9 +191,10 @@ static void derive_service(struct scenario_resolution *r, double set_pressure) {
         derive_default(&model->well_pressure, 0.0);
         derive_need(r, model->flowline.volume > 0.0, "inflow.flowline_diameter",
                     &model->flowline_diameter, "inflow.flowline_volume is not 0");
-        if (model->downstream.volume > 0.0 && isnan(coefficient))
+        if (model->downstream.volume > 0.0 && isnan(coefficient)) {
             resolution_error(r, "downstream.outlet_coefficient",
                              "is missing; downstream.volume is not 0");
+        }
         // w = A_v sqrt(rho dp) = Cd A sqrt(2 rho dp)
         model->downstream_outlet_area = isnan(coefficient) ? 0.0 : coefficient / sqrt(2.0);
     }
@@ -198,8 +213,9 @@ void resolution_derive(struct scenario_resolution *r) {
     model->isothermal = r->values.raw.thermal == 1;
     derive_set(r);
     const double set_pressure = derive_first(&model->set_point);
-    if (model->phase == FLUID_GAS)
+    if (model->phase == FLUID_GAS) {
         derive_gas(r, set_pressure);
+    }
     derive_service(r, set_pressure);
     derive_trim(r);
     derive_actuator(r);

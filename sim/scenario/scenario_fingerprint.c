@@ -3,25 +3,25 @@
 // up with another one. Places in the file do not count.
 #include "scenario/scenario_data.h"
 
-#include "study/study.h"
+#include "base/fingerprint.h"
 
 #include <string.h>
 
 static unsigned long hash_text(unsigned long hash, const char *text) {
-    return text ? study_fingerprint(hash, text, strlen(text) + 1) : hash;
+    return text ? fingerprint_bytes(hash, text, strlen(text) + 1) : hash;
 }
 
 static unsigned long hash_number(unsigned long hash, double value) {
-    return study_fingerprint(hash, &value, sizeof value);
+    return fingerprint_bytes(hash, &value, sizeof value);
 }
 
 static unsigned long hash_quantity(unsigned long hash, const struct quantity *quantity) {
-    hash = study_fingerprint(hash, &quantity->basis, sizeof quantity->basis);
+    hash = fingerprint_bytes(hash, &quantity->basis, sizeof quantity->basis);
     return hash_number(hash, quantity->value);
 }
 
 static unsigned long hash_schedule(unsigned long hash, const struct schedule_input *input) {
-    hash = study_fingerprint(hash, &input->shape, sizeof input->shape);
+    hash = fingerprint_bytes(hash, &input->shape, sizeof input->shape);
     hash = hash_quantity(hash_quantity(hash, &input->base), &input->peak);
     hash = hash_number(hash_number(hash, input->start), input->period);
     hash = hash_number(hash, input->duration);
@@ -42,9 +42,9 @@ static unsigned long hash_values(unsigned long hash, const struct field_value *v
                                  size_t count) {
     for (size_t i = 0; i < count; i++) {
         const struct field_value *v = &values[i];
-        hash = study_fingerprint(hash, &v->provenance, sizeof v->provenance);
+        hash = fingerprint_bytes(hash, &v->provenance, sizeof v->provenance);
         hash = hash_quantity(hash_text(hash, v->text), &v->quantity);
-        hash = study_fingerprint(hash, &v->whole, sizeof v->whole);
+        hash = fingerprint_bytes(hash, &v->whole, sizeof v->whole);
         if (v->ranged) {
             hash = hash_quantity(hash_quantity(hash, &v->low), &v->high);
         }
@@ -59,7 +59,7 @@ static unsigned long hash_values(unsigned long hash, const struct field_value *v
 }
 
 unsigned long scenario_fingerprint(const struct scenario *scenario) {
-    unsigned long hash = hash_values(STUDY_FINGERPRINT_START, scenario->values, field_count());
+    unsigned long hash = hash_values(FINGERPRINT_START, scenario->values, field_count());
     for (const struct scenario_trim *trim = scenario->trims; trim; trim = trim->next) {
         hash = hash_values(hash_text(hash, trim->name), trim->values, scenario->trim_rows);
     }

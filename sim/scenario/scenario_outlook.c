@@ -7,32 +7,36 @@
 
 // First of some fields that a user gave, NULL if none.
 static const char *outlook_given(const struct scenario_resolution *r, const char *const *paths) {
-    for (size_t i = 0; paths[i]; ++i)
-        if (resolution_given(r, paths[i]))
+    for (size_t i = 0; paths[i]; i++) {
+        if (resolution_given(r, paths[i])) {
             return paths[i];
+        }
+    }
     return NULL;
 }
 
 static void outlook_need(struct scenario_resolution *r, const char *path, const char *why) {
-    if (!resolution_given(r, path))
+    if (!resolution_given(r, path)) {
         resolution_error(r, path, "is missing; %s", why);
+    }
 }
 
 static void outlook_flows(struct scenario_resolution *r) {
     const struct envelope_options *e = &r->values.envelope;
     outlook_need(r, "envelope.lowest", "an envelope goes from a lowest to a peak flow");
     outlook_need(r, "envelope.peak", "an envelope goes from a lowest to a peak flow");
-    if (e->lowest >= e->peak)
+    if (e->lowest >= e->peak) {
         resolution_error(r, "envelope.peak", "found '%s'; must be above envelope.lowest, '%s'",
                          resolution_value(r, "envelope.peak")->text,
                          resolution_value(r, "envelope.lowest")->text);
-    // The same flow in two units differs in the last digit.
-    else if (e->normal < (1.0 - 1e-12) * e->lowest || e->normal > (1.0 + 1e-12) * e->peak)
+        // The same flow in two units differs in the last digit.
+    } else if (e->normal < (1.0 - 1e-12) * e->lowest || e->normal > (1.0 + 1e-12) * e->peak) {
         resolution_error(r, "envelope.normal",
                          "found '%s'; allowed from envelope.lowest, '%s', to envelope.peak, '%s'",
                          resolution_value(r, "envelope.normal")->text,
                          resolution_value(r, "envelope.lowest")->text,
                          resolution_value(r, "envelope.peak")->text);
+    }
 }
 
 // The same as a run asks of its own set and line pressure.
@@ -42,21 +46,23 @@ static void outlook_pressure(struct scenario_resolution *r, const char *path, do
     const struct schedule *other = set ? &model->boundary : &model->set_point;
     const double against = schedule_value(other, schedule_piece(other, 0.0), 0.0);
     const bool above = set == (model->duty == DUTY_BACK_PRESSURE);
-    if (above ? pressure <= against : pressure >= against)
+    if (above ? pressure <= against : pressure >= against) {
         resolution_error(r, path, "found '%s'; must be %s the %s pressure",
                          resolution_value(r, path)->text, above ? "above" : "below",
                          !set                                ? "set"
                          : model->duty == DUTY_BACK_PRESSURE ? "downstream"
                                                              : "inlet");
-    else if (set && r->values.raw.pressure_limit <= pressure)
+    } else if (set && r->values.raw.pressure_limit <= pressure) {
         resolution_error(r, path, "found '%s'; must be below vessel.pressure_limit",
                          resolution_value(r, path)->text);
+    }
 }
 
 static void outlook_pressures(struct scenario_resolution *r) {
     const struct envelope_options *e = &r->values.envelope;
-    if (isnan(e->pressure_low) && isnan(e->pressure_high))
+    if (isnan(e->pressure_low) && isnan(e->pressure_high)) {
         return;
+    }
     outlook_need(r, "envelope.pressure_low", "pressure_low and pressure_high go together");
     outlook_need(r, "envelope.pressure_high", "pressure_low and pressure_high go together");
     if (e->pressure_low > e->pressure_high) {
@@ -66,44 +72,51 @@ static void outlook_pressures(struct scenario_resolution *r) {
                          resolution_value(r, "envelope.pressure_low")->text);
         return;
     }
-    if (!isnan(e->pressure_low))
+    if (!isnan(e->pressure_low)) {
         outlook_pressure(r, "envelope.pressure_low", e->pressure_low);
-    if (!isnan(e->pressure_high))
+    }
+    if (!isnan(e->pressure_high)) {
         outlook_pressure(r, "envelope.pressure_high", e->pressure_high);
+    }
 }
 
 static void outlook_date(struct scenario_resolution *r) {
     char message[CALENDAR_MESSAGE_SIZE];
     long day;
     const char *error = calendar_parse(r->values.decline.start, &day, message);
-    if (error)
+    if (error) {
         resolution_error(r, "decline.start", "found '%s'; %s", r->values.decline.start, error);
+    }
 }
 
 static void outlook_stated(struct scenario_resolution *r) {
     const struct decline_options *d = &r->values.decline;
     static const char *const whole = "a decline is a kind, a start, a rate_start, an annual "
                                      "decline and its basis, or a record to fit";
-    if (d->kind == DECLINE_BEST)
+    if (d->kind == DECLINE_BEST) {
         resolution_error(r, "decline.kind",
                          "'best' needs decline.record; allowed exponential, hyperbolic, harmonic");
+    }
     outlook_need(r, "decline.start", whole);
     outlook_need(r, "decline.rate_start", whole);
     outlook_need(r, "decline.annual", whole);
     outlook_need(r, "decline.basis",
                  "say whether the annual decline is effective (share lost after one year) or "
                  "nominal (slope at the start)");
-    if (resolution_given(r, "decline.basis") && d->basis == DECLINE_EFFECTIVE && d->annual >= 1.0)
+    if (resolution_given(r, "decline.basis") && d->basis == DECLINE_EFFECTIVE && d->annual >= 1.0) {
         resolution_error(r, "decline.annual",
                          "found '%s'; an effective decline is less than 100 %%; is it nominal?",
                          resolution_value(r, "decline.annual")->text);
-    if (d->kind == DECLINE_HYPERBOLIC)
+    }
+    if (d->kind == DECLINE_HYPERBOLIC) {
         outlook_need(r, "decline.exponent", "a hyperbolic decline has one");
-    else if (d->kind != DECLINE_BEST && resolution_given(r, "decline.exponent"))
+    } else if (d->kind != DECLINE_BEST && resolution_given(r, "decline.exponent")) {
         resolution_error(r, "decline.exponent", "belongs to a hyperbolic decline");
-    if (d->kind == DECLINE_HYPERBOLIC && d->exponent == 0.0)
+    }
+    if (d->kind == DECLINE_HYPERBOLIC && d->exponent == 0.0) {
         resolution_error(r, "decline.exponent", "found '%s'; 0 is an exponential decline",
                          resolution_value(r, "decline.exponent")->text);
+    }
 }
 
 void resolution_check_outlook(struct scenario_resolution *r) {
@@ -124,10 +137,12 @@ void resolution_check_outlook(struct scenario_resolution *r) {
     const char *path = outlook_given(r, stated);
     // An empty name takes back the record of the file: --set decline.record=
     const bool record = r->values.decline.record[0] != '\0';
-    if (record && path)
+    if (record && path) {
         resolution_error(r, path, "give this or decline.record, not both");
-    else if (!record && (path || outlook_given(r, either)))
+    } else if (!record && (path || outlook_given(r, either))) {
         outlook_stated(r);
-    if (r->values.decline.start[0])
+    }
+    if (r->values.decline.start[0]) {
         outlook_date(r);
+    }
 }

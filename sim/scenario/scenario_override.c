@@ -17,9 +17,11 @@ struct override_target {
 
 static struct scenario_trim *override_trim(struct scenario *scenario, const char *name,
                                            size_t length) {
-    for (struct scenario_trim *trim = scenario->trims; trim; trim = trim->next)
-        if (strlen(trim->name) == length && strncmp(trim->name, name, length) == 0)
+    for (struct scenario_trim *trim = scenario->trims; trim; trim = trim->next) {
+        if (strlen(trim->name) == length && strncmp(trim->name, name, length) == 0) {
             return trim;
+        }
+    }
     return NULL;
 }
 
@@ -31,8 +33,9 @@ static bool override_find(struct scenario *scenario, const char *path,
         const char *name = path + 6;
         const char *dot = strchr(name, '.');
         target->trim = dot ? override_trim(scenario, name, (size_t)(dot - name)) : NULL;
-        if (!target->trim)
+        if (!target->trim) {
             return false;
+        }
         target->row = field_index("trim", dot + 1);
     } else {
         target->row = field_index_of(path);
@@ -52,25 +55,30 @@ static void override_store(struct scenario *scenario, const struct override_targ
     *override_value(scenario, target) = *value;
     const bool shared = !target->trim && target->row >= scenario->trim_first &&
                         target->row < scenario->trim_first + scenario->trim_rows;
-    for (struct scenario_trim *trim = scenario->trims; shared && trim; trim = trim->next)
+    for (struct scenario_trim *trim = scenario->trims; shared && trim; trim = trim->next) {
         trim->values[target->row - scenario->trim_first] = (struct field_value){.text = ""};
+    }
 }
 
 static void override_unknown(struct scenario *scenario, const char *path, struct diagnostics *out) {
     struct arena *memory = &scenario->memory;
     struct nearest search = nearest_start(path);
-    for (size_t i = 0; i < field_count(); ++i)
+    for (size_t i = 0; i < field_count(); i++) {
         nearest_offer(&search, scenario_label(memory, field_at(i)));
-    for (const struct scenario_trim *trim = scenario->trims; trim; trim = trim->next)
-        for (size_t i = 0; i < scenario->trim_rows; ++i)
+    }
+    for (const struct scenario_trim *trim = scenario->trims; trim; trim = trim->next) {
+        for (size_t i = 0; i < scenario->trim_rows; i++) {
             nearest_offer(&search, arena_format(memory, "trims.%s.%s", trim->name,
                                                 field_at(scenario->trim_first + i)->name));
+        }
+    }
     const struct place place = {override_name, 1, 1};
     const char *shown = scenario_shown(memory, path);
-    if (search.best)
+    if (search.best) {
         diagnostics_error(out, place, "no field '%s'; did you mean %s?", shown, search.best);
-    else
+    } else {
         diagnostics_error(out, place, "no field '%s'", shown);
+    }
 }
 
 // Reads an assignment and finds where it goes; false when there is nothing to store.
@@ -97,8 +105,9 @@ static bool override_read(struct scenario *scenario, const char *assignment,
         text[strspn(text, " \t")] == '\0'
             ? &nothing
             : yaml_tree_read(&scenario->memory, override_name, text, strlen(text), shift, out);
-    if (!node)
+    if (!node) {
         return false;
+    }
     scenario_read_value(scenario, field_at(target->row), node, value, out);
     return true;
 }
@@ -135,11 +144,13 @@ bool scenario_change(struct scenario *scenario, const char *assignment, struct d
 
 bool scenario_set_si(struct scenario *scenario, const char *path, double si) {
     struct override_target target;
-    if (!override_find(scenario, path, &target) || !isfinite(si))
+    if (!override_find(scenario, path, &target) || !isfinite(si)) {
         return false;
+    }
     const struct field *field = field_at(target.row);
-    if (field->type != FIELD_NUMBER && field->type != FIELD_SCHEDULE)
+    if (field->type != FIELD_NUMBER && field->type != FIELD_SCHEDULE) {
         return false;
+    }
     struct field_value value = *override_value(scenario, &target);
     value.provenance = PROVENANCE_GIVEN;
     value.wrong = false;

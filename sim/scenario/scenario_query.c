@@ -8,8 +8,9 @@
 bool scenario_provenance(const struct scenario *scenario, size_t trim_index, size_t index,
                          struct scenario_entry *entry) {
     const struct field *field = field_at(index);
-    if (!field)
+    if (!field) {
         return false;
+    }
     struct diagnostics ignored = {0};
     struct scenario_resolution r = {.scenario = scenario, .out = &ignored};
     r.trim = scenario_trim_at(scenario, trim_index);
@@ -19,8 +20,9 @@ bool scenario_provenance(const struct scenario *scenario, size_t trim_index, siz
     entry->text = value->text;
     entry->provenance = value->provenance;
     // A rule stands in for a value nobody gave.
-    if (value->provenance == PROVENANCE_NONE && field_preset_is_rule(field))
+    if (value->provenance == PROVENANCE_NONE && field_preset_is_rule(field)) {
         entry->provenance = PROVENANCE_DEFAULT;
+    }
     entry->from_trim = value != &scenario->values[index];
     entry->applies = field_applies(field, r.build);
     entry->place = value->place;
@@ -33,8 +35,9 @@ static const struct field_value *query_number(const struct scenario *scenario, s
                                               const char *path, struct unit_context *site) {
     const size_t index = field_index_of(path);
     const struct field *field = field_at(index);
-    if (!field || (field->type != FIELD_NUMBER && field->type != FIELD_SCHEDULE))
+    if (!field || (field->type != FIELD_NUMBER && field->type != FIELD_SCHEDULE)) {
         return NULL;
+    }
     struct diagnostics ignored = {0};
     struct scenario_resolution r = {.scenario = scenario, .out = &ignored};
     r.trim = scenario_trim_at(scenario, trim_index);
@@ -42,8 +45,9 @@ static const struct field_value *query_number(const struct scenario *scenario, s
     diagnostics_free(&ignored);
     *site = r.site;
     const struct field_value *value = scenario_value(scenario, r.trim, index);
-    if (value->provenance == PROVENANCE_NONE || value->wrong)
+    if (value->provenance == PROVENANCE_NONE || value->wrong) {
         return NULL;
+    }
     return value;
 }
 
@@ -82,16 +86,18 @@ bool scenario_get_guess(const struct scenario *scenario, size_t trim, const char
     struct unit_context site;
     const struct field_value *value = query_number(scenario, trim, path, &site);
     if (!value || value->provenance != PROVENANCE_GUESS ||
-        (value->schedule && value->schedule->shape != SHAPE_CONSTANT))
+        (value->schedule && value->schedule->shape != SHAPE_CONSTANT)) {
         return false;
+    }
     const struct field *field = field_at(field_index_of(path));
     struct quantity less = value->schedule ? value->schedule->base : value->quantity;
     struct quantity more = less;
     less.value *= 1.0 - share;
     more.value *= 1.0 + share;
     if (field->kind == UNIT_TEMPERATURE || units_to_si(&site, &less, low) ||
-        units_to_si(&site, &more, high))
+        units_to_si(&site, &more, high)) {
         return false;
+    }
     if (*low > *high) {
         const double negative = *low;
         *low = *high;

@@ -14,7 +14,7 @@ enum { TRIMS_MAX = 100, TRIM_NAME_MAX = 40 };
 
 void scenario_defaults(struct scenario *scenario) {
     struct diagnostics problems = {0};
-    for (size_t i = 0; i < field_count(); ++i) {
+    for (size_t i = 0; i < field_count(); i++) {
         const struct field *field = field_at(i);
         struct field_value *value = &scenario->values[i];
         if (!field->preset || field_preset_is_rule(field)) {
@@ -43,68 +43,80 @@ static void read_unknown_field(struct scenario *scenario, const struct field_sec
                                const struct yaml_node *node, struct field_value *values,
                                struct diagnostics *out) {
     struct nearest search = nearest_start(node->key);
-    for (size_t i = 0; i < section->count; ++i)
+    for (size_t i = 0; i < section->count; i++) {
         nearest_offer(&search, section->rows[i].name);
+    }
     const char *hint = search.best;
-    for (size_t i = 0; i < section->count; ++i)
-        if (section->rows[i].name == hint && values[i].provenance == PROVENANCE_NONE)
+    for (size_t i = 0; i < section->count; i++) {
+        if (section->rows[i].name == hint && values[i].provenance == PROVENANCE_NONE) {
             values[i].wrong = true;
+        }
+    }
     const char *owner = section->name;
-    for (size_t i = 0; !hint && i < field_count(); ++i)
+    for (size_t i = 0; !hint && i < field_count(); i++) {
         if (strcmp(field_at(i)->name, node->key) == 0) {
             hint = field_at(i)->name;
             owner = field_at(i)->section;
         }
+    }
     const char *shown = scenario_shown(&scenario->memory, node->key);
-    if (hint && !yaml_text_tight(node->key))
+    if (hint && !yaml_text_tight(node->key)) {
         diagnostics_error(out, node->key_place, "%s: no field '%s'; did you mean %s%s%s?",
                           section->name, shown, owner, owner[0] ? "." : "", hint);
-    else
+    } else {
         diagnostics_error(out, node->key_place, "%s: no field '%s'%s", section->name, shown,
                           read_tight(node->key));
+    }
 }
 
 // Children of a section into an array that begins with the section's first row.
 static void read_section(struct scenario *scenario, const struct field_section *section,
                          const struct yaml_node *node, struct field_value *values,
                          struct diagnostics *out) {
-    if (node->refused)
+    if (node->refused) {
         return;
+    }
     if (node->kind != YAML_MAPPING) {
         diagnostics_error(out, node->place, "%s: a section of `name: value` lines%s", node->key,
                           read_tight(node->text));
         // Whatever it was to say counts as reported.
-        for (size_t i = 0; i < section->count; ++i)
+        for (size_t i = 0; i < section->count; i++) {
             values[i].wrong = true;
+        }
         return;
     }
     for (const struct yaml_node *child = node->first; child; child = child->next) {
         size_t row = 0;
-        while (row < section->count && strcmp(section->rows[row].name, child->key) != 0)
-            ++row;
-        if (row == section->count)
+        while (row < section->count && strcmp(section->rows[row].name, child->key) != 0) {
+            row++;
+        }
+        if (row == section->count) {
             read_unknown_field(scenario, section, child, values, out);
-        else
+        } else {
             scenario_read_value(scenario, &section->rows[row], child, &values[row], out);
+        }
     }
 }
 
 static bool read_trim_name(const struct yaml_node *node, struct diagnostics *out) {
     const size_t length = strlen(node->key);
     bool fine = length <= TRIM_NAME_MAX;
-    for (size_t i = 0; i < length; ++i)
+    for (size_t i = 0; i < length; i++) {
         fine = fine && (isalnum((unsigned char)node->key[i]) || strchr("-_", node->key[i]));
-    if (!fine)
+    }
+    if (!fine) {
         diagnostics_error(out, node->key_place,
                           "trims: a name has at most %d letters, digits, '-' and '_'",
                           TRIM_NAME_MAX);
+    }
     return fine;
 }
 
 static void read_trims(struct scenario *scenario, const struct yaml_node *node,
                        struct diagnostics *out) {
-    if (node->refused)
+    if (node->refused) {
         return;
+    }
     if (node->kind != YAML_MAPPING || !node->first) {
         diagnostics_error(out, node->place, "trims: a mapping of names to what each trim changes");
         return;
@@ -117,8 +129,9 @@ static void read_trims(struct scenario *scenario, const struct yaml_node *node,
             diagnostics_error(out, child->key_place, "trims: more than %d", TRIMS_MAX);
             return;
         }
-        if (!read_trim_name(child, out))
+        if (!read_trim_name(child, out)) {
             continue;
+        }
         struct scenario_trim *trim = arena_alloc(&scenario->memory, sizeof *trim);
         void *values = arena_alloc(&scenario->memory, section->count * sizeof *trim->values);
         if (!trim || !values)
@@ -129,8 +142,9 @@ static void read_trims(struct scenario *scenario, const struct yaml_node *node,
         *end = trim;
         end = &trim->next;
         // A trim that changes nothing is written as an empty value.
-        if (child->kind == YAML_SCALAR && child->text[0] == '\0' && !child->refused)
+        if (child->kind == YAML_SCALAR && child->text[0] == '\0' && !child->refused) {
             continue;
+        }
         read_section(scenario, section, child, trim->values, out);
     }
 }
@@ -147,34 +161,40 @@ static void read_expect_row(struct scenario *scenario, const struct yaml_node *r
     }
     for (const struct yaml_node *child = row->first; child; child = child->next) {
         size_t word = 0;
-        while (expect_words[word] && strcmp(expect_words[word], child->key) != 0)
-            ++word;
-        if (!expect_words[word])
+        while (expect_words[word] && strcmp(expect_words[word], child->key) != 0) {
+            word++;
+        }
+        if (!expect_words[word]) {
             scenario_unknown("expect", child, expect_words, out);
-        else if (child->kind != YAML_SCALAR || child->text[0] == '\0')
+        } else if (child->kind != YAML_SCALAR || child->text[0] == '\0') {
             diagnostics_error(out, child->place, "expect.%s: allowed a text", child->key);
-        else
+        } else {
             *texts[word] = child->text;
+        }
     }
-    if (!expect->quantity[0] || !expect->value[0])
+    if (!expect->quantity[0] || !expect->value[0]) {
         diagnostics_error(out, row->place, "expect: a row needs `quantity` and `value`");
-    else
-        ++scenario->expect_count;
+    } else {
+        scenario->expect_count++;
+    }
 }
 
 static void read_expects(struct scenario *scenario, const struct yaml_node *node,
                          struct diagnostics *out) {
-    if (node->refused)
+    if (node->refused) {
         return;
+    }
     if (node->kind != YAML_SEQUENCE) {
         diagnostics_error(out, node->place, "expect: a list of {quantity, value, tolerance, ...}");
         return;
     }
     const size_t count = yaml_tree_count(node);
     scenario->expects = arena_alloc(&scenario->memory, count * sizeof *scenario->expects);
-    for (const struct yaml_node *row = node->first; row && scenario->expects; row = row->next)
-        if (!row->refused)
+    for (const struct yaml_node *row = node->first; row && scenario->expects; row = row->next) {
+        if (!row->refused) {
             read_expect_row(scenario, row, out);
+        }
+    }
 }
 
 // Reports a key that is no section; returns the section that was probably meant, or NULL.
@@ -184,30 +204,37 @@ read_unknown_key(struct scenario *scenario, const struct yaml_node *node, struct
     nearest_offer(&search, "trims");
     nearest_offer(&search, "expect");
     const struct field_section *section;
-    for (size_t i = 0; (section = field_section_at(i)) != NULL; ++i) {
-        if (section->name[0])
+    for (size_t i = 0; (section = field_section_at(i)); i++) {
+        if (section->name[0]) {
             nearest_offer(&search, section->name);
-        for (size_t j = 0; !section->name[0] && j < section->count; ++j)
+        }
+        for (size_t j = 0; !section->name[0] && j < section->count; j++) {
             nearest_offer(&search, section->rows[j].name);
+        }
     }
     const char *shown = scenario_shown(&scenario->memory, node->key);
     // A field that lost its section.
-    for (size_t i = 0; !search.best && i < field_count(); ++i)
-        if (strcmp(field_at(i)->name, node->key) == 0)
+    for (size_t i = 0; !search.best && i < field_count(); i++) {
+        if (strcmp(field_at(i)->name, node->key) == 0) {
             search.best = scenario_label(&scenario->memory, field_at(i));
-    if (search.best && !yaml_text_tight(node->key))
+        }
+    }
+    if (search.best && !yaml_text_tight(node->key)) {
         diagnostics_error(out, node->key_place, "no section '%s'; did you mean %s?", shown,
                           search.best);
-    else
+    } else {
         diagnostics_error(out, node->key_place, "no section '%s'%s", shown, read_tight(node->key));
+    }
     return search.best && node->kind == YAML_MAPPING ? field_section_find(search.best) : NULL;
 }
 
 static void read_into_section(struct scenario *scenario, const struct field_section *section,
                               const struct yaml_node *node, struct diagnostics *out) {
-    for (size_t i = 0; field_section_at(i) != NULL; ++i)
-        if (field_section_at(i) == section)
+    for (size_t i = 0; field_section_at(i); i++) {
+        if (field_section_at(i) == section) {
             scenario->section_places[i] = node->key_place;
+        }
+    }
     read_section(scenario, section, node, scenario->values + field_section_first(section), out);
 }
 
@@ -228,33 +255,39 @@ static void read_top(struct scenario *scenario, const struct yaml_node *node,
     }
     const struct field_section *section = node->key[0] ? field_section_find(node->key) : NULL;
     // What was probably meant is read as such, so that its own errors show in the same pass.
-    if (!section)
+    if (!section) {
         section = read_unknown_key(scenario, node, out);
-    if (section)
+    }
+    if (section) {
         read_into_section(scenario, section, node, out);
+    }
 }
 
 static void read_expect_trims(const struct scenario *scenario, struct diagnostics *out) {
-    for (size_t i = 0; i < scenario->expect_count; ++i) {
+    for (size_t i = 0; i < scenario->expect_count; i++) {
         const struct scenario_expect *expect = &scenario->expects[i];
         bool found = expect->trim[0] == '\0';
-        for (size_t j = 0; j < scenario_trim_count(scenario) && !found; ++j)
+        for (size_t j = 0; j < scenario_trim_count(scenario) && !found; j++) {
             found = strcmp(scenario_trim_name(scenario, j), expect->trim) == 0;
-        if (!found)
+        }
+        if (!found) {
             diagnostics_error(out, expect->place, "expect.trim: no trim '%s'", expect->trim);
+        }
     }
 }
 
 bool scenario_read(struct scenario *scenario, const struct yaml_node *root,
                    struct diagnostics *out) {
     if (root->kind != YAML_MAPPING) {
-        if (!root->refused)
+        if (!root->refused) {
             diagnostics_error(out, root->place, "a scenario is a mapping of sections%s",
                               read_tight(root->text));
+        }
         return false;
     }
-    for (const struct yaml_node *child = root->first; child; child = child->next)
+    for (const struct yaml_node *child = root->first; child; child = child->next) {
         read_top(scenario, child, out);
+    }
     read_expect_trims(scenario, out);
     return true;
 }

@@ -79,12 +79,14 @@ static bool record_line(struct record *record) {
         char *end = line + strcspn(line, "\n");
         record->cursor = *end ? end + 1 : end;
         *end = '\0';
-        if (end > line && end[-1] == '\r')
+        if (end > line && end[-1] == '\r') {
             end[-1] = '\0';
-        ++record->number;
+        }
+        record->number++;
         record->line = line;
-        if (line[0] != '#' && line[strspn(line, " \t")] != '\0')
+        if (line[0] != '#' && line[strspn(line, " \t")] != '\0') {
             return true;
+        }
     }
     return false;
 }
@@ -95,11 +97,13 @@ static const char *record_cell(const char *c, char cell[CELL_SIZE], const char *
     *start = c;
     size_t length = strcspn(c, ",");
     const char *next = c[length] == ',' ? c + length + 1 : NULL;
-    while (length > 0 && (c[length - 1] == ' ' || c[length - 1] == '\t'))
-        --length;
+    while (length > 0 && (c[length - 1] == ' ' || c[length - 1] == '\t')) {
+        length--;
+    }
     // A cell too long to be a number is cut, and then refused as one.
-    if (length >= CELL_SIZE)
+    if (length >= CELL_SIZE) {
         length = CELL_SIZE - 1;
+    }
     memcpy(cell, c, length);
     cell[length] = '\0';
     return next;
@@ -109,8 +113,9 @@ static const char *record_cell(const char *c, char cell[CELL_SIZE], const char *
 static bool record_title(struct record *record, size_t column, const char *start,
                          const char *cell) {
     if (record->dated && column == 0) {
-        if (strcmp(cell, "date") == 0)
+        if (strcmp(cell, "date") == 0) {
             return true;
+        }
         record_error(record, start, "the first line names the columns: date,rate [MMscf/d]", cell);
         return false;
     }
@@ -129,8 +134,9 @@ static bool record_title(struct record *record, size_t column, const char *start
     struct quantity quantity;
     snprintf(probe, sizeof probe, "1 %s", record->unit[column]);
     const char *error = units_parse(probe, record->kind[column], &quantity, message);
-    if (error)
+    if (error) {
         record_error(record, start, error, record->unit[column]);
+    }
     return !error;
 }
 
@@ -150,8 +156,9 @@ static bool record_date(struct record *record, const char *start, const char *ce
 
 static bool record_number(struct record *record, size_t column, const char *start, const char *cell,
                           struct quantity *quantity) {
-    if (record->dated && column == 0)
+    if (record->dated && column == 0) {
         return record_date(record, start, cell, quantity);
+    }
     char text[CELL_SIZE + sizeof record->unit[0] + 2];
     char message[UNIT_MESSAGE_SIZE];
     struct quantity plain;
@@ -160,15 +167,16 @@ static bool record_number(struct record *record, size_t column, const char *star
         snprintf(text, sizeof text, "%s %s", cell, record->unit[column]);
         error = units_parse(text, record->kind[column], quantity, message);
     }
-    if (error)
+    if (error) {
         record_error(record, start, error, cell);
+    }
     return !error;
 }
 
 // Splits the line at hand into two cells and hands each to its reader.
 static bool record_pair(struct record *record, struct quantity pair[2], bool title) {
     const char *c = record->line;
-    for (size_t column = 0; column < 2; ++column) {
+    for (size_t column = 0; column < 2; column++) {
         char cell[CELL_SIZE];
         const char *start;
         const char *next = record_cell(c, cell, &start);
@@ -177,8 +185,9 @@ static bool record_pair(struct record *record, struct quantity pair[2], bool tit
             return false;
         }
         if (title ? !record_title(record, column, start, cell)
-                  : !record_number(record, column, start, cell, &pair[column]))
+                  : !record_number(record, column, start, cell, &pair[column])) {
             return false;
+        }
         c = next;
     }
     return true;
@@ -191,8 +200,9 @@ static bool record_read(struct record *record, struct schedule_input *input, siz
                           "%s: the record is empty", record->label);
         return false;
     }
-    if (!record_pair(record, pair, true))
+    if (!record_pair(record, pair, true)) {
         return false;
+    }
     struct arena *memory = &record->scenario->memory;
     input->shape = SHAPE_POINTS;
     input->time = arena_alloc(memory, lines * sizeof *input->time);
@@ -202,8 +212,9 @@ static bool record_read(struct record *record, struct schedule_input *input, siz
         return false;
     }
     while (record_line(record)) {
-        if (!record_pair(record, pair, false))
+        if (!record_pair(record, pair, false)) {
             return false;
+        }
         if (input->count > 0 && pair[0].value < input->time[input->count - 1]) {
             record_error(record, record->line, "times must not fall", record->line);
             return false;
@@ -211,8 +222,9 @@ static bool record_read(struct record *record, struct schedule_input *input, siz
         input->time[input->count] = pair[0].value;
         input->value[input->count++] = pair[1];
     }
-    if (input->count > 0)
+    if (input->count > 0) {
         return true;
+    }
     diagnostics_error(record->out, (struct place){record->path, record->number, 1},
                       "%s: the record has no numbers", record->label);
     return false;
@@ -226,13 +238,15 @@ static bool record_open(struct record *record, const char *name, struct place pl
     const char *path = arena_format(&scenario->memory, "%s%s", folder, name);
     size_t length = 0;
     char *text = scenario_read_file(path, RECORD_SIZE_MAX, &length, place, out);
-    if (!text)
+    if (!text) {
         return false;
+    }
     bool fine = yaml_text_check(path, text, length, 0, out);
     if (fine) {
         size_t lines = 1;
-        for (size_t i = 0; i < length; ++i)
+        for (size_t i = 0; i < length; i++) {
             lines += text[i] == '\n';
+        }
         // A byte order mark of a spreadsheet is not part of the first title.
         const size_t mark = strncmp(text, "\xef\xbb\xbf", 3) == 0 ? 3 : 0;
         record->path = path;
@@ -256,10 +270,10 @@ bool scenario_read_record(struct scenario *scenario, const char *label, enum uni
     return record_open(&record, node->text, node->place, input);
 }
 
-bool scenario_read_dated_record(struct scenario *scenario, const char *label, enum unit_kind kind,
-                                const char *name, struct place place, struct schedule_input *input,
+bool scenario_read_dated_record(struct scenario *scenario, const char *label, const char *name,
+                                struct place place, struct schedule_input *input,
                                 struct diagnostics *out) {
     struct record record = {.scenario = scenario, .label = label, .out = out, .dated = true};
-    record.kind[1] = kind;
+    record.kind[1] = UNIT_FLOW;
     return record_open(&record, name, place, input);
 }

@@ -21,8 +21,10 @@ struct schedule_read {
 static bool schedule_time(const struct schedule_read *read, const struct yaml_node *node,
                           double *time) {
     struct quantity quantity;
-    if (!scenario_read_quantity(read->scenario, read->label, UNIT_TIME, node, &quantity, read->out))
+    if (!scenario_read_quantity(read->scenario, read->label, UNIT_TIME, node, &quantity,
+                                read->out)) {
         return false;
+    }
     *time = quantity.value;
     return true;
 }
@@ -68,14 +70,16 @@ static bool schedule_steps(const struct schedule_read *read, const struct yaml_n
             return false;
         }
         if (!schedule_time(read, row->first, &time) ||
-            !schedule_quantity(read, row->first->next, &value))
+            !schedule_quantity(read, row->first->next, &value)) {
             return false;
+        }
         if (row != node->first && time <= last_time) {
             diagnostics_error(read->out, row->place, "%s.steps: times must rise", read->label);
             return false;
         }
-        if (row != node->first)
+        if (row != node->first) {
             schedule_point(input, time, last_value);
+        }
         schedule_point(input, time, value);
         last_time = time;
         last_value = value;
@@ -96,16 +100,19 @@ static bool schedule_children(const struct schedule_read *read, const char *part
     bool fine = true;
     for (const struct yaml_node *child = node->first; child; child = child->next) {
         bool known = false;
-        for (size_t i = 0; words[i]; ++i)
+        for (size_t i = 0; words[i]; i++) {
             known = known || strcmp(words[i], child->key) == 0;
-        if (!known)
+        }
+        if (!known) {
             scenario_unknown(label, child, words, read->out);
+        }
         fine = fine && known;
     }
-    for (size_t i = 0; words[i]; ++i) {
+    for (size_t i = 0; words[i]; i++) {
         children[i] = yaml_tree_child(node, words[i]);
-        if (children[i])
+        if (children[i]) {
             continue;
+        }
         diagnostics_error(read->out, node->place, "%s: `%s` is missing", label, words[i]);
         fine = false;
     }
@@ -121,8 +128,9 @@ static bool schedule_ramp(const struct schedule_read *read, const struct yaml_no
     double end;
     if (!schedule_children(read, "ramp", node, ramp_words, child) ||
         !schedule_quantity(read, child[0], &from) || !schedule_quantity(read, child[1], &to) ||
-        !schedule_time(read, child[2], &start) || !schedule_time(read, child[3], &end))
+        !schedule_time(read, child[2], &start) || !schedule_time(read, child[3], &end)) {
         return false;
+    }
     if (end <= start) {
         diagnostics_error(read->out, child[3]->place, "%s.ramp: `end` must come after `start`",
                           read->label);
@@ -144,10 +152,12 @@ static bool schedule_slug(const struct schedule_read *read, const struct yaml_no
         !schedule_quantity(read, child[1], &input->peak) ||
         !schedule_time(read, child[2], &input->start) ||
         !schedule_time(read, child[3], &input->period) ||
-        !schedule_time(read, child[4], &input->duration))
+        !schedule_time(read, child[4], &input->duration)) {
         return false;
-    if (input->duration > 0.0 && input->duration < input->period)
+    }
+    if (input->duration > 0.0 && input->duration < input->period) {
         return true;
+    }
     diagnostics_error(read->out, child[4]->place,
                       "%s.slug: found '%s'; `duration` must be above 0 and below `period`",
                       read->label, child[4]->text);
@@ -184,8 +194,9 @@ const struct schedule_input *scenario_read_schedule(struct scenario *scenario, c
     bool fine = true;
     for (const struct yaml_node *child = node->first; child; child = child->next) {
         size_t word = 0;
-        while (schedule_words[word] && strcmp(schedule_words[word], child->key) != 0)
-            ++word;
+        while (schedule_words[word] && strcmp(schedule_words[word], child->key) != 0) {
+            word++;
+        }
         if (!schedule_words[word]) {
             scenario_unknown(label, child, schedule_words, out);
             fine = false;
@@ -197,20 +208,23 @@ const struct schedule_input *scenario_read_schedule(struct scenario *scenario, c
             form = child;
         }
     }
-    if (!form && fine)
+    if (!form && fine) {
         diagnostics_error(out, node->place,
                           "%s: needs one of steps, ramp, slug, pulse, record, value", label);
-    if (!input || !form || !fine || form->refused)
+    }
+    if (!input || !form || !fine || form->refused) {
         return NULL;
-    if (strcmp(form->key, "steps") == 0)
+    }
+    if (strcmp(form->key, "steps") == 0) {
         fine = schedule_steps(&read, form, input);
-    else if (strcmp(form->key, "ramp") == 0)
+    } else if (strcmp(form->key, "ramp") == 0) {
         fine = schedule_ramp(&read, form, input);
-    else if (strcmp(form->key, "slug") == 0)
+    } else if (strcmp(form->key, "slug") == 0) {
         fine = schedule_slug(&read, form, input);
-    else if (strcmp(form->key, "pulse") == 0)
+    } else if (strcmp(form->key, "pulse") == 0) {
         fine = schedule_pulse(&read, form, input);
-    else
+    } else {
         fine = scenario_read_record(scenario, label, kind, form, input, out);
+    }
     return fine ? input : NULL;
 }

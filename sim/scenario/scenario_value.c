@@ -2,97 +2,31 @@
 // One value of a scenario: a text, `about` a text, or {value: , guess: , low: , high: }.
 #include "scenario/scenario_data.h"
 
-#include "base/nearest.h"
-
 #include <ctype.h>
 #include <limits.h>
 #include <string.h>
 
 static const char *const value_words[] = {"value", "guess", "low", "high", NULL};
 
-const char *scenario_label(struct arena *arena, const struct field *field) {
-    if (!field->section[0])
-        return field->name;
-    const size_t section = strlen(field->section);
-    const size_t name = strlen(field->name);
-    char *label = arena_alloc(arena, section + name + 2);
-    if (!label)
-        return "";
-    memcpy(label, field->section, section);
-    label[section] = '.';
-    memcpy(label + section + 1, field->name, name);
-    return label;
-}
-
-const char *scenario_shown(struct arena *arena, const char *text) {
-    enum { SHOWN_MAX = 60 };
-    size_t length = strlen(text);
-    if (length <= SHOWN_MAX)
-        return text;
-    length = SHOWN_MAX;
-    while (length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80)
-        --length;
-    return arena_format(arena, "%.*s...", (int)length, text);
-}
-
-void scenario_unknown(const char *owner, const struct yaml_node *child, const char *const *words,
-                      struct diagnostics *out) {
-    struct arena memory = {0};
-    const char *allowed = "";
-    struct nearest search = nearest_start(child->key);
-    for (size_t i = 0; words[i]; ++i) {
-        nearest_offer(&search, words[i]);
-        allowed = arena_format(&memory, "%s%s%s", allowed, i ? ", " : "", words[i]);
-    }
-    const char *shown = scenario_shown(&memory, child->key);
-    if (search.best)
-        diagnostics_error(out, child->key_place, "%s: found '%s'; allowed %s; did you mean %s?",
-                          owner, shown, allowed, search.best);
-    else
-        diagnostics_error(out, child->key_place, "%s: found '%s'; allowed %s", owner, shown,
-                          allowed);
-    arena_free(&memory);
-}
-
-bool scenario_read_quantity(struct scenario *scenario, const char *label, enum unit_kind kind,
-                            const struct yaml_node *node, struct quantity *out,
-                            struct diagnostics *list) {
-    if (node->refused)
-        return false;
-    if (node->kind != YAML_SCALAR || node->text[0] == '\0') {
-        diagnostics_error(list, node->place, "%s: found %s; allowed a %s: %s", label,
-                          node->kind == YAML_SCALAR ? "nothing" : "a list or mapping",
-                          units_kind_name(kind), units_allowed(kind));
-        return false;
-    }
-    char message[UNIT_MESSAGE_SIZE];
-    const char *error = units_parse(node->text, kind, out, message);
-    if (error) {
-        diagnostics_error(list, node->place, "%s: found '%s'; %s", label,
-                          scenario_shown(&scenario->memory, node->text), error);
-        return false;
-    }
-    scenario->written_us += out->system == UNITS_US;
-    scenario->written_metric += out->system == UNITS_METRIC;
-    return true;
-}
-
 // Yes or no in the few spellings people use; -1 for anything else.
 static int value_flag(const char *text) {
     static const char *const words[] = {"no", "yes", "false", "true"};
-    for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i)
-        if (strcmp(text, words[i]) == 0)
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+        if (strcmp(text, words[i]) == 0) {
             return (int)(i % 2);
+        }
+    }
     return -1;
 }
 
 static bool value_choice(const struct field *field, const char *label, const struct yaml_node *node,
                          struct field_value *value, struct diagnostics *out) {
-    for (int i = 0; field->words[i]; ++i)
+    for (int i = 0; field->words[i]; i++) {
         if (strcmp(field->words[i], node->text) == 0) {
             value->whole = i;
             return true;
         }
+    }
     // The same report as for a key, at the place of the value.
     const struct yaml_node word = {.key = node->text, .key_place = node->place};
     scenario_unknown(label, &word, field->words, out);
@@ -103,12 +37,14 @@ static bool value_integer(struct scenario *scenario, const char *label,
                           const struct yaml_node *node, struct field_value *value,
                           struct diagnostics *out) {
     struct quantity number;
-    if (!scenario_read_quantity(scenario, label, UNIT_NONE, node, &number, out))
+    if (!scenario_read_quantity(scenario, label, UNIT_NONE, node, &number, out)) {
         return false;
+    }
     const bool fits = number.value >= INT_MIN && number.value <= INT_MAX;
     value->whole = fits ? (int)number.value : 0;
-    if (fits && (double)value->whole == number.value)
+    if (fits && (double)value->whole == number.value) {
         return true;
+    }
     diagnostics_error(out, node->place, "%s: found '%s'; allowed a whole number", label,
                       node->text);
     return false;
@@ -123,8 +59,9 @@ static bool value_scalar(struct scenario *scenario, const struct field *field, c
         return true;
     case FIELD_FLAG:
         value->whole = value_flag(node->text);
-        if (value->whole >= 0)
+        if (value->whole >= 0) {
             return true;
+        }
         diagnostics_error(out, node->place, "%s: found '%s'; allowed yes, no", label,
                           scenario_shown(&scenario->memory, node->text));
         return false;
@@ -133,8 +70,9 @@ static bool value_scalar(struct scenario *scenario, const struct field *field, c
     case FIELD_INTEGER:
         return value_integer(scenario, label, node, value, out);
     case FIELD_SCHEDULE:
-        if (!scenario_read_quantity(scenario, label, field->kind, node, &value->quantity, out))
+        if (!scenario_read_quantity(scenario, label, field->kind, node, &value->quantity, out)) {
             return false;
+        }
         constant = arena_alloc(&scenario->memory, sizeof *constant);
         if (!constant)
             return false;
@@ -152,11 +90,13 @@ static bool value_scalar(struct scenario *scenario, const struct field *field, c
 
 // "about 8 lbf" is a guess of 8 lbf.
 static const char *value_without_about(const char *text) {
-    if (strncmp(text, "about ", 6) != 0)
+    if (strncmp(text, "about ", 6) != 0) {
         return text;
+    }
     text += 6;
-    while (*text == ' ')
-        ++text;
+    while (*text == ' ') {
+        text++;
+    }
     return text;
 }
 
@@ -178,8 +118,10 @@ static bool value_table(struct scenario *scenario, const char *label, const stru
             return false;
         }
         if (!scenario_read_quantity(scenario, label, UNIT_FRACTION, row->first, &position, out) ||
-            !scenario_read_quantity(scenario, label, UNIT_FRACTION, row->first->next, &share, out))
+            !scenario_read_quantity(scenario, label, UNIT_FRACTION, row->first->next, &share,
+                                    out)) {
             return false;
+        }
         const size_t i = table->count++;
         table->position[i] = position.value;
         table->value[i] = share.value;
@@ -193,8 +135,9 @@ static bool value_table(struct scenario *scenario, const char *label, const stru
             return false;
         }
     }
-    if (table->count >= 2)
+    if (table->count >= 2) {
         return true;
+    }
     diagnostics_error(out, node->place, "%s: needs two points or more", label);
     return false;
 }
@@ -202,10 +145,12 @@ static bool value_table(struct scenario *scenario, const char *label, const stru
 static bool value_plain(struct scenario *scenario, const struct field *field, const char *label,
                         const struct yaml_node *node, struct field_value *value,
                         struct diagnostics *out) {
-    if (node->refused)
+    if (node->refused) {
         return false;
-    if (field->type == FIELD_TABLE && node->kind == YAML_SEQUENCE)
+    }
+    if (field->type == FIELD_TABLE && node->kind == YAML_SEQUENCE) {
         return value_table(scenario, label, node, value, out);
+    }
     if (node->kind != YAML_SCALAR) {
         const bool over_time = field->type == FIELD_SCHEDULE && node->kind == YAML_SEQUENCE;
         diagnostics_error(out, node->place, "%s: found a %s; allowed one value%s", label,
@@ -219,13 +164,16 @@ static bool value_plain(struct scenario *scenario, const struct field *field, co
                           label);
         return false;
     }
-    if (value->provenance != PROVENANCE_GUESS)
+    if (value->provenance != PROVENANCE_GUESS) {
         value->provenance = PROVENANCE_GIVEN;
+    }
     struct yaml_node stripped = *node;
-    if (field->type != FIELD_TEXT)
+    if (field->type != FIELD_TEXT) {
         stripped.text = value_without_about(node->text);
-    if (stripped.text != node->text)
+    }
+    if (stripped.text != node->text) {
         value->provenance = PROVENANCE_GUESS;
+    }
     value->text = stripped.text;
     return value_scalar(scenario, field, label, &stripped, value, out);
 }
@@ -237,8 +185,9 @@ static bool value_guess(const char *label, const struct yaml_node *node, struct 
         diagnostics_error(out, node->place, "%s.guess: allowed yes, no", label);
         return false;
     }
-    if (flag)
+    if (flag) {
         value->provenance = PROVENANCE_GUESS;
+    }
     return true;
 }
 
@@ -249,8 +198,9 @@ static bool value_mapping(struct scenario *scenario, const struct field *field, 
     bool fine = true;
     const struct yaml_node *guess = yaml_tree_child(node, "guess");
     const struct yaml_node *inner = yaml_tree_child(node, "value");
-    if (guess)
+    if (guess) {
         fine = value_guess(label, guess, value, out);
+    }
     if (field->type == FIELD_SCHEDULE && !inner) {
         value->schedule = scenario_read_schedule(scenario, label, field->kind, node, out);
         value->text = "a schedule";
@@ -267,10 +217,12 @@ static bool value_mapping(struct scenario *scenario, const struct field *field, 
         diagnostics_error(out, node->place, "%s: needs `value`", label);
         return false;
     }
-    if (!value_plain(scenario, field, label, inner, value, out))
+    if (!value_plain(scenario, field, label, inner, value, out)) {
         return false;
-    if (!ends[0] && !ends[1])
+    }
+    if (!ends[0] && !ends[1]) {
         return fine;
+    }
     if (field->type != FIELD_NUMBER || !ends[0] || !ends[1]) {
         diagnostics_error(out, node->place, "%s: `low` and `high` go together, on a number", label);
         return false;

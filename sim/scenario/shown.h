@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// SI values as a user of a scenario reads them: in the units the scenario is written in.
+// SI values as a user of a scenario reads them: in the units of a case, those its scenario is
+// written in or those asked for.
 #pragma once
 
 #include "scenario/scenario.h"

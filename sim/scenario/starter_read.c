@@ -44,17 +44,20 @@ static bool starter_input(const struct starter_text *input, struct quantity *qua
         return false;
     }
     const char *error = units_parse(text, kind, quantity, message);
-    if (error)
+    if (error) {
         diagnostics_error(list, starter_place, "%s: found '%s'; %s", name, text, error);
+    }
     return !error;
 }
 
 static bool starter_above_zero(const struct starter_text *input, struct quantity *quantity,
                                struct diagnostics *list) {
-    if (!starter_input(input, quantity, list))
+    if (!starter_input(input, quantity, list)) {
         return false;
-    if (quantity->value > 0.0)
+    }
+    if (quantity->value > 0.0) {
         return true;
+    }
     diagnostics_error(list, starter_place, "%s: found '%s'; must be above 0", input->name,
                       input->text);
     return false;
@@ -64,10 +67,12 @@ static bool starter_above_zero(const struct starter_text *input, struct quantity
 static bool starter_flow(const struct starter_known *known, const char *name, const char *text,
                          double *flow, struct diagnostics *list) {
     struct quantity quantity;
-    if (!starter_above_zero(&(struct starter_text){name, text, UNIT_FLOW}, &quantity, list))
+    if (!starter_above_zero(&(struct starter_text){name, text, UNIT_FLOW}, &quantity, list)) {
         return false;
-    if (quantity.basis != BASIS_ACTUAL)
-        return units_to_si(&known->site, &quantity, flow) == NULL;
+    }
+    if (quantity.basis != BASIS_ACTUAL) {
+        return !units_to_si(&known->site, &quantity, flow);
+    }
     diagnostics_error(list, starter_place,
                       "%s: found '%s'; allowed a gas flow such as Mscf/d, Sm3/h, kg/h", name, text);
     return false;
@@ -77,8 +82,9 @@ static bool starter_flows(const struct starter_inputs *inputs, const struct star
                           struct diagnostics *list) {
     double flow, lowest, peak;
     bool fine = starter_flow(known, "flow", inputs->flow, &flow, list);
-    if (!inputs->lowest && !inputs->peak)
+    if (!inputs->lowest && !inputs->peak) {
         return fine;
+    }
     if (!inputs->lowest || !inputs->peak) {
         diagnostics_error(list, starter_place,
                           "%s: is missing; the lowest and the peak flow go together",
@@ -87,23 +93,26 @@ static bool starter_flows(const struct starter_inputs *inputs, const struct star
     }
     fine = starter_flow(known, "lowest", inputs->lowest, &lowest, list) && fine;
     fine = starter_flow(known, "peak", inputs->peak, &peak, list) && fine;
-    if (!fine)
+    if (!fine) {
         return false;
+    }
     // 150 Mscf/d and 0.15 MMscf/d differ in the last digit.
     const double slack = 1e-12 * flow;
-    if (lowest <= flow + slack && flow <= peak + slack && lowest < peak)
+    if (lowest <= flow + slack && flow <= peak + slack && lowest < peak) {
         return true;
-    if (lowest > flow + slack)
+    }
+    if (lowest > flow + slack) {
         diagnostics_error(list, starter_place,
                           "lowest: found '%s'; must not be above the flow, "
                           "'%s'",
                           inputs->lowest, inputs->flow);
-    else if (peak < flow - slack)
+    } else if (peak < flow - slack) {
         diagnostics_error(list, starter_place, "peak: found '%s'; must not be below the flow, '%s'",
                           inputs->peak, inputs->flow);
-    else
+    } else {
         diagnostics_error(list, starter_place, "peak: found '%s'; must be above the lowest, '%s'",
                           inputs->peak, inputs->lowest);
+    }
     return false;
 }
 
@@ -112,11 +121,13 @@ static bool starter_level(const struct starter_known *known, const char *name, c
                           double *pressure, bool *us, struct diagnostics *list) {
     struct quantity quantity;
     const struct starter_text input = {name, text, UNIT_PRESSURE_LEVEL};
-    if (!starter_above_zero(&input, &quantity, list))
+    if (!starter_above_zero(&input, &quantity, list)) {
         return false;
+    }
     units_to_si(&known->site, &quantity, pressure);
-    if (us)
+    if (us) {
         *us = quantity.system == UNITS_US;
+    }
     return true;
 }
 
@@ -125,8 +136,10 @@ static bool starter_pressures(const struct starter_inputs *inputs, struct starte
     const bool back = inputs->duty == DUTY_BACK_PRESSURE;
     const char *other = back ? "downstream pressure" : "inlet pressure";
     double limit;
-    if (!starter_level(known, "set pressure", inputs->set_pressure, &known->set, &known->us, list))
+    if (!starter_level(known, "set pressure", inputs->set_pressure, &known->set, &known->us,
+                       list)) {
         return false;
+    }
     bool fine = true;
     if (inputs->other_pressure) {
         fine = starter_level(known, other, inputs->other_pressure, &known->other, NULL, list);
@@ -139,12 +152,15 @@ static bool starter_pressures(const struct starter_inputs *inputs, struct starte
             fine = false;
         }
     }
-    if (!inputs->limit)
+    if (!inputs->limit) {
         return fine;
-    if (!starter_level(known, "limit", inputs->limit, &limit, NULL, list))
+    }
+    if (!starter_level(known, "limit", inputs->limit, &limit, NULL, list)) {
         return false;
-    if (limit > known->set)
+    }
+    if (limit > known->set) {
         return fine;
+    }
     diagnostics_error(list, starter_place,
                       "limit: found '%s'; must be above the set pressure, "
                       "'%s'",
@@ -163,7 +179,7 @@ static bool starter_sizes(const struct starter_inputs *inputs, struct starter_kn
     fine = starter_above_zero(&(struct starter_text){"vessel", inputs->vessel, UNIT_VOLUME},
                               &vessel, list) &&
            fine;
-    for (size_t i = 0; i < inputs->port_count; ++i) {
+    for (size_t i = 0; i < inputs->port_count; i++) {
         const struct starter_text text = {"port", inputs->port[i], UNIT_LENGTH};
         if (!starter_above_zero(&text, &port, list)) {
             fine = false;
@@ -181,11 +197,13 @@ static bool starter_sizes(const struct starter_inputs *inputs, struct starter_kn
 // Altitudes are those that the field allows.
 static bool starter_altitude(const char *text, double *altitude, struct diagnostics *list) {
     struct quantity quantity;
-    if (!starter_input(&(struct starter_text){"altitude", text, UNIT_LENGTH}, &quantity, list))
+    if (!starter_input(&(struct starter_text){"altitude", text, UNIT_LENGTH}, &quantity, list)) {
         return false;
+    }
     *altitude = quantity.value;
-    if (*altitude >= -500.0 && *altitude <= 11000.0)
+    if (*altitude >= -500.0 && *altitude <= 11000.0) {
         return true;
+    }
     diagnostics_error(list, starter_place, "altitude: found '%s'; allowed -500 m to 11000 m", text);
     return false;
 }

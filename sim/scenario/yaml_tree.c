@@ -26,16 +26,18 @@ struct yaml_build {
 };
 
 static struct place yaml_place(const struct yaml_build *build, const struct fy_mark *mark) {
-    if (!mark)
+    if (!mark) {
         return (struct place){build->name, 0, 0};
+    }
     const int shift = mark->line == 0 ? build->column_shift : 0;
     return (struct place){build->name, mark->line + 1, mark->column + 1 + shift};
 }
 
 // libfyaml's marks of quoted scalars and aliases lie behind the sign that opens them.
 static struct place yaml_before(struct place place) {
-    if (place.column > 1)
-        --place.column;
+    if (place.column > 1) {
+        place.column--;
+    }
     return place;
 }
 
@@ -53,36 +55,41 @@ static bool yaml_at_key(struct yaml_build *build) {
 static void yaml_attach(struct yaml_build *build, struct yaml_node *node) {
     struct yaml_level *level = yaml_level(build);
     if (!level) {
-        if (!build->root)
+        if (!build->root) {
             build->root = node;
+        }
         return;
     }
     bool keep = true;
     if (level->node->kind == YAML_MAPPING) {
         node->key = level->key;
         node->key_place = level->key_place;
-        if (node->place.line == 0)
+        if (node->place.line == 0) {
             node->place = level->key_place;
+        }
         keep = !level->key_refused;
         level->key = NULL;
         level->key_refused = false;
     }
-    if (!keep)
+    if (!keep) {
         return;
-    if (level->last)
+    }
+    if (level->last) {
         level->last->next = node;
-    else
+    } else {
         level->node->first = node;
+    }
     level->last = node;
 }
 
 // The keys that lead to one, with dots between: vessel.volume.
 static const char *yaml_path(const struct yaml_build *build, const char *text) {
     const char *path = "";
-    for (size_t i = 0; i < build->depth; ++i) {
+    for (size_t i = 0; i < build->depth; i++) {
         const char *key = build->levels[i].node->key;
-        if (key)
+        if (key) {
             path = arena_format(build->arena, "%s%s.", path, key);
+        }
     }
     return arena_format(build->arena, "%s%s", path, text);
 }
@@ -113,10 +120,12 @@ static void yaml_take_key(struct yaml_build *build, const char *text, struct pla
 
 static void yaml_refuse_marks(struct yaml_build *build, struct fy_token *anchor,
                               struct fy_token *tag, struct place place) {
-    if (anchor)
+    if (anchor) {
         diagnostics_error(build->out, place, "anchors '&' are not used in scenarios");
-    if (tag)
+    }
+    if (tag) {
         diagnostics_error(build->out, place, "tags '!' are not used in scenarios");
+    }
 }
 
 // Each of the next three returns false when reading cannot go on.
@@ -126,8 +135,9 @@ static bool yaml_scalar(struct yaml_build *build, struct fy_event *event) {
     const char *copy = arena_copy(build->arena, text ? text : "", text ? length : 0);
     const enum fy_scalar_style style = fy_token_scalar_style(event->scalar.value);
     struct place place = yaml_place(build, fy_event_start_mark(event));
-    if (style == FYSS_SINGLE_QUOTED || style == FYSS_DOUBLE_QUOTED)
+    if (style == FYSS_SINGLE_QUOTED || style == FYSS_DOUBLE_QUOTED) {
         place = yaml_before(place);
+    }
     yaml_refuse_marks(build, event->scalar.anchor, event->scalar.tag, place);
     if (yaml_at_key(build)) {
         yaml_take_key(build, copy, place);
@@ -165,10 +175,11 @@ static bool yaml_alias(struct yaml_build *build, struct fy_event *event) {
 // Opens a sequence or mapping.
 static bool yaml_open(struct yaml_build *build, struct fy_event *event, enum yaml_kind kind) {
     const struct place place = yaml_place(build, fy_event_start_mark(event));
-    if (kind == YAML_MAPPING)
+    if (kind == YAML_MAPPING) {
         yaml_refuse_marks(build, event->mapping_start.anchor, event->mapping_start.tag, place);
-    else
+    } else {
         yaml_refuse_marks(build, event->sequence_start.anchor, event->sequence_start.tag, place);
+    }
     if (yaml_at_key(build)) {
         diagnostics_error(build->out, place, "a key must be a plain word");
         return false;
@@ -204,7 +215,7 @@ static bool yaml_event(struct yaml_build *build, struct fy_event *event) {
         return yaml_open(build, event, YAML_SEQUENCE);
     case FYET_MAPPING_END:
     case FYET_SEQUENCE_END:
-        --build->depth;
+        build->depth--;
         return true;
     case FYET_SCALAR:
         return yaml_scalar(build, event);
@@ -219,10 +230,11 @@ static bool yaml_event(struct yaml_build *build, struct fy_event *event) {
 // even when the text has no such line.
 static struct place yaml_end(const struct yaml_build *build, const char *text, size_t length) {
     struct place place = {build->name, 1, 1 + build->column_shift};
-    for (size_t i = 0; i < length; ++i) {
-        ++place.column;
-        if (text[i] == '\n')
+    for (size_t i = 0; i < length; i++) {
+        place.column++;
+        if (text[i] == '\n') {
             place = (struct place){build->name, place.line + 1, 1};
+        }
     }
     return place;
 }
@@ -250,17 +262,19 @@ static void yaml_report(struct yaml_build *build, struct fy_diag *diag, const ch
     void *cursor = NULL;
     const struct fy_diag_error *error;
     bool any = false;
-    while ((error = fy_diag_errors_iterate(diag, &cursor)) != NULL) {
+    while ((error = fy_diag_errors_iterate(diag, &cursor))) {
         const int shift = error->line == 1 ? build->column_shift : 0;
         struct place place = {build->name, error->line, error->column + shift};
-        if (place.line > end.line)
+        if (place.line > end.line) {
             place = end;
+        }
         yaml_fault(build, error->msg ? error->msg : "syntax", place, text, length);
         any = true;
     }
-    if (!any)
+    if (!any) {
         diagnostics_error(build->out, (struct place){build->name, 1, 1 + build->column_shift},
                           "not readable as YAML 1.2");
+    }
 }
 
 static void yaml_quiet(struct fy_diag *diag, void *user, const char *text, size_t length) {
@@ -277,8 +291,9 @@ static void yaml_parse(struct yaml_build *build, const char *text, size_t length
     diag_options.output_fn = yaml_quiet;
     diag_options.level = FYET_ERROR;
     struct fy_diag *diag = fy_diag_create(&diag_options);
-    if (diag)
+    if (diag) {
         fy_diag_set_collect_errors(diag, true);
+    }
     const struct fy_parse_cfg options = {
         .flags = FYPCF_COLLECT_DIAG | FYPCF_ALLOW_DUPLICATE_KEYS | FYPCF_DEFAULT_VERSION_1_2 |
                  FYPCF_JSON_NONE,
@@ -288,20 +303,23 @@ static void yaml_parse(struct yaml_build *build, const char *text, size_t length
     if (parser && fy_parser_set_string(parser, text, length) == 0) {
         struct fy_event *event;
         bool going = true;
-        while (going && (event = fy_parser_parse(parser)) != NULL) {
+        while (going && (event = fy_parser_parse(parser))) {
             going = yaml_event(build, event);
             fy_parser_event_free(parser, event);
         }
         build->broken = !going;
-        if (fy_parser_get_stream_error(parser))
+        if (fy_parser_get_stream_error(parser)) {
             yaml_report(build, diag, text, length);
+        }
     } else {
         yaml_report(build, diag, text, length);
     }
-    if (parser)
+    if (parser) {
         fy_parser_destroy(parser);
-    if (diag)
+    }
+    if (diag) {
         fy_diag_destroy(diag);
+    }
 }
 
 struct yaml_node *yaml_tree_read(struct arena *arena, const char *name, const char *text,
@@ -312,26 +330,31 @@ struct yaml_node *yaml_tree_read(struct arena *arena, const char *name, const ch
         diagnostics_error(out, (struct place){name, 0, 0}, "larger than %d bytes", YAML_SIZE_MAX);
         return NULL;
     }
-    if (!yaml_text_check(name, text, length, column_shift, out))
+    if (!yaml_text_check(name, text, length, column_shift, out)) {
         return NULL;
+    }
     const size_t before = out->errors;
     yaml_parse(&build, text, length);
-    if (!build.root && out->errors == before && !arena->failed)
+    if (!build.root && out->errors == before && !arena->failed) {
         diagnostics_error(out, (struct place){name, 0, 0},
                           "empty: nothing but blanks and comments");
+    }
     return build.broken ? NULL : build.root;
 }
 
 struct yaml_node *yaml_tree_child(const struct yaml_node *mapping, const char *key) {
-    for (struct yaml_node *child = mapping->first; child; child = child->next)
-        if (child->key && strcmp(child->key, key) == 0)
+    for (struct yaml_node *child = mapping->first; child; child = child->next) {
+        if (child->key && strcmp(child->key, key) == 0) {
             return child;
+        }
+    }
     return NULL;
 }
 
 size_t yaml_tree_count(const struct yaml_node *node) {
     size_t count = 0;
-    for (const struct yaml_node *child = node->first; child; child = child->next)
-        ++count;
+    for (const struct yaml_node *child = node->first; child; child = child->next) {
+        count++;
+    }
     return count;
 }

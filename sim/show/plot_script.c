@@ -5,6 +5,7 @@
 
 #include "base/atomic_file.h"
 #include "base/ranks.h"
+#include "show/plot_process.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -15,8 +16,6 @@
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
-
-extern char **environ;
 
 enum { TEXT_MAX = 4096, PATH_SIZE = ATOMIC_FILE_PATH_MAX + 64 };
 
@@ -164,20 +163,14 @@ static bool job_run_gnuplot(struct job *job) {
     }
     posix_spawn_file_actions_addopen(&actions, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
     posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, errors, O_WRONLY | O_CREAT, 0600);
-    pid_t child;
-    code = posix_spawnp(&child, program, &actions, NULL, arguments, environ);
+    int status = 0;
+    code = plot_process_run(arguments, &actions, &status);
     posix_spawn_file_actions_destroy(&actions);
     if (code == ENOENT) {
         return job_fail(job, "gnuplot is not installed or not in PATH; pictures need it");
     }
     if (code != 0) {
         return job_fail(job, "gnuplot: %s", strerror(code));
-    }
-    int status = 0;
-    while (waitpid(child, &status, 0) < 0) {
-        if (errno != EINTR) {
-            return job_fail(job, "gnuplot: %s", strerror(errno));
-        }
     }
     if (!WIFEXITED(status) || WEXITSTATUS(status) != 0) {
         char complaint[300];
@@ -232,26 +225,12 @@ static bool job_draw(struct job *job, const char *path) {
 }
 
 static bool job_make_folder(struct job *job) {
-    const char *place = getenv("TMPDIR");
-    if (place == NULL || place[0] != '/' || strlen(place) >= ATOMIC_FILE_PATH_MAX - 64) {
-        place = "/tmp";
+    const char *folder = plot_process_folder(job->picture->files);
+    if (folder == NULL) {
+        return job_fail(job, "TMPDIR: no folder for the plot data: %s", strerror(errno));
     }
-    snprintf(job->folder, sizeof job->folder, "%s/lowlift-plot-XXXXXX", place);
-    if (mkdtemp(job->folder) == NULL) {
-        return job_fail(job, "%s: %s", place, strerror(errno));
-    }
+    snprintf(job->folder, sizeof job->folder, "%s", folder);
     return true;
-}
-
-static void job_remove_folder(const struct job *job) {
-    char path[PATH_SIZE];
-    for (size_t i = 0; i < job->picture->files; ++i) {
-        job_data_path(job, i, path);
-        unlink(path);
-    }
-    snprintf(path, sizeof path, "%.*s/errors", ATOMIC_FILE_PATH_MAX, job->folder);
-    unlink(path);
-    rmdir(job->folder);
 }
 
 bool plot_script_draw(const struct picture *picture, const char *path, enum plot_format format,
@@ -266,6 +245,6 @@ bool plot_script_draw(const struct picture *picture, const char *path, enum plot
         return false;
     }
     bool good = job_write_data(&job) && job_draw(&job, path);
-    job_remove_folder(&job);
+    plot_process_remove_folder();
     return good;
 }

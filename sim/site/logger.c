@@ -8,17 +8,8 @@
 #include <string.h>
 #include <sys/stat.h>
 
-enum { ERRORS_MAX = 20 };
 #define BYTES_MAX ((size_t)256 << 20)
 #define DAY 86400.0
-
-void logger_complain(const struct logger_reading *r, int column, const char *what,
-                     const char *found, const char *allowed) {
-    const struct place place = {r->path, column > 0 ? r->line : 0, column};
-    if (r->list->errors < ERRORS_MAX) {
-        diagnostics_error(r->list, place, "%s: found '%.60s'; allowed %s", what, found, allowed);
-    }
-}
 
 // --- Lines and cells
 

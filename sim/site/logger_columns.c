@@ -9,6 +9,15 @@
 #include <strings.h>
 
 #define DAY 86400.0
+enum { ERRORS_MAX = 20 };
+
+void logger_complain(const struct logger_reading *r, int column, const char *what,
+                     const char *found, const char *allowed) {
+    const struct place place = {r->path, column > 0 ? r->line : 0, column};
+    if (r->list->errors < ERRORS_MAX) {
+        diagnostics_error(r->list, place, "%s: found '%.60s'; allowed %s", what, found, allowed);
+    }
+}
 
 const char *logger_channel_name(size_t channel) {
     static const char *const names[LOGGER_CHANNELS] = {"pressure", "chamber", "travel", "flow"};

@@ -79,6 +79,19 @@ static bool advance_piece(const struct schedule *schedule, size_t *piece, double
     return schedule_value(schedule, *piece, time) != before;
 }
 
+static void tell_jump(const struct integrate_session *s, const struct regulator_mode *mode,
+                      const double *state, const struct regulator_transition *transition) {
+    struct integrate_jump jump = {.time = s->time,
+                                  .mode_before = mode,
+                                  .mode_after = s->mode,
+                                  .before = state,
+                                  .after = NV_DATA_S(s->state),
+                                  .transition = transition};
+    if (s->observer->jump) {
+        s->observer->jump(s->observer->context, &jump);
+    }
+}
+
 // Move to the schedule pieces in force from now on; restart only if a value really jumps.
 static bool advance_schedules(struct integrate_session *s) {
     const struct regulator_parameters *p = &s->regulator->parameters;
@@ -90,10 +103,7 @@ static bool advance_schedules(struct integrate_session *s) {
     if (!jumped) {
         return true;
     }
-    if (s->observer->step) {
-        s->observer->step(s->observer->context, s->time, &before, NV_DATA_S(s->state), s->mode,
-                          NV_DATA_S(s->state));
-    }
+    tell_jump(s, &before, NV_DATA_S(s->state), NULL);
     return integrate_session_restart(s);
 }
 
@@ -108,10 +118,7 @@ static bool apply_guard(struct integrate_session *s, enum regulator_guard guard,
         return true;
     }
     s->result->statistics.events++;
-    if (s->observer->event) {
-        s->observer->event(s->observer->context, s->time, &mode, before, s->mode,
-                           NV_DATA_S(s->state), &t);
-    }
+    tell_jump(s, &mode, before, &t);
     *changed = *changed || t.changed;
     s->events_at_time = s->time > s->last_event_time ? 0 : s->events_at_time + 1;
     s->last_event_time = s->time;

@@ -33,18 +33,21 @@ struct integrate_statistics {
     double end_time; // [s]
 };
 
-// One call per sample and per side of an event; `state` is only valid during the call.
+// A jump and both its sides; the pointers hold only during the call.
+struct integrate_jump {
+    double time; // [s]
+    const struct regulator_mode *mode_before, *mode_after;
+    const double *before, *after;                  // states
+    const struct regulator_transition *transition; // never of EVENT_NONE; NULL: a schedule jumps
+};
+
+// One call per sample and per jump; `state` holds only during the call.
 struct integrate_observer {
     void *context;
     void (*sample)(void *context, double time, const struct regulator_mode *mode,
                    const double *state);
-    // Called with the state before and after; `transition.event` is never NONE.
-    void (*event)(void *context, double time, const struct regulator_mode *before_mode,
-                  const double *before, const struct regulator_mode *mode, const double *state,
-                  const struct regulator_transition *transition);
-    // A schedule jumps; same arguments but for the transition.
-    void (*step)(void *context, double time, const struct regulator_mode *before_mode,
-                 const double *before, const struct regulator_mode *mode, const double *state);
+    // NULL: nobody wants to know.
+    void (*jump)(void *context, const struct integrate_jump *jump);
     // Asked after each sample; true ends the run.
     bool (*stop)(void *context, double time);
 };

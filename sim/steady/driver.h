@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // What drives an oscillation: how fast it grows with one thing frozen at a time. The point of rest
-// stays as it is; only the linear system about it is changed. Does not simulate.
+// stays as it is; only the linear system about it is another. Does not simulate.
 #pragma once
 
 #include "steady/steadiness.h"
@@ -8,7 +8,7 @@
 enum driver {
     DRIVER_NONE,         // nothing frozen
     DRIVER_FORCE_TRAVEL, // the push of the flow on the plug does not change with travel, dF/dx = 0
-    DRIVER_FORCE_PRESSURE, // ... nor, in its place, with pressure, dF/dp = 0
+    DRIVER_FORCE_PRESSURE, // the same push does not change with pressure, dF/dp = 0
     DRIVER_CHAMBER_LAG,    // the loading chamber fills and empties at once
     DRIVER_SENSE_LAG,      // the held pressure is sensed at once
     DRIVER_SWEPT_VOLUME,   // moving parts displace no gas or liquid
@@ -20,19 +20,19 @@ enum driver {
 };
 
 // How each is frozen, J being the Jacobian of linearise.h with rows of rates and columns of states:
-//   FORCE_TRAVEL    dF/dx at constant pressures, over the moving mass, is taken from
-//   J[speed,travel] FORCE_PRESSURE  what is left of the force's gradient over the states is taken
-//   from J[speed,.] CHAMBER_LAG     the chamber's states are eliminated with their rates set to
-//   zero SENSE_LAG       the same regulator with an ideal sense passage, at the same point of rest
-//   SWEPT_VOLUME    the same regulator without swept volume, at the same point of rest
-//   PILOT_INERTIA   the same regulator with a massless pilot, at the same point of rest
-//   PILOT_FEEDBACK  the gradient of the chamber pressure times the feedback area, over the pilot's
-//                   mass (its damping when massless), is added to the pilot's row
-//   PILOT_GAIN      the pilot's rows and columns are left out
-//   CAPACITY_GAIN   the change of the flow through the trim with travel at constant pressures is
-//                   taken from column travel of all masses and energies
+// * FORCE_TRAVEL: dF/dx at constant pressures, over the moving mass, is taken from J[speed,travel].
+// * FORCE_PRESSURE: the rest of the force's gradient, over the moving mass, from row J[speed,.].
+// * CHAMBER_LAG: the chamber's states are eliminated, their rates set to zero.
+// * SENSE_LAG, SWEPT_VOLUME, PILOT_INERTIA: the regulator itself is changed (ideal sense passage,
+// no
+//   swept volume, massless pilot), and looked at in the same point of rest.
+// * PILOT_FEEDBACK: the gradient of the chamber pressure times the feedback area, over the pilot's
+//   mass (its damping when massless), is added to the row of the pilot's speed (its travel).
+// * PILOT_GAIN: the pilot's rows and columns are left out.
+// * CAPACITY_GAIN: the change of each mass's and energy's rate with travel at constant pressures is
+//   taken from column travel.
 struct driver_growth {
-    bool applies;     // the build has such a thing
+    bool applies;     // the build has such a thing; if not, nothing else is set
     bool swings;      // false: nothing grows, and no oscillation within ten times the frequency of
                       // the untouched one is left
     double growth;    // [1/s]; NaN unless it swings

@@ -107,12 +107,12 @@ enum steadiness_motion steadiness_kicked_once(const struct steadiness *subject, 
 static bool both_ways(const struct steadiness *subject, double flow, double period, double kick,
                       bool *upward, size_t *runs) {
     *upward = true;
-    ++*runs;
+    (*runs)++;
     if (run_kick(subject, flow, period, kick) != STEADINESS_DIES_OUT) {
         return false;
     }
     *upward = false;
-    ++*runs;
+    (*runs)++;
     return run_kick(subject, flow, period, -kick) == STEADINESS_DIES_OUT;
 }
 

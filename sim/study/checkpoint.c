@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "study/checkpoint.h"
 
-#include "study/study.h"
+#include "base/fingerprint.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -38,12 +38,14 @@ static enum checkpoint_status fail(struct checkpoint *c, const char *path) {
 }
 
 static uint64_t checksum(const void *bytes, size_t size) {
-    return study_fingerprint(STUDY_FINGERPRINT_START, bytes, size);
+    return fingerprint_bytes(FINGERPRINT_START, bytes, size);
 }
 
-static struct header make_header(unsigned long fingerprint, size_t count, size_t width) {
-    struct header h = {
-        .byte_order = BYTE_ORDER_MARK, .fingerprint = fingerprint, .count = count, .width = width};
+static struct header make_header(const struct checkpoint_study *study) {
+    struct header h = {.byte_order = BYTE_ORDER_MARK,
+                       .fingerprint = study->fingerprint,
+                       .count = study->count,
+                       .width = study->width};
     memcpy(h.magic, MAGIC, sizeof h.magic);
     h.checksum = checksum(&h, offsetof(struct header, checksum));
     return h;
@@ -168,17 +170,17 @@ static enum checkpoint_status take_up(struct checkpoint *c, const char *path,
 }
 
 enum checkpoint_status checkpoint_open(struct checkpoint *c, const char *path,
-                                       unsigned long fingerprint, size_t count, size_t width,
-                                       double *result, bool *done) {
-    *c = (struct checkpoint){.handle = -1, .width = width, .last_synced = clock_seconds()};
-    c->record = malloc(record_size(width));
+                                       const struct checkpoint_study *study, double *result,
+                                       bool *done) {
+    *c = (struct checkpoint){.handle = -1, .width = study->width, .last_synced = clock_seconds()};
+    c->record = malloc(record_size(study->width));
     if (!c->record) {
         errno = ENOMEM;
         return fail(c, path);
     }
     // Not to wait when the path is a pipe.
     c->handle = open(path, O_RDWR | O_CREAT | O_NONBLOCK | O_CLOEXEC, 0666);
-    struct header header = make_header(fingerprint, count, width);
+    struct header header = make_header(study);
     enum checkpoint_status status =
         c->handle < 0 ? fail(c, path) : take_up(c, path, &header, result, done);
     if (status != CHECKPOINT_READY) {
@@ -226,19 +228,18 @@ static bool add_missing(struct checkpoint *c, size_t count, const double *result
 }
 
 enum checkpoint_status checkpoint_absorb(struct checkpoint *c, const char *path,
-                                         unsigned long fingerprint, size_t count, double *result,
+                                         const struct checkpoint_study *study, double *result,
                                          bool *done) {
     struct checkpoint other;
-    bool *found = calloc(count + 1, sizeof *found);
+    bool *found = calloc(study->count + 1, sizeof *found);
     if (!found) {
         errno = ENOMEM;
         return fail(c, path);
     }
-    enum checkpoint_status status =
-        checkpoint_open(&other, path, fingerprint, count, c->width, result, found);
+    enum checkpoint_status status = checkpoint_open(&other, path, study, result, found);
     if (status != CHECKPOINT_READY) {
         memcpy(c->message, other.message, sizeof c->message);
-    } else if (!add_missing(c, count, result, found, done) || fsync(c->handle) != 0) {
+    } else if (!add_missing(c, study->count, result, found, done) || fsync(c->handle) != 0) {
         status = CHECKPOINT_FAILED;
     } else {
         unlink(path);

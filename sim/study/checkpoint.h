@@ -21,15 +21,22 @@ struct checkpoint {
     char message[512]; // one line, of the last refusal or failure
 };
 
+// What a file is of: one of another study, or other sizes, is refused.
+struct checkpoint_study {
+    unsigned long fingerprint;
+    size_t count; // points
+    size_t width; // numbers a point yields
+};
+
 // Open or create the file, and read its finished points: done[i] becomes true and the numbers go to
 // result[i * width]. What is torn at its end is cut off.
 enum checkpoint_status checkpoint_open(struct checkpoint *checkpoint, const char *path,
-                                       unsigned long fingerprint, size_t count, size_t width,
-                                       double *result, bool *done);
+                                       const struct checkpoint_study *study, double *result,
+                                       bool *done);
 
 // Take in the points of another file of the same study that this one lacks, and remove that file.
 enum checkpoint_status checkpoint_absorb(struct checkpoint *checkpoint, const char *path,
-                                         unsigned long fingerprint, size_t count, double *result,
+                                         const struct checkpoint_study *study, double *result,
                                          bool *done);
 
 // Append one finished point; false when the file cannot take it. To be called by one thread at a

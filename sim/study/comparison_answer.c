@@ -163,7 +163,7 @@ static void add_run(struct answer_table *table, const struct comparison *c, size
     answer_word(table, s->message);
     for (size_t k = 0; figure_at(k) && k < FIGURES_MAX; k++) {
         const struct figure *f = figure_at(k);
-        answer_put(table, f->scale * f->value(s, &c->scenario[i]));
+        answer_put(table, f->value(s, &c->scenario[i]));
     }
     const long work[AFTER_FIGURES] = {t->steps,          t->rate_calls,           t->jacobians,
                                       t->error_failures, t->convergence_failures, t->restarts,

@@ -145,8 +145,8 @@ static bool fitted(struct scenario *scenario, const struct scenario_case *resolv
                    struct decline *out, struct diagnostics *list) {
     const struct place place = field_place(scenario, record_label);
     struct schedule_input input = {0};
-    if (!scenario_read_dated_record(scenario, record_label, UNIT_FLOW, resolved->decline.record,
-                                    place, &input, list) ||
+    if (!scenario_read_dated_record(scenario, record_label, resolved->decline.record, place, &input,
+                                    list) ||
         !take_rates(scenario, resolved, &input, out, list)) {
         return false;
     }

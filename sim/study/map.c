@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "study/map.h"
 
+#include "base/fingerprint.h"
 #include "run/simulate.h"
 
 #include <math.h>
@@ -93,16 +94,16 @@ static unsigned long fingerprint(const struct map *map) {
     const struct map_axis *axes[] = {&map->across, &map->up};
     for (int i = 0; i < 2; i++) {
         const struct map_axis *a = axes[i];
-        hash = study_fingerprint(hash, a->path, strlen(a->path));
-        hash = study_fingerprint(hash, &a->from, sizeof a->from);
-        hash = study_fingerprint(hash, &a->to, sizeof a->to);
-        hash = study_fingerprint(hash, &a->count, sizeof a->count);
-        hash = study_fingerprint(hash, &a->logarithmic, sizeof a->logarithmic);
+        hash = fingerprint_bytes(hash, a->path, strlen(a->path));
+        hash = fingerprint_bytes(hash, &a->from, sizeof a->from);
+        hash = fingerprint_bytes(hash, &a->to, sizeof a->to);
+        hash = fingerprint_bytes(hash, &a->count, sizeof a->count);
+        hash = fingerprint_bytes(hash, &a->logarithmic, sizeof a->logarithmic);
     }
-    hash = study_fingerprint(hash, &map->trim, sizeof map->trim);
-    hash = study_fingerprint(hash, &map->simulated, sizeof map->simulated);
-    hash = study_fingerprint(hash, &map->fine, sizeof map->fine);
-    return study_fingerprint(hash, LOWLIFT_VERSION, strlen(LOWLIFT_VERSION));
+    hash = fingerprint_bytes(hash, &map->trim, sizeof map->trim);
+    hash = fingerprint_bytes(hash, &map->simulated, sizeof map->simulated);
+    hash = fingerprint_bytes(hash, &map->fine, sizeof map->fine);
+    return fingerprint_bytes(hash, LOWLIFT_VERSION, strlen(LOWLIFT_VERSION));
 }
 
 enum study_status map_run(struct map *map, struct study *study, char *message,

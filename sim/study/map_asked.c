@@ -2,6 +2,8 @@
 // The options of `lowlift map`: what they set up, and what its files are called after them.
 #include "study/map.h"
 
+#include "base/fingerprint.h"
+
 #include <stdio.h>
 #include <string.h>
 
@@ -109,19 +111,19 @@ static bool usual_fields(const struct map *map) {
 // What has no short name, in the order of the options.
 static unsigned long fingerprint(const struct study_job *job, const struct study_asked *asked) {
     static const enum map_asked texts[] = {MAP_ASKED_ACROSS, MAP_ASKED_UP, MAP_ASKED_LOG};
-    unsigned long hash = STUDY_FINGERPRINT_START;
+    unsigned long hash = FINGERPRINT_START;
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
         const struct study_asked *one = &asked[texts[i]];
         if (one->text) {
-            hash = study_fingerprint(hash, one->name, strlen(one->name) + 1);
-            hash = study_fingerprint(hash, one->text, strlen(one->text) + 1);
+            hash = fingerprint_bytes(hash, one->name, strlen(one->name) + 1);
+            hash = fingerprint_bytes(hash, one->text, strlen(one->text) + 1);
         }
     }
     for (size_t i = 0; i < job->override_count; i++) {
-        hash = study_fingerprint(hash, job->overrides[i], strlen(job->overrides[i]) + 1);
+        hash = fingerprint_bytes(hash, job->overrides[i], strlen(job->overrides[i]) + 1);
     }
     for (size_t i = 1; !all_trims(job) && i < job->trim_count; i++) {
-        hash = study_fingerprint(hash, &job->trim[i], sizeof job->trim[i]);
+        hash = fingerprint_bytes(hash, &job->trim[i], sizeof job->trim[i]);
     }
     return hash;
 }
@@ -143,7 +145,7 @@ const char *map_variant(const struct map *map, const struct study_job *job,
     }
     name = map->fine ? answer_keep(answer, "%s.fine", name) : name;
     const unsigned long hash = fingerprint(job, asked);
-    if (hash != STUDY_FINGERPRINT_START) {
+    if (hash != FINGERPRINT_START) {
         name = answer_keep(answer, "%s.%08lx", name, (hash ^ (hash >> 32)) & 0xFFFFFFFFUL);
     }
     return name[0] ? name + 1 : name;

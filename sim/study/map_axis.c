@@ -97,8 +97,7 @@ static bool read_ends(struct axis_reading *r, const char *from, const char *to) 
     char message[UNIT_MESSAGE_SIZE];
     const char *alone = from;
     // "1..2.9 in": what has no unit of its own takes that of the other end.
-    if (unit_part(from)[0] == '\0' &&
-        units_parse(to, axis->field->kind, &quantity, message) == NULL) {
+    if (unit_part(from)[0] == '\0' && !units_parse(to, axis->field->kind, &quantity, message)) {
         alone = arena_format(&r->memory, "%s %s", from, unit_part(to));
     }
     if (!read_end(r, to, &axis->to) || !read_end(r, alone, &axis->from)) {
@@ -174,10 +173,4 @@ double map_axis_value(const struct map_axis *axis, double index) {
     double share = index / (double)(axis->count - 1);
     return axis->logarithmic ? axis->from * pow(axis->to / axis->from, share)
                              : axis->from + (axis->to - axis->from) * share;
-}
-
-double map_axis_index(const struct map_axis *axis, double si) {
-    double share = axis->logarithmic ? log(si / axis->from) / log(axis->to / axis->from)
-                                     : (si - axis->from) / (axis->to - axis->from);
-    return share * (double)(axis->count - 1);
 }

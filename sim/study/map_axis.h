@@ -14,6 +14,8 @@ struct map_axis {
     bool logarithmic;
 };
 
+// None of the three below sets the number of values.
+
 // Read the value of an option, "section.name=FROM..TO" ("1..2.9 in": the unit of TO holds for
 // both), for a trim of a scenario: a field that applies to its build, and ends with which the
 // scenario still passes its checks. Evenly, and without a number of values. False after errors,
@@ -21,9 +23,9 @@ struct map_axis {
 bool map_axis_parse(struct map_axis *axis, const char *option, const char *text,
                     const struct scenario *scenario, size_t trim, struct diagnostics *out);
 
-// The flow that the scenario holds (inflow, or demand when reducing), from a tenth of its own to
+// The flow that the scenario holds (inflow, or demand when reducing), from a tenth of today's to
 // ten times that, in its logarithm; and the port diameter, from half the smallest trim's to 1.1
-// times the largest trim's. The number of values is left to the caller.
+// times the largest trim's.
 void map_axis_flow(struct map_axis *axis, const struct scenario *scenario, size_t trim);
 void map_axis_port(struct map_axis *axis, const struct scenario *scenario, size_t trim);
 
@@ -31,6 +33,5 @@ void map_axis_port(struct map_axis *axis, const struct scenario *scenario, size_
 bool map_axis_is_flow(const struct map_axis *axis);
 bool map_axis_is_of_trim(const struct map_axis *axis);
 
-// Value by index, SI; and the other way round, with a fraction.
+// Value by index, SI; an index with a fraction lies between two of the axis.
 double map_axis_value(const struct map_axis *axis, double index);
-double map_axis_index(const struct map_axis *axis, double si);

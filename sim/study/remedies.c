@@ -2,6 +2,7 @@
 // Listing, running and pairing of remedies.
 #include "study/remedies.h"
 
+#include "base/fingerprint.h"
 #include "study/remedies_rank.h"
 
 #include <math.h>
@@ -97,7 +98,7 @@ static bool plan_pair(struct remedies *r, size_t a, size_t b) {
     struct remedies_entry *entry = add_entry(r, 1);
     struct remedies_try *attempt = entry ? add_try(r) : NULL;
     if (!entry || !attempt) {
-        return entry == NULL;
+        return !entry;
     }
     entry->pair = true;
     size_t parts[2] = {a, b};
@@ -207,7 +208,7 @@ static unsigned long fingerprint(struct work *work, size_t count) {
     const struct remedies *r = work->remedies;
     const double numbers[] = {r->low, r->high, r->kick};
     unsigned long hash = scenario_fingerprint(r->scenario);
-    hash = study_fingerprint(hash, numbers, sizeof numbers);
+    hash = fingerprint_bytes(hash, numbers, sizeof numbers);
     return study_fingerprint_points(hash, describe, work, count);
 }
 

@@ -36,7 +36,7 @@ enum study_status stability_open(struct stability *stability, struct study_job *
 void stability_free(struct stability *stability);
 
 // Default range: a twentieth of the scenario's flow to the largest flow that any trim passes
-// (see steadiness.h), at least twice the scenario's flow.
+// (see steadiness.h), at least twice and at most 1000 times the scenario's flow.
 void stability_range(struct stability *stability);
 
 // Fill everything else for the range and number of points set before.

@@ -1,21 +1,19 @@
 // SPDX-License-Identifier: MIT
 #include "study/study.h"
 
+#include "base/fingerprint.h"
 #include "base/progress.h"
 #include "base/ranks.h"
 #include "solve/integrate.h"
 #include "study/study_ledger.h"
 
 #include <math.h>
-#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #ifdef _OPENMP
 #include <omp.h>
 #endif
-
-_Static_assert(sizeof(unsigned long) == sizeof(uint64_t), "a fingerprint has 64 bits");
 
 struct work {
     const struct study *study;
@@ -26,26 +24,17 @@ struct work {
     bool no_memory;
 };
 
-unsigned long study_fingerprint(unsigned long start, const void *bytes, size_t size) {
-    const unsigned char *at = bytes;
-    unsigned long hash = start;
-    for (size_t i = 0; i < size; i++) {
-        hash = (hash ^ at[i]) * 1099511628211UL;
-    }
-    return hash;
-}
-
 unsigned long study_fingerprint_points(unsigned long start, study_describe describe, void *context,
                                        size_t count) {
     unsigned long hash = start;
     for (size_t i = 0; i < count; i++) {
         struct study_point point;
         describe(context, i, &point);
-        hash = study_fingerprint(hash, &point.trim, sizeof point.trim);
+        hash = fingerprint_bytes(hash, &point.trim, sizeof point.trim);
         for (size_t k = 0; k < point.change_count; k++) {
             const struct study_change *c = &point.change[k];
-            hash = study_fingerprint(hash, c->field, strlen(c->field) + 1);
-            hash = study_fingerprint(hash, &c->si, sizeof c->si);
+            hash = fingerprint_bytes(hash, c->field, strlen(c->field) + 1);
+            hash = fingerprint_bytes(hash, &c->si, sizeof c->si);
         }
     }
     return hash;

@@ -63,10 +63,7 @@ enum study_status {
 enum study_status study_run(const struct study *study, double *result, char *message,
                             size_t message_size);
 
-// 64-bit FNV-1a of bytes, chained: start with STUDY_FINGERPRINT_START.
-#define STUDY_FINGERPRINT_START 1469598103934665603UL
-unsigned long study_fingerprint(unsigned long start, const void *bytes, size_t size);
-
-// The same of what `describe` says of points 0 to count - 1: their trims and changes.
+// Fingerprint (base/fingerprint.h) of what `describe` says of points 0 to count - 1: their trims
+// and changes.
 unsigned long study_fingerprint_points(unsigned long start, study_describe describe, void *context,
                                        size_t count);

@@ -19,24 +19,29 @@ static void own_path(const struct study_ledger *ledger, size_t rank, char *path)
     }
 }
 
+static struct checkpoint_study file_study(const struct study_ledger *l) {
+    const struct study *s = l->study;
+    return (struct checkpoint_study){s->fingerprint, s->count, s->width};
+}
+
 static enum checkpoint_status open_file(struct study_ledger *l, size_t rank) {
     char path[PATH_SIZE];
-    const struct study *s = l->study;
+    struct checkpoint_study study = file_study(l);
     own_path(l, rank, path);
-    return checkpoint_open(&l->file, path, s->fingerprint, s->count, s->width, l->result, l->done);
+    return checkpoint_open(&l->file, path, &study, l->result, l->done);
 }
 
 // What ranks of an earlier, killed run have left beside the file.
 static enum checkpoint_status take_in_others(struct study_ledger *l) {
     char path[PATH_SIZE];
-    const struct study *s = l->study;
+    struct checkpoint_study study = file_study(l);
     for (size_t rank = 1; rank < RANKS_MAX; rank++) {
         own_path(l, rank, path);
         if (access(path, F_OK) != 0) {
             continue;
         }
         enum checkpoint_status status =
-            checkpoint_absorb(&l->file, path, s->fingerprint, s->count, l->result, l->done);
+            checkpoint_absorb(&l->file, path, &study, l->result, l->done);
         if (status != CHECKPOINT_READY) {
             return status;
         }

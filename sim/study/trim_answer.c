@@ -220,14 +220,6 @@ static void say_warnings(struct answer *answer, const struct trim_study *s) {
     }
 }
 
-const char *trim_study_advice(const struct trim_study *s, struct answer *answer) {
-    const struct trim_choice *c = &s->choice;
-    const char *name = trim_advice_name(c->advice);
-    return c->advice == TRIM_ADVICE_FIT
-               ? answer_keep(answer, "%s %s", name, s->trim[c->rank[0].candidate].name)
-               : name;
-}
-
 static void say_advice(struct answer *answer, const struct trim_study *s) {
     static const struct answer_column advice = {HIDDEN("advice", "advice"), .form = ANSWER_WORD};
     static const struct answer_column trim = {HIDDEN("trim", "trim"), .form = ANSWER_WORD};

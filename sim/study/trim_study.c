@@ -7,8 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-// Flows looked at beyond the envelope: a window is told as a ratio, and margins beyond 100 are all
-// the same to a buyer.
+// Flows looked at beyond the envelope: a window is told as a ratio, and margins beyond 100 below
+// and 1000 above are all the same to a buyer.
 #define LOWEST_SHARE 0.01
 #define CEILING_SHARE 1e3
 // Jobs of each trim: the scenario as it stands, and for each pressure the window and the flows.
@@ -292,4 +292,12 @@ double trim_study_peak_pressure(const struct trim_study *study, const struct tri
         most = fmax(most, trim->point[ENVELOPE_PEAK][p].pressure);
     }
     return most;
+}
+
+const char *trim_study_advice(const struct trim_study *s, struct answer *answer) {
+    const struct trim_choice *c = &s->choice;
+    const char *name = trim_advice_name(c->advice);
+    return c->advice == TRIM_ADVICE_FIT
+               ? answer_keep(answer, "%s %s", name, s->trim[c->rank[0].candidate].name)
+               : name;
 }

@@ -18,19 +18,26 @@ static bool is_set_flow(const struct uncertainty *study, const char *path) {
            strcmp(path, study->back_pressure ? "inflow.rate" : "demand.rate") == 0;
 }
 
-// Range of a value in one trim; false when it is certain there.
+// Range of an input in one of the study's trims; false when it is certain there.
 static bool find_range(const struct uncertainty *study, const struct scenario *scenario,
-                       size_t trim, const char *path, double share, struct sample_range *range,
-                       bool *stated) {
+                       size_t which, double share, struct uncertainty_input *input) {
     struct scenario_entry entry;
+    struct sample_range found = {.shape = input->range[which].shape}, *range = &found;
+    const char *path = input->field;
+    size_t trim = study->trim[which];
     if (is_set_flow(study, path) ||
         !scenario_provenance(scenario, trim, field_index_of(path), &entry) || !entry.applies) {
         return false;
     }
     range->middle = scenario_get_si(scenario, trim, path);
-    *stated = scenario_get_range(scenario, trim, path, &range->low, &range->high);
-    return (*stated && range->low < range->high) ||
-           (!*stated && scenario_get_guess(scenario, trim, path, share, &range->low, &range->high));
+    bool stated = scenario_get_range(scenario, trim, path, &range->low, &range->high);
+    if (stated ? !(range->low < range->high)
+               : !scenario_get_guess(scenario, trim, path, share, &range->low, &range->high)) {
+        return false;
+    }
+    input->range[which] = found;
+    input->stated = input->stated || stated;
+    return true;
 }
 
 static bool can_take_shape(const struct uncertainty *study, const struct uncertainty_input *input,
@@ -63,13 +70,7 @@ bool uncertainty_collect(struct uncertainty *study, const struct scenario *scena
         field_path(field_at(i), input.field, sizeof input.field);
         bool uncertain = false;
         for (size_t t = 0; t < study->trim_count; t++) {
-            struct sample_range range = {.shape = shape};
-            bool stated = false;
-            if (find_range(study, scenario, study->trim[t], input.field, share, &range, &stated)) {
-                input.range[t] = range;
-                input.stated = input.stated || stated;
-                uncertain = true;
-            }
+            uncertain = find_range(study, scenario, t, share, &input) || uncertain;
         }
         if (!uncertain) {
             continue;

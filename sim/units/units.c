@@ -25,9 +25,10 @@ static const struct {
 };
 
 static size_t units_spelling(const char *text, const char **replacement) {
-    for (size_t i = 0; i < sizeof spellings / sizeof spellings[0]; ++i) {
-        if (*text != spellings[i].from[0])
+    for (size_t i = 0; i < sizeof spellings / sizeof spellings[0]; i++) {
+        if (*text != spellings[i].from[0]) {
             continue; // nearly always: bounds are read at every resolving
+        }
         const size_t length = strlen(spellings[i].from);
         if (strncmp(text, spellings[i].from, length) == 0) {
             *replacement = spellings[i].to;
@@ -49,27 +50,31 @@ static bool units_reduce(const char *text, char token[UNIT_TOKEN_SIZE]) {
         const char *piece = NULL;
         char single[2] = {*text, '\0'};
         const size_t used = units_spelling(text, &piece);
-        if (used == 0)
+        if (used == 0) {
             piece = single;
+        }
         const size_t size = strlen(piece);
-        if (length + size >= sizeof plain)
+        if (length + size >= sizeof plain) {
             return false;
+        }
         memcpy(plain + length, piece, size);
         length += size;
         text += used ? used : 1;
     }
     plain[length] = '\0';
     size_t out = 0;
-    for (size_t i = 0; i < length; ++i) {
+    for (size_t i = 0; i < length; i++) {
         const bool blank = isspace((unsigned char)plain[i]) != 0;
         if (blank) {
             const char next = plain[i + 1];
             if (out == 0 || next == '\0' || isspace((unsigned char)next) || units_tight(next) ||
-                units_tight(token[out - 1]))
+                units_tight(token[out - 1])) {
                 continue;
+            }
         }
-        if (out + 1 >= UNIT_TOKEN_SIZE)
+        if (out + 1 >= UNIT_TOKEN_SIZE) {
             return false;
+        }
         token[out++] = blank ? ' ' : plain[i];
     }
     token[out] = '\0';
@@ -77,22 +82,26 @@ static bool units_reduce(const char *text, char token[UNIT_TOKEN_SIZE]) {
 }
 
 static const char *units_digits(const char *c) {
-    while (isdigit((unsigned char)*c))
-        ++c;
+    while (isdigit((unsigned char)*c)) {
+        c++;
+    }
     return c;
 }
 
 // "7/8" at c: numerator, slash, denominator of a few digits. Returns its end, or NULL.
 static const char *units_ratio(const char *c, double *value) {
     const char *slash = units_digits(c);
-    if (slash == c || *slash != '/' || slash - c > 4)
+    if (slash == c || *slash != '/' || slash - c > 4) {
         return NULL;
+    }
     const char *end = units_digits(slash + 1);
-    if (end == slash + 1 || end - slash > 5)
+    if (end == slash + 1 || end - slash > 5) {
         return NULL;
+    }
     const double denominator = decimal_read(slash + 1);
-    if (denominator == 0.0)
+    if (denominator == 0.0) {
         return NULL;
+    }
     *value = decimal_read(c) / denominator;
     return end;
 }
@@ -106,18 +115,21 @@ static const char *units_decimal(const char *c, double *value) {
         digits += (size_t)(fraction - end - 1);
         end = fraction;
     }
-    if (digits == 0)
+    if (digits == 0) {
         return NULL;
+    }
     if (*end == 'e' || *end == 'E') {
         const char *sign = end + 1 + (end[1] == '+' || end[1] == '-');
         const char *exponent = units_digits(sign);
-        if (exponent > sign)
+        if (exponent > sign) {
             end = exponent;
+        }
     }
     char copy[NUMBER_SIZE];
     const size_t length = (size_t)(end - c);
-    if (length >= sizeof copy)
+    if (length >= sizeof copy) {
         return NULL;
+    }
     memcpy(copy, c, length);
     copy[length] = '\0';
     *value = decimal_read(copy);
@@ -128,17 +140,20 @@ static const char *units_decimal(const char *c, double *value) {
 static const char *units_number(const char *text, double *value) {
     const char *c = text;
     double sign = 1.0;
-    if (*c == '-' || *c == '+')
+    if (*c == '-' || *c == '+') {
         sign = *c++ == '-' ? -1.0 : 1.0;
+    }
     double ratio = 0.0;
     const char *end = units_ratio(c, value);
     if (!end) {
         end = units_decimal(c, value);
-        if (!end)
+        if (!end) {
             return NULL;
+        }
         const char *next = end;
-        while (*next == ' ' || *next == '-')
-            ++next;
+        while (*next == ' ' || *next == '-') {
+            next++;
+        }
         const char *mixed = next > end && units_digits(c) == end ? units_ratio(next, &ratio) : NULL;
         if (mixed) {
             *value += ratio;
@@ -171,19 +186,24 @@ static const char *units_apply(const char *token, double number, const char *dig
 const char *units_parse(const char *text, enum unit_kind kind, struct quantity *out,
                         char *message) {
     *out = (struct quantity){kind, BASIS_PLAIN, UNITS_AS_WRITTEN, 0.0};
-    while (isspace((unsigned char)*text))
-        ++text;
+    while (isspace((unsigned char)*text)) {
+        text++;
+    }
     double number = 0.0;
     const char *end = units_number(text, &number);
-    if (!end)
+    if (!end) {
         return units_refuse_text(kind, message);
-    if (*end == ',')
+    }
+    if (*end == ',') {
         return units_refuse_comma(text, message);
-    if (!isfinite(number))
+    }
+    if (!isfinite(number)) {
         return "too large a number";
+    }
     char token[UNIT_TOKEN_SIZE];
-    if (!units_reduce(end, token))
+    if (!units_reduce(end, token)) {
         return units_refuse_unit(NULL, kind, message);
+    }
     char digits[NUMBER_SIZE];
     snprintf(digits, sizeof digits, "%.*s", (int)(end - text), text);
     return units_apply(token, number, digits, out, message);

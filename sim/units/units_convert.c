@@ -31,14 +31,17 @@ const char *units_to_si(const struct unit_context *context, const struct quantit
     if (quantity->basis == BASIS_GAUGE) {
         *si += context->atmosphere;
     } else if (quantity->kind == UNIT_FLOW) {
-        if (quantity->basis == BASIS_ACTUAL && !context->liquid)
+        if (quantity->basis == BASIS_ACTUAL && !context->liquid) {
             return "a gas flow is a standard volume or a mass: Mscf/d, Sm3/h, kg/h";
+        }
         if ((quantity->basis == BASIS_MOLAR || quantity->basis == BASIS_BASE_VOLUME) &&
-            context->liquid)
+            context->liquid) {
             return "a liquid flow is a volume as it flows or a mass: bbl/d, gpm, m3/h, kg/h";
+        }
         *si *= units_flow_scale(context, quantity->basis);
-        if (isnan(*si))
+        if (isnan(*si)) {
             return "the stream's molar mass or density is not known";
+        }
     }
     return isfinite(*si) ? NULL : "too large";
 }
@@ -50,15 +53,18 @@ struct quantity units_quantity_si(enum unit_kind kind, double si) {
 
 double units_from_si(const struct unit_context *context, enum unit_kind kind, const char *token,
                      double si) {
-    if (token[0] == '\0')
+    if (token[0] == '\0') {
         return si;
+    }
     const struct unit *unit = units_find(kind, token);
-    if (!unit)
+    if (!unit) {
         return (double)NAN;
+    }
     double value = si;
-    if (unit->basis == BASIS_GAUGE)
+    if (unit->basis == BASIS_GAUGE) {
         value -= context->atmosphere;
-    else if (kind == UNIT_FLOW)
+    } else if (kind == UNIT_FLOW) {
         value /= units_flow_scale(context, unit->basis);
+    }
     return (value - unit->offset) / unit->factor;
 }

@@ -54,10 +54,12 @@ const char *units_allowed(enum unit_kind kind) {
 }
 
 const char *units_preferred(enum unit_kind kind, enum unit_system system, bool liquid) {
-    if (system == UNITS_SI)
+    if (system == UNITS_SI) {
         return kinds[kind].si;
-    if (kind == UNIT_FLOW && liquid)
+    }
+    if (kind == UNIT_FLOW && liquid) {
         return system == UNITS_US ? "gpm" : "m3/h";
+    }
     return system == UNITS_US ? kinds[kind].us : kinds[kind].metric;
 }
 

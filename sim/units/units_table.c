@@ -236,8 +236,10 @@ const struct unit *units_row(size_t index) {
 }
 
 const struct unit *units_find(enum unit_kind kind, const char *token) {
-    for (size_t i = 0; i < sizeof units / sizeof units[0]; ++i)
-        if (units[i].kind == kind && strcmp(units[i].token, token) == 0)
+    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
+        if (units[i].kind == kind && strcmp(units[i].token, token) == 0) {
             return &units[i];
+        }
+    }
     return NULL;
 }

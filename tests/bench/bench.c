@@ -118,20 +118,15 @@ static void watch_sample(void *context, double time, const struct regulator_mode
     w->last = p;
 }
 
-static void watch_event(void *context, double time, const struct regulator_mode *before_mode,
-                        const double *before, const struct regulator_mode *mode,
-                        const double *state, const struct regulator_transition *transition) {
-    (void)before_mode;
-    (void)before;
-    (void)mode;
-    (void)state;
+static void watch_jump(void *context, const struct integrate_jump *jump) {
     struct watch *w = context;
-    bool seat = transition->event == EVENT_SEAT_CONTACT || transition->event == EVENT_SEAT_HELD;
+    const struct regulator_transition *t = jump->transition;
+    bool seat = t && (t->event == EVENT_SEAT_CONTACT || t->event == EVENT_SEAT_HELD);
     if (!seat || w->farthest < 1e-3 * w->regulator->parameters.trim.rated_travel) {
         return;
     }
     w->farthest = 0.0;
-    w->contacts += time >= window_start();
+    w->contacts += jump->time >= window_start();
 }
 
 static void start_state(const struct regulator *r, const struct reference_parameters *q,
@@ -155,7 +150,7 @@ static void run_ours(const struct regulator *r, const struct reference_parameter
     o.sample_interval = q->sample_interval;
     o.relative_tolerance = rtol;
     struct integrate_observer observer = {
-        .context = watch, .sample = watch_sample, .event = watch_event};
+        .context = watch, .sample = watch_sample, .jump = watch_jump};
     double begin = now();
     struct integrate_result result = integrate_run(r, &mode, state, &o, &observer);
     m->milliseconds = fmin(m->milliseconds, now() - begin);

@@ -14,25 +14,30 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     static const char mark[] = "\n%%\n";
     char *text = malloc(size + 1);
-    if (!text)
+    if (!text) {
         return 0;
+    }
     memcpy(text, data, size);
     text[size] = '\0';
     char *assignment = strstr(text, mark);
     const size_t length = assignment ? (size_t)(assignment - text) : size;
     struct diagnostics list = {0};
     struct scenario *scenario = scenario_load_text("fuzz.yaml", text, length, &list);
-    if (scenario && assignment)
+    if (scenario && assignment) {
         scenario_override(scenario, assignment + sizeof mark - 1, &list);
+    }
     if (scenario) {
         struct scenario_entry entry;
         const bool fine = scenario_check(scenario, &list);
         // A refusal always says why.
-        if (!fine && list.errors == 0)
+        if (!fine && list.errors == 0) {
             abort();
-        for (size_t i = 0; scenario_provenance(scenario, 0, i, &entry); i += 17)
-            if (!entry.text)
+        }
+        for (size_t i = 0; scenario_provenance(scenario, 0, i, &entry); i += 17) {
+            if (!entry.text) {
                 abort();
+            }
+        }
     } else if (list.errors == 0) {
         abort();
     }
@@ -86,25 +91,29 @@ static size_t fuzz_mutate(uint8_t *text, size_t size) {
     const size_t at = fuzz_random(size + 1);
     const char *piece = pieces[fuzz_random(sizeof pieces / sizeof pieces[0])];
     size_t length = fuzz_random(24) + 1;
-    if (length > size - at)
+    if (length > size - at) {
         length = size - at;
+    }
     switch (fuzz_random(4)) {
     case 0:
-        if (at < size)
+        if (at < size) {
             text[at] = (uint8_t)fuzz_random(256);
+        }
         return size;
     case 1:
         memmove(text + at, text + at + length, size - at - length);
         return size - length;
     case 2:
-        if (size + length > FUZZ_SIZE_MAX)
+        if (size + length > FUZZ_SIZE_MAX) {
             return size;
+        }
         memmove(text + at + length, text + at, size - at);
         return size + length;
     default:
         length = strlen(piece);
-        if (size + length > FUZZ_SIZE_MAX)
+        if (size + length > FUZZ_SIZE_MAX) {
             return size;
+        }
         memmove(text + at + length, text + at, size - at);
         memcpy(text + at, piece, length);
         return size + length;
@@ -120,8 +129,9 @@ static size_t fuzz_seed(uint8_t *text, int files, char **names) {
     }
     FILE *file = fopen(names[pick - built_in], "rb");
     const size_t size = file ? fread(text, 1, FUZZ_SIZE_MAX / 2, file) : 0;
-    if (file)
+    if (file) {
         fclose(file);
+    }
     return size;
 }
 
@@ -135,8 +145,9 @@ int main(int argc, char **argv) {
     fuzz_state = (uint64_t)strtoul(argv[2], NULL, 10) * 2 + 1;
     for (long i = 0; i < rounds; ++i) {
         size_t size = fuzz_seed(text, argc - 3, argv + 3);
-        for (size_t changes = fuzz_random(6); changes > 0; --changes)
+        for (size_t changes = fuzz_random(6); changes > 0; --changes) {
             size = fuzz_mutate(text, size);
+        }
         LLVMFuzzerTestOneInput(text, size);
     }
     printf("%ld rounds\n", rounds);

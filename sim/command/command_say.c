@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: MIT
+// What a command says when something is wrong, and with which exit code it ends.
+#include "command/command.h"
+
+#include <errno.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+int command_usage(const struct command *command, const char *format, ...) {
+    va_list arguments;
+    va_start(arguments, format);
+    fprintf(stderr, "lowlift %s: ", command->name);
+    vfprintf(stderr, format, arguments);
+    fprintf(stderr, "; see 'lowlift %s --help'\n", command->name);
+    va_end(arguments);
+    return EXIT_CODE_USAGE;
+}
+
+int command_no_memory(const struct command *command) {
+    fprintf(stderr, "lowlift %s: out of memory\n", command->name);
+    return EXIT_CODE_SOLVER;
+}
+
+int command_finish(const struct command *command, int code) {
+    if (fflush(stdout) == 0 && !ferror(stdout)) {
+        return code;
+    }
+    fprintf(stderr, "lowlift %s: cannot write to standard output: %s\n", command->name,
+            strerror(errno));
+    return EXIT_CODE_OUTPUT;
+}
+
+int command_status(const struct command *command, enum study_status status, struct study_job *job) {
+    static const int codes[] = {[STUDY_DONE] = EXIT_CODE_DONE,
+                                [STUDY_INTERRUPTED] = EXIT_CODE_SIGNAL,
+                                [STUDY_BAD_USAGE] = EXIT_CODE_USAGE,
+                                [STUDY_BAD_SCENARIO] = EXIT_CODE_SCENARIO,
+                                [STUDY_BAD_CHECKPOINT] = EXIT_CODE_USAGE,
+                                [STUDY_SOLVER_FAILED] = EXIT_CODE_SOLVER,
+                                [STUDY_OUTPUT_FAILED] = EXIT_CODE_OUTPUT,
+                                [STUDY_NO_MEMORY] = EXIT_CODE_SOLVER};
+    diagnostics_print(&job->list, stderr);
+    if (status == STUDY_BAD_USAGE && job->message[0]) {
+        return command_usage(command, "%s", job->message);
+    }
+    if (status != STUDY_DONE && (job->message[0] || job->list.errors == 0)) {
+        fprintf(stderr, "lowlift %s: %s\n", command->name,
+                job->message[0] ? job->message : "out of memory");
+    }
+    return codes[status];
+}

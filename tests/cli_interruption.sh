@@ -1,0 +1,116 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: MIT
+# Signals: one, two in a row, one to the program and one to its group as timeout(1) sends them, on a
+# machine that has other things to do. Nothing here waits for a time to pass where it could wait for
+# a sign; a program that never shows the sign is ended by ctest.
+# shellcheck source=tests/cli.sh
+source "$(dirname "$0")/cli.sh"
+trap 'kill "${busy[@]}" 2>/dev/null; rm -rf "$work"' EXIT
+export TMPDIR=$work/temporary
+mkdir "$TMPDIR"
+mkfifo never
+exec {never}<>never
+
+pause() { # SECONDS, without starting a process
+    read -rt "$1" -u "$never" || true
+}
+until_ended() { # PID: its exit code in $code
+    code=0
+    wait "$1" || code=$?
+}
+until_larger() { # FILE BYTES PID: false when the program ended before
+    until [ -s "$1" ] && [ "$(stat -c %s "$1")" -gt "$2" ]; do
+        kill -0 "$3" 2>/dev/null || return 1
+        pause 0.03
+    done
+}
+nothing_left() {
+    no_leftovers .
+    [ -z "$(ls -A "$TMPDIR")" ] || fail "left in TMPDIR: $(ls -A "$TMPDIR")"
+}
+
+# A busy loop for each core.
+busy=()
+for ((i = $(nproc); i > 0; i--)); do
+    while :; do :; done &
+    busy+=($!)
+done
+
+# A map that takes minutes, and the first of its finished points: header 48 bytes, point 96.
+# env: a shell starts what runs in the background with SIGINT ignored.
+start_map() { # WRAPPER...
+    rm -rf kept out err
+    "$@" "$lowlift" map --points 200x200 --checkpoint kept --out map-out "$decline" >out 2>err &
+    pid=$!
+    until_larger kept 144 "$pid" || fail 'the map was over before it could be stopped'
+}
+stopped() { # CODE WORDS
+    [ "$code" -eq "$1" ] || fail "$2: exit code $code, expected $1"
+    says err 'stopped by a signal'
+    absent map-out
+    [ "$(stat -c %s kept)" -gt 144 ] || fail "$2: nothing was kept"
+    nothing_left
+}
+reset=(env "--default-signal=INT,TERM")
+for pair in 'INT INT' 'INT TERM' 'TERM INT' 'TERM TERM' INT TERM; do
+    for ((try = 0; try < 3; try++)); do
+        start_map "${reset[@]}"
+        for signal in $pair; do kill -"$signal" "$pid"; done
+        until_ended "$pid"
+        stopped 130 "$pair in a row"
+    done
+done
+for signal in INT TERM; do
+    for ((try = 0; try < 3; try++)); do
+        start_map "${reset[@]}" timeout 250
+        kill -"$signal" "$pid" # which timeout sends on, to the program and to its group
+        until_ended "$pid"
+        stopped 130 "$signal by timeout"
+    done
+done
+
+# SIGINT that the caller ignores stays ignored; SIGTERM stops.
+start_map env --ignore-signal=INT
+kill -INT "$pid"
+until_larger kept "$(($(stat -c %s kept) + 20 * 96))" "$pid" || fail 'an ignored SIGINT stopped it'
+kill -TERM "$pid"
+until_ended "$pid"
+stopped 130 'SIGTERM while SIGINT is ignored'
+
+# A run keeps all up to there, and its picture: gnuplot is not hit by what hits the group.
+mkdir slow
+cat >slow/gnuplot <<END
+#!$BASH
+# Not sh: some clear the mask of signals that they are given.
+echo \$\$ >"$work/gnuplot-runs"
+while [ ! -e "$work/go-on" ]; do sleep 0.02; done
+exec $(command -v gnuplot) "\$@"
+END
+chmod +x slow/gnuplot
+start_plot() { # FOLDER
+    rm -f gnuplot-runs go-on
+    PATH="$work/slow:$PATH" "${reset[@]}" setsid "$lowlift" run --out "$1" "$decline" >out 2>err &
+    pid=$!
+    until_larger gnuplot-runs 0 "$pid" || fail 'gnuplot was never started'
+}
+start_plot finished
+kill -INT -- "-$pid"
+kill -TERM -- "-$pid"
+touch go-on
+until_ended "$pid"
+[ "$code" -eq 0 ] || fail "a signal while gnuplot runs: exit code $code"
+whole_trace finished/decline.full.csv
+exists finished/decline.full.svg
+nothing_left
+
+# A later signal ends the program at once, with gnuplot and all that is half-made. How much later is
+# the program's matter: it is sent until it acts.
+start_plot ended
+child=$(cat gnuplot-runs)
+while kill -TERM "$pid" 2>/dev/null && [ "$(ps -o stat= -p "$pid")" != Z ]; do pause 0.2; done
+until_ended "$pid"
+[ "$code" -eq 143 ] || fail "two signals, the second a second later: exit code $code, expected 143"
+kill -0 "$child" 2>/dev/null && fail 'gnuplot was left behind'
+absent ended/decline.full.svg
+nothing_left
+finish

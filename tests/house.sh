@@ -1,0 +1,85 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: MIT
+# The tests of the house can fail: on a copy of the source, one fault at a time.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+copy=$(mktemp -d)
+trap 'rm -rf "$copy"' EXIT
+cp -r sim models CMakeLists.txt "$copy"
+failed=0
+
+passes() { # SCRIPT
+    bash "tests/$1" "$copy" 2>"$copy/found" || {
+        echo "house: tests/$1 fails on a copy of the source: $(cat "$copy/found")" >&2
+        failed=1
+    }
+}
+fails() { # SCRIPT
+    ! bash "tests/$1" "$copy" 2>"$copy/found" || {
+        echo "house: tests/$1 finds nothing on a spoiled copy of the source" >&2
+        failed=1
+    }
+}
+says() { # WORDS
+    grep -qF -- "$1" "$copy/found" || {
+        echo "house: not found: $1" >&2
+        failed=1
+    }
+}
+spoil() { # FILE LINE: put it behind the first one
+    sed -i "1a $2" "$copy/$1"
+}
+
+passes architecture.sh
+passes numbers.sh
+
+# Each room includes what stands above it, or beside it; each fault is told by itself.
+upward=(
+    'base/csv.c          units/units.h'
+    'maths/arps.c        judge/series.h'
+    'units/units.c       scenario/field.h'
+    'scenario/field.c    run/start.h'
+    'solve/equilibrium.c judge/cycles.h'
+    'judge/verdict.c     run/simulate.h'
+    'run/start.h         steady/steadiness.h'
+    'steady/sweep.h      study/study.h'
+    'study/study.h       nowhere/else.h'
+    'show/plot.h         nowhere/else.h'
+    'command/main.c      nowhere/else.h'
+)
+declare -A seen=()
+for row in "${upward[@]}"; do
+    read -r file header <<<"$row"
+    spoil "sim/$file" "#include \"$header\""
+    seen[${file%%/*}]=yes
+done
+spoil models/gas.h '#include "../sim/base/csv.h"'
+# A file in no room; one that is not built, too long, and without its licence.
+echo '// SPDX-License-Identifier: MIT' >"$copy/sim/stray.h"
+for ((i = 0; i < 401; i++)); do echo '//'; done >"$copy/sim/base/stray.c"
+fails architecture.sh
+for row in "${upward[@]}"; do
+    read -r file header <<<"$row"
+    says "sim/$file includes $header"
+done
+says 'models reach outside'
+says "in no room: $copy/sim/stray.h"
+for words in 'is not in CMakeLists.txt' 'is over 400 lines' 'does not begin with its licence line'; do
+    says "sim/base/stray.c $words"
+done
+for room in "$copy"/sim/*/; do
+    room=${room%/} && room=${room##*/}
+    [ "$room" = library ] || [ "$room" = answer ] || [ -n "${seen[$room]:-}" ] || {
+        echo "house: no wrong include is tried in sim/$room" >&2
+        failed=1
+    }
+done
+
+# A number that judges and stands outside of the table.
+spoil sim/judge/cycles.c 'static const double NEW = 0.37;'
+spoil sim/run/simulate.c 'static const double NEW = 60.0;'
+fails numbers.sh
+says 'sim/judge/cycles.c has 0.37 1 times, expected 0'
+says 'sim/run/simulate.c has 60.0 2 times, expected 1'
+exit $failed
