@@ -5,7 +5,7 @@
 set -euo pipefail
 
 run=(gcc libc6-dev cmake ninja-build pkg-config libsundials-dev libfyaml-dev libjansson-dev
-     libudunits2-dev liblapacke-dev gnuplot-nox)
+     liblapacke-dev gnuplot-nox)
 test=("${run[@]}" libcmocka-dev libgsl-dev)
 lint=("${test[@]}" clang clang-format clang-tidy libomp-dev shellcheck libopenmpi-dev openmpi-bin)
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "solve/linearise.h"
 
-#include <lapacke.h>
+#include "solve/eigenvalues.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -54,10 +54,7 @@ static int by_growth(const void *a, const void *b) {
 bool linearise_eigenvalues(int n, double *jacobian, struct linear_modes *out) {
     double real[REGULATOR_STATES_MAX], imaginary[REGULATOR_STATES_MAX];
     out->count = 0;
-    // dgeev balances the matrix itself, which brings masses, metres and joules to one scale.
-    int status = LAPACKE_dgeev(LAPACK_ROW_MAJOR, 'N', 'N', n, jacobian, n, real, imaginary, NULL, 1,
-                               NULL, 1);
-    if (status != 0) {
+    if (!eigenvalues_find(n, jacobian, real, imaginary)) {
         return false;
     }
     const double two_pi = 6.283185307179586;

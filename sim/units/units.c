@@ -153,7 +153,6 @@ static const char *units_number(const char *text, double *value) {
 static const char *units_apply(const char *token, double number, const char *digits,
                                struct quantity *out, char *message) {
     const enum unit_kind kind = out->kind;
-    double factor = 1.0;
     const struct unit *unit = units_find(kind, token);
     if (unit) {
         out->basis = unit->basis;
@@ -163,8 +162,6 @@ static const char *units_apply(const char *token, double number, const char *dig
         out->value = number;
     } else if (kind == UNIT_NONE) {
         return units_refuse_any(token, message);
-    } else if (units_library_factor(kind, token, &factor, &out->system)) {
-        out->value = factor * number;
     } else {
         return units_refuse(digits, token, kind, message);
     }

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Numbers with units, as a field hand writes them, to SI and back. A unit is matched as a whole
-// word against our own table; a short allow-list of single units is left to udunits2. Does not do
-// arithmetic on units.
+// word against one table. Does not do arithmetic on units.
 #pragma once
 
 #include <stdbool.h>
@@ -105,7 +104,3 @@ const struct unit *units_find(enum unit_kind kind, const char *token);
 
 // Rows of the table by index, NULL beyond the last; for hints and tests.
 const struct unit *units_row(size_t index);
-
-// Factor of an allow-listed single unit that udunits2 knows; false if it is not on the list.
-bool units_library_factor(enum unit_kind kind, const char *token, double *factor,
-                          enum unit_system *system);

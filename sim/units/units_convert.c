@@ -52,11 +52,9 @@ double units_from_si(const struct unit_context *context, enum unit_kind kind, co
                      double si) {
     if (token[0] == '\0')
         return si;
-    double factor = 1.0;
-    enum unit_system system;
     const struct unit *unit = units_find(kind, token);
     if (!unit)
-        return units_library_factor(kind, token, &factor, &system) ? si / factor : (double)NAN;
+        return (double)NAN;
     double value = si;
     if (unit->basis == BASIS_GAUGE)
         value -= context->atmosphere;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Every unit we read ourselves, as whole tokens. Conversion factors are exact by definition
-// (international yard and pound; standard gravity) unless a row says otherwise.
+// (international yard and pound; standard gravity; NIST Special Publication 811, appendix B) unless
+// a row says otherwise.
 #include "units/units.h"
 
 #include <string.h>
@@ -14,6 +15,9 @@
 #define BARREL (42.0 * GALLON)
 #define CUBIC_FOOT (FOOT * FOOT * FOOT)
 #define DAY 86400.0
+#define GRAVITY 9.80665
+// Conventional millimetre of mercury: of density 13595.1 kg/m3 under standard gravity.
+#define MM_MERCURY (13.5951 * GRAVITY)
 // Conventional inch of water, at 4 degC: common practice, no source.
 #define INCH_WATER 249.08891
 #define GAS_R 8.31446261815324
@@ -55,6 +59,8 @@ static const struct unit units[] = {
     US(UNIT_LENGTH, "\"", INCH),
     US(UNIT_LENGTH, "ft", FOOT),
     US(UNIT_LENGTH, "mil", 1e-3 * INCH),
+    US(UNIT_LENGTH, "yd", 3.0 * FOOT),
+    US(UNIT_LENGTH, "mile", 5280.0 * FOOT),
 
     METRIC(UNIT_AREA, "m2", 1.0),
     METRIC(UNIT_AREA, "cm2", 1e-4),
@@ -82,6 +88,8 @@ static const struct unit units[] = {
     US(UNIT_MASS, "lb", POUND),
     US(UNIT_MASS, "lbm", POUND),
     US(UNIT_MASS, "oz", POUND / 16.0),
+    US(UNIT_MASS, "grain", POUND / 7000.0),
+    US(UNIT_MASS, "slug", POUND_FORCE / FOOT),
 
     EITHER(UNIT_TIME, "s", 1.0),
     EITHER(UNIT_TIME, "ms", 1e-3),
@@ -89,6 +97,7 @@ static const struct unit units[] = {
     EITHER(UNIT_TIME, "min", 60.0),
     EITHER(UNIT_TIME, "h", 3600.0),
     EITHER(UNIT_TIME, "d", DAY),
+    EITHER(UNIT_TIME, "week", 7.0 * DAY),
     EITHER(UNIT_TIME, "yr", 365.25 * DAY),
 
     {UNIT_TEMPERATURE, "K", 1.0, 0.0, UNITS_METRIC, BASIS_PLAIN},
@@ -114,10 +123,15 @@ static const struct unit units[] = {
     METRIC(UNIT_PRESSURE_DROP, "GPa", 1e9),
     METRIC(UNIT_PRESSURE_DROP, "bar", 1e5),
     METRIC(UNIT_PRESSURE_DROP, "mbar", 1e2),
+    METRIC(UNIT_PRESSURE_DROP, "mmHg", MM_MERCURY),
+    METRIC(UNIT_PRESSURE_DROP, "torr", 101325.0 / 760.0),
+    US(UNIT_PRESSURE_DROP, "inHg", 25.4 * MM_MERCURY),
 
     METRIC(UNIT_FORCE, "N", 1.0),
     METRIC(UNIT_FORCE, "kN", 1e3),
     US(UNIT_FORCE, "lbf", POUND_FORCE),
+    METRIC(UNIT_FORCE, "kgf", GRAVITY),
+    METRIC(UNIT_FORCE, "dyn", 1e-5),
 
     METRIC(UNIT_STIFFNESS, "N/m", 1.0),
     METRIC(UNIT_STIFFNESS, "kN/m", 1e3),
@@ -142,6 +156,7 @@ static const struct unit units[] = {
     METRIC(UNIT_VISCOSITY, "mPa s", 1e-3),
     METRIC(UNIT_VISCOSITY, "uPa s", 1e-6),
     EITHER(UNIT_VISCOSITY, "cP", 1e-3),
+    METRIC(UNIT_VISCOSITY, "P", 0.1),
 
     METRIC(UNIT_DENSITY, "kg/m3", 1.0),
     METRIC(UNIT_DENSITY, "g/cm3", 1e3),
@@ -212,6 +227,8 @@ static const struct unit units[] = {
     METRIC(UNIT_ENERGY, "N m", 1.0),
     US(UNIT_ENERGY, "ft lbf", FOOT *POUND_FORCE),
     US(UNIT_ENERGY, "in lbf", INCH *POUND_FORCE),
+    US(UNIT_ENERGY, "BTU", BTU),
+    METRIC(UNIT_ENERGY, "kWh", 3.6e6),
 };
 
 const struct unit *units_row(size_t index) {
