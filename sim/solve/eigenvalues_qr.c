@@ -14,6 +14,46 @@ enum {
     SWEEPS_STUCK = 10,
 };
 
+// Whether row or column i has nothing beside the diagonal in what is left.
+static bool stands_alone(int n, const double *a, const int *left, int count, int i) {
+    bool row = true, column = true;
+    for (int k = 0; k < count; k++) {
+        row = row && (left[k] == i || a[i * n + left[k]] == 0.0);
+        column = column && (left[k] == i || a[left[k] * n + i] == 0.0);
+    }
+    return row || column;
+}
+
+// Rows and columns that stand alone give their diagonal as an eigenvalue without any rounding: what
+// nothing drives, such as the mass of a vessel that is always refilled, keeps its exact zero. The
+// rest moves together; returns its size, and the eigenvalues found stand behind it.
+static int isolate(int n, double *a, double *real, double *imaginary) {
+    int left[EIGENVALUES_MAX], count = n;
+    for (int i = 0; i < n; i++) {
+        left[i] = i;
+    }
+    for (int i = 0; i < count;) {
+        int at = left[i];
+        if (!stands_alone(n, a, left, count, at)) {
+            i++;
+            continue;
+        }
+        count--;
+        real[count] = a[at * n + at];
+        imaginary[count] = 0.0;
+        for (int k = i; k < count; k++) {
+            left[k] = left[k + 1];
+        }
+        i = 0; // another may stand alone now
+    }
+    for (int r = 0; r < count; r++) {
+        for (int c = 0; c < count; c++) {
+            a[r * count + c] = a[left[r] * n + left[c]]; // never ahead of what is still to be read
+        }
+    }
+    return count;
+}
+
 // Scale row i by 1/f and column i by f, f a power of two, so that both weigh alike: no rounding,
 // and metres and joules then stand on one scale. Repeats while a sum falls by a twentieth.
 static void balance(int n, double *a) {
@@ -197,14 +237,15 @@ static void take_pair(int n, const double *block, double *real, double *imaginar
     imaginary[0] = imaginary[1] = 0.0;
 }
 
-bool eigenvalues_qr(int n, double *a, double *real, double *imaginary) {
+bool eigenvalues_qr(int rows, double *a, double *real, double *imaginary) {
     double norm = 0.0;
-    for (int i = 0; i < n * n; i++) {
+    for (int i = 0; i < rows * rows; i++) {
         norm += fabs(a[i]);
     }
-    if (n > EIGENVALUES_MAX || !isfinite(norm)) {
+    if (rows > EIGENVALUES_MAX || !isfinite(norm)) {
         return false;
     }
+    int n = isolate(rows, a, real, imaginary);
     balance(n, a);
     hessenberg(n, a);
     int sweep = 0;
