@@ -1,7 +1,8 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
-# The house rules that a compiler does not know: models/ stands on libm alone, includes never turn
-# upward from room to room, public names tell where they live, files stay short and all are built.
+# The house rules that a compiler does not know: models/ stands on libm alone, the core on little
+# more, includes never turn upward from room to room, public names tell where they live, files stay
+# short and all are built.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -17,6 +18,7 @@ declare -A below=(
     [run]="scenario solve judge units maths models"
     [steady]="run scenario solve judge units maths models"
     [study]="command show steady answer run scenario solve judge units maths models"
+    [page]="run scenario solve units"
     [show]="command study steady run scenario solve judge answer units models"
     [command]="show study answer steady run scenario solve judge units maths models"
 )
@@ -81,6 +83,29 @@ for object in "$objects"/*.o; do
     [ -z "$foreign" ] || fail "models/$(basename "$object" .o).c uses $foreign: not in libm"
 done
 
+# --- What the core imports: itself, its three seams, SUNDIALS, libm, and of the C library memory,
+# texts, numbers and writing to a stream that is open; no files, no signals, no other library.
+
+build=${LOWLIFT_BUILD:-build/release}
+mapfile -t core < <(find "$build/CMakeFiles/lowlift_core.dir" -name '*.o' 2>/dev/null)
+if [ ${#core[@]} -gt 0 ]; then
+    {
+        cat "$objects/allowed"
+        names defined "${core[@]}"
+        printf '%s\n' eigenvalues_find scenario_read_file yaml_tree_read \
+            abort calloc free malloc qsort realloc snprintf vsnprintf strtod \
+            memchr memcmp strchr strcmp strcspn strlen strncmp strrchr strspn strstr \
+            ferror fprintf fputc fputs fwrite stderr __ctype_b_loc __ctype_tolower_loc __assert_fail
+    } | sort -u >"$objects/core_allowed"
+    for object in "${core[@]}"; do
+        # Sanitizers, coverage and hardening compilers add names of their own.
+        foreign=$(names undefined "$object" |
+            sed -E '/^(CV|KIN|N_V|SUN)|^__(asan|ubsan|gcov|stack_chk|.*_chk$)/d' | sort -u |
+            comm -23 - "$objects/core_allowed" | paste -sd' ')
+        [ -z "$foreign" ] || fail "${object#*lowlift_core.dir/} uses $foreign: not for the core"
+    done
+fi
+
 # --- A public name begins with a word of its file's name, or of a header that the file includes, or
 # with a word of the name of a struct that such a header defines.
 
@@ -93,10 +118,12 @@ for header in models/*.h sim/*/*.h; do
 done >"$words"
 twice=$(basename -a models/*.h sim/*/*.h | sort | uniq -d)
 [ -z "$twice" ] || fail "two headers are called $twice"
-build=${LOWLIFT_BUILD:-build/release}
 for source in models/*.c sim/*/*.c; do
     object="$objects/$(basename "$source" .c).o"
-    [ "${source%%/*}" = models ] || object="$build/CMakeFiles/lowlift_sim.dir/$source.o"
+    if [ "${source%%/*}" != models ]; then
+        object="$build/CMakeFiles/lowlift_sim.dir/$source.o"
+        [ -f "$object" ] || object="$build/CMakeFiles/lowlift_core.dir/$source.o"
+    fi
     [ -f "$object" ] || continue
     names defined "$object" | awk -v source="$source" -v words="$words" '
         BEGIN {

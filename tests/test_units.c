@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Units: every spelling people use, the traps of udunits2, and the way back.
+// Units: every spelling people use, the traps of unit libraries, and the way back.
 #include "support.h"
 
 #include "units/units.h"
@@ -138,6 +138,49 @@ static void units_read_what_people_write(void **state) {
         // Molar volumes are known to six digits; everything else is exact.
         const bool exact = row->kind != UNIT_FLOW && row->kind != UNIT_DENSITY;
         assert_close(si, row->si, exact ? 1e-9 : 2e-6, 0.0);
+    }
+}
+
+// NIST Special Publication 811 (2008), appendix B: factors in bold there are exact, others are
+// given to seven digits. Values from memory.
+static const struct {
+    const char *text;
+    enum unit_kind kind;
+    double si;
+    bool exact;
+} published[] = {
+    {"1 yd", UNIT_LENGTH, 0.9144, true},
+    {"1 mile", UNIT_LENGTH, 1609.344, true},
+    {"1 slug", UNIT_MASS, 14.59390, false},
+    {"1 grain", UNIT_MASS, 6.479891e-5, true},
+    {"1 kgf", UNIT_FORCE, 9.80665, true},
+    {"1 dyn", UNIT_FORCE, 1e-5, true},
+    {"1 mmHg", UNIT_PRESSURE_DROP, 133.3224, false},
+    {"1 inHg", UNIT_PRESSURE_DROP, 3386.389, false},
+    {"1 torr", UNIT_PRESSURE_DROP, 133.3224, false},
+    {"760 torr", UNIT_PRESSURE_DROP, 101325.0, true}, // its definition
+    {"1 P", UNIT_VISCOSITY, 0.1, true},
+    {"1 week", UNIT_TIME, 604800.0, true},
+    {"1 BTU", UNIT_ENERGY, 1055.05585262, true}, // international table
+    {"1 kWh", UNIT_ENERGY, 3.6e6, true},
+    {"1 lbf", UNIT_FORCE, 4.4482216152605, true},
+    {"1 psi", UNIT_PRESSURE_DROP, 6894.757, false},
+    {"1 gal", UNIT_VOLUME, 3.785412e-3, false},
+    {"1 bbl", UNIT_VOLUME, 0.1589873, false},
+    {"1 oz", UNIT_MASS, 2.834952e-2, false},
+    {"1 inH2O", UNIT_PRESSURE_DROP, 249.0889, false},
+};
+
+static void units_have_the_published_factors(void **state) {
+    (void)state;
+    for (size_t i = 0; i < sizeof published / sizeof published[0]; ++i) {
+        struct quantity quantity;
+        char message[UNIT_MESSAGE_SIZE];
+        double si = NOTHING;
+        assert_null(units_parse(published[i].text, published[i].kind, &quantity, message));
+        assert_null(units_to_si(&gas_site, &quantity, &si));
+        // Exact but for the rounding of a product; else half of the seventh digit.
+        assert_close(si, published[i].si, published[i].exact ? 4e-16 : 5e-7, 0.0);
     }
 }
 
@@ -310,6 +353,7 @@ static void units_atmosphere_thins_with_height(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(units_read_what_people_write),
+        cmocka_unit_test(units_have_the_published_factors),
         cmocka_unit_test(units_refuse_what_is_unclear),
         cmocka_unit_test(units_suggest_what_they_read),
         cmocka_unit_test(units_flow_needs_its_stream),

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "run/simulate.h"
+
 #include "run/recorder.h"
 
 #include <math.h>

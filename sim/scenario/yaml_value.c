@@ -15,6 +15,8 @@ struct value {
 };
 
 static const char *const flow_signs = ",[]{}";
+static const char *const value_beyond =
+    "here a value is one word, a [list] or a {mapping: of words}";
 
 static struct place value_place(const struct value *value, const char *at) {
     int column = value->column_shift + 1;
@@ -24,7 +26,14 @@ static struct place value_place(const struct value *value, const char *at) {
 }
 
 static bool value_fault(struct value *value, const char *at, const char *why) {
-    diagnostics_error(value->tree.out, value_place(value, at), "not readable as YAML: %s", why);
+    struct place place = value_place(value, at);
+    int column = 0;
+    // The same forgiving look at `key:value` as of the reader of whole files.
+    if (yaml_text_tight_line(value->text, strlen(value->text), 1, &column)) {
+        place.column = column + value->column_shift;
+        why = "put a space after the colon";
+    }
+    diagnostics_error(value->tree.out, place, "not readable as YAML: %s", why);
     return false;
 }
 
@@ -53,13 +62,53 @@ static bool value_colon(const char *c, bool flow) {
 
 // --- Scalars: each returns its text and moves behind it, or reports and returns NULL.
 
+// Says why no plain word begins here.
+static void value_refuse(struct value *value) {
+    const struct place place = value_place(value, value->at);
+    struct diagnostics *out = value->tree.out;
+    switch (*value->at) {
+    case '&':
+        diagnostics_error(out, place, "anchors '&' are not used in scenarios");
+        break;
+    case '!':
+        diagnostics_error(out, place, "tags '!' are not used in scenarios");
+        break;
+    case '*':
+        diagnostics_error(out, place, "aliases '*' are not used in scenarios");
+        break;
+    case ':':
+        diagnostics_error(out, place, "a key is missing before ':'");
+        break;
+    case '-':
+    case '?':
+    case '|':
+    case '>':
+        value_fault(value, value->at, value_beyond);
+        break;
+    case ']':
+        value_fault(value, value->at, "flow sequence with invalid extra closing bracket");
+        break;
+    case '}':
+        value_fault(value, value->at, "flow mapping with invalid extra closing brace");
+        break;
+    case '@':
+    case '`':
+        value_fault(value, value->at,
+                    *value->at == '@' ? "plain scalar cannot start with '@'"
+                                      : "plain scalar cannot start with '`'");
+        break;
+    default:
+        value_fault(value, value->at, "did not find expected node content");
+    }
+}
+
 static const char *value_plain(struct value *value, bool flow) {
     const char *start = value->at;
     const char *c = start;
     const char next = *c ? c[1] : '\0';
     const bool loose = value_ends(next) || (flow && strchr(flow_signs, next));
     if (*c == '\0' || strchr(",[]{}#&*!|>'\"%@`", *c) || (strchr("-?:", *c) && loose)) {
-        value_fault(value, c, "a plain word cannot begin here; put it in quotes");
+        value_refuse(value);
         return NULL;
     }
     const char *end = c; // behind the last that is no blank
@@ -87,7 +136,7 @@ static const char *value_single(struct value *value) {
         c += *c == '\'';
         text[length++] = *c;
     }
-    value_fault(value, open, "a quote is not closed");
+    value_fault(value, open + 1, "single-quoted scalar without closing quote");
     return NULL;
 }
 
@@ -144,7 +193,9 @@ static const char *value_double(struct value *value) {
         if (*c == '\\') {
             const char *next = value_escape(c + 1, text + length, &used);
             if (!next) {
-                value_fault(value, c, "no such escape");
+                diagnostics_error(
+                    value->tree.out, value_place(value, c),
+                    "not readable as YAML: invalid escape '%.1s' in double-quoted string", c + 1);
                 return NULL;
             }
             c = next;
@@ -153,7 +204,7 @@ static const char *value_double(struct value *value) {
         }
         length += used;
     }
-    value_fault(value, open, "a quote is not closed");
+    value_fault(value, open + 1, "double-quoted scalar without closing quote");
     return NULL;
 }
 
@@ -187,7 +238,8 @@ static bool value_pair(struct value *value) {
         yaml_build_scalar(&value->tree, "", nowhere, false);
         return true;
     }
-    return colon ? value_any(value, true) : value_fault(value, value->at, "a comma is missing");
+    return colon ? value_any(value, true)
+                 : value_fault(value, value->at, "missing comma in flow mapping");
 }
 
 static bool value_collection(struct value *value) {
@@ -202,15 +254,20 @@ static bool value_collection(struct value *value) {
         if (*value->at == close)
             break;
         if (value_at_end(value))
-            return value_fault(value, open,
-                               mapping ? "a brace is not closed" : "a bracket is not closed");
+            return value_fault(value, value->at,
+                               mapping ? "missing comma in flow mapping"
+                                       : "flow sequence without a closing bracket");
         if (!(mapping ? value_pair(value) : value_any(value, true)))
             return false;
         value_skip(value);
         if (*value->at == ',')
             ++value->at;
+        else if (*value->at == ':' && !mapping) // a pair without braces
+            return value_fault(value, value->at, value_beyond);
         else if (*value->at != close && !value_at_end(value))
-            return value_fault(value, value->at, "a comma is missing");
+            return value_fault(value, value->at,
+                               mapping ? "missing comma in flow mapping"
+                                       : "missing comma in flow sequence");
     }
     ++value->at;
     yaml_build_close(&value->tree);
@@ -245,6 +302,7 @@ static bool value_line(struct value *value, const char *key, struct place place)
 
 static bool value_whole(struct value *value) {
     value_skip(value);
+    const char *start = value->at;
     const struct place place = value_place(value, value->at);
     bool quoted = false;
     if (*value->at == '[' || *value->at == '{') {
@@ -261,7 +319,13 @@ static bool value_whole(struct value *value) {
             return false;
     }
     value_skip(value);
-    return value_at_end(value) || value_fault(value, value->at, "more behind the value");
+    if (value_at_end(value))
+        return true;
+    return value_fault(value, value->at,
+                       *start == '\''      ? "invalid trailing content after single-quoted scalar"
+                       : *start == '"'     ? "invalid trailing content after double-quoted scalar"
+                       : *value->at == ':' ? "invalid nested block mapping on the same line"
+                                           : "missing document start");
 }
 
 struct yaml_node *yaml_value_read(struct arena *arena, const char *name, const char *text,
@@ -278,6 +342,12 @@ struct yaml_node *yaml_value_read(struct arena *arena, const char *name, const c
     const char *line = value.text + strcspn(value.text, "\r\n");
     if (*line) {
         value_fault(&value, line, "a value is one line");
+        return NULL;
+    }
+    value_skip(&value);
+    if (*value.at == '#' || *value.at == '%' || *value.at == '\0') { // a comment or a directive
+        diagnostics_error(out, (struct place){name, 0, 0},
+                          "empty: nothing but blanks and comments");
         return NULL;
     }
     return value_whole(&value) ? value.tree.root : NULL;
