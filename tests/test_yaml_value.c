@@ -111,8 +111,7 @@ static const char *const good[] = {
     "http://x",
     "450 kPa(g)",
     "20 \xc2\xb5m",
-    "80 \xc2\xb0"
-    "F",
+    "80 \u00b0F",
     "'it''s'",
     "\"two\\twords\"",
     "\"\\u00b5\\x41\\L\"",
@@ -189,7 +188,7 @@ static void test_mutated(void **state) {
     (void)state;
     static const char signs[] = "[]{},:'\"#-?&*! \\ab1|>%@`";
     unsigned wrong = 0;
-    for (int round = 0; round < 20000; round++) {
+    for (int round = 0; round < 8000; round++) {
         char text[256];
         snprintf(text, sizeof text, "%s", good[pick(sizeof good / sizeof good[0])]);
         for (unsigned changes = 1 + pick(3); changes > 0; changes--) {

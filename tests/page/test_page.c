@@ -16,7 +16,8 @@ static char *read_dump(size_t *length) {
     char *text = calloc(1, 1 << 20);
     assert_non_null(text);
     *length = fread(text, 1, (1 << 20) - 1, file);
-    assert_true(fclose(file) == 0 && *length > 0);
+    assert_int_equal(fclose(file), 0);
+    assert_true(*length > 0);
     return text;
 }
 
@@ -66,7 +67,7 @@ static void test_slices(void **state) {
     }
     for (size_t i = 0; i < page_figures(); i++) {
         double a = page_figure(whole, i), b = page_figure(sliced, i);
-        assert_true(memcmp(&a, &b, sizeof a) == 0 || (isnan(a) && isnan(b)));
+        assert_true(a == b || (isnan(a) && isnan(b)));
     }
     page_close(whole);
     page_close(sliced);
@@ -159,9 +160,9 @@ static void test_damaged_dumps(void **state) {
         page_close(page);
     }
     unsigned seed = 1;
-    for (int round = 0; round < 2000; round++) {
+    for (int round = 0; round < 500; round++) {
         seed = (unsigned)((unsigned long long)seed * 48271u % 2147483647u);
-        size_t at = seed % length;
+        size_t at = seed % (length + 1);
         char kept = text[at];
         text[at] = "\t\n\\x0eqm"[seed / 7 % 8];
         page = page_open(text, length);
