@@ -1,8 +1,9 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
-# The house rules that a compiler does not know: models/ stands on libm alone, includes never turn
-# upward from room to room, no calls run in a circle, public names tell where they live, files stay
-# short and all are built. Starts few programs: each rule looks at all files in one go.
+# The house rules that a compiler does not know: models/ stands on libm alone, the core on little
+# more, includes never turn upward from room to room, no calls run in a circle, public names tell
+# where they live, files stay short and all are built. Starts few programs: each rule looks at all
+# files in one go.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -18,6 +19,7 @@ declare -A below=(
     [run]="scenario solve judge units maths models"
     [steady]="run scenario solve judge units maths models"
     [library]="lowlift.h steady run scenario solve judge units maths models"
+    [page]="run scenario solve units"
     [study]="steady answer run scenario solve judge units maths models"
     [show]="answer units"
     [site]="study answer steady run scenario solve judge units maths models"
@@ -101,20 +103,50 @@ findings=$(awk '
     }' "$objects/libm" "$objects/symbols")
 fail_each "$findings"
 
+# --- What the core imports: itself, its three seams, SUNDIALS, libm, and of the C library memory,
+# texts, numbers and writing to a stream that is open; no files, no signals, no other library.
+
+build=${LOWLIFT_BUILD:-build/release}
+# Only what is built today: objects of files that are gone may still lie about.
+for part in lowlift_core lowlift_sim; do
+    for source in sim/*/*.c; do
+        object="$build/CMakeFiles/$part.dir/$source.o"
+        [ ! -f "$object" ] || printf '%s\0' "$object"
+    done | xargs -0 -r nm -A -g --format=posix |
+        sed "s|^$build/CMakeFiles/$part.dir/||; s|\.c\.o:|.o:|" >"$objects/$part"
+    cat "$objects/$part" >>"$objects/symbols"
+done
+findings=$(awk '
+    FNR == NR { allowed[$1]; next }
+    FILENAME ~ /symbols$/ && ($1 ~ /^models\//) && $3 != "U" { allowed[$2]; next }
+    FILENAME ~ /symbols$/ { next }
+    $3 != "U" { allowed[$2] }
+    $3 == "U" { used[$1 " " $2] }
+    END {
+        split("eigenvalues_find scenario_read_file yaml_tree_read " \
+              "abort calloc free malloc qsort realloc snprintf vsnprintf strtod " \
+              "memcpy memmove memset memchr memcmp strchr strcmp strcspn strlen strncmp strrchr " \
+              "strspn strstr newlocale uselocale freelocale " \
+              "ferror fprintf fputc fputs fwrite stderr __ctype_b_loc __ctype_tolower_loc " \
+              "__assert_fail _GLOBAL_OFFSET_TABLE_", more, " ")
+        for (i in more) allowed[more[i]]
+        for (key in used) {
+            split(key, part, " ")
+            sub(/\.o:$/, ".c", part[1])
+            sub(/@.*/, "", part[2])
+            # Sanitizers, coverage and hardening compilers add names of their own.
+            if (part[2] ~ /^(CV|KIN|N_V|SUN)|^__(asan|ubsan|gcov|stack_chk|.*_chk$)/) continue
+            if (!(part[2] in allowed)) print part[1] " uses " part[2] ": not for the core"
+        }
+    }' "$objects/libm" "$objects/symbols" "$objects/lowlift_core")
+fail_each "$findings"
+
 # --- A public name begins with a word of its file's name, or of a header that the file includes, or
 # with a word of the name of a struct that such a header defines.
 
 findings=$(printf '%s\n' models/*.h sim/*/*.h | sed 's|.*/||' | sort | uniq -d |
     sed 's/^/two headers are called /')
 fail_each "$findings"
-build=${LOWLIFT_BUILD:-build/release}
-parts="$build/CMakeFiles/lowlift_sim.dir"
-if compgen -G "$parts/sim/*/*.o" >/dev/null; then
-    # Only what is built today: objects of files that are gone may still lie about.
-    for source in sim/*/*.c; do
-        [ ! -f "$parts/$source.o" ] || printf '%s\0' "$parts/$source.o"
-    done | xargs -0 nm -A -g --format=posix | sed "s|^$parts/||; s|\.c\.o:|.o:|" >>"$objects/symbols"
-fi
 findings=$(awk '
     function add(file, name,   part, count, i) { # the words of a name
         count = split(name, part, "_")

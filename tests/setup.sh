@@ -1,19 +1,22 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
 # Installs the Debian packages that a task needs and that are missing: `run` builds and runs the
-# program, `test` also builds the tests, `lint` also checks the source. The one list of packages.
+# program, `test` also builds the tests, `lint` also checks the source, `wasm` also builds the module
+# for pages. The one list of packages.
 set -euo pipefail
 
 run=(gcc libc6-dev cmake ninja-build pkg-config libsundials-dev libfyaml-dev libjansson-dev
      liblapacke-dev gnuplot-nox)
 test=("${run[@]}" libcmocka-dev libgsl-dev locales python3)
 lint=("${test[@]}" clang clang-format clang-tidy libomp-dev shellcheck libopenmpi-dev openmpi-bin)
+wasm=("${test[@]}" clang lld llvm wasi-libc libclang-rt-dev-wasm32 dpkg-dev nodejs)
 
 case "${1:-}" in
 run) wanted=("${run[@]}") ;;
 test) wanted=("${test[@]}") ;;
 lint) wanted=("${lint[@]}") ;;
-*) echo "usage: $0 run|test|lint" >&2; exit 2 ;;
+wasm) wanted=("${wasm[@]}") ;;
+*) echo "usage: $0 run|test|lint|wasm" >&2; exit 2 ;;
 esac
 
 if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
@@ -24,8 +27,9 @@ fi
 
 missing=()
 for package in "${wanted[@]}"; do
-    # Any gnuplot or python3 will do, and pkg-config may be provided by another package.
+    # Any gnuplot, python3 and node will do, and pkg-config may be provided by another package.
     case "$package" in
+    nodejs) command -v node >/dev/null && continue ;;
     gnuplot-nox | pkg-config | python3) command -v "${package%-nox}" >/dev/null && continue ;;
     esac
     status=$(dpkg-query -W -f='${db:Status-Status}' "$package" 2>/dev/null || true)

@@ -2,7 +2,7 @@
 #include "command/command.h"
 
 #include "base/path_stem.h"
-#include "command/page.h"
+#include "command/help_page.h"
 #include "command/request.h"
 #include "show/show.h"
 
@@ -52,7 +52,7 @@ int command_main(const struct command *command, int argc, char **argv) {
         return code;
     }
     if (request.help) {
-        page_print(stdout, command);
+        help_page_print(stdout, command);
     } else {
         code = command->answer ? answer_one(&request) : command->run(&request);
     }

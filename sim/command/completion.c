@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Completion for bash, made from the tables of options. Names of fields, sections, verdicts and
 // trims are asked of the program itself when they are wanted.
-#include "command/page.h"
+#include "command/help_page.h"
 
 #include <string.h>
 
@@ -104,7 +104,7 @@ static void put_value(FILE *out, const struct command *command,
     fputs(") ;;\n", out);
 }
 
-void page_completion(FILE *out) {
+void help_page_completion(FILE *out) {
     const struct command_option *option;
     fputs(helpers, out);
     fputs("\n_lowlift_commands() {\n    printf '%s\\n'", out);

@@ -3,8 +3,8 @@
 #include "base/nearest.h"
 #include "base/ranks.h"
 #include "command/command.h"
+#include "command/help_page.h"
 #include "command/interruption.h"
-#include "command/page.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -52,7 +52,7 @@ static int dispatch(int argc, char **argv) {
         return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
     }
     if (strcmp(argv[1], "--manual") == 0 || strcmp(argv[1], "--completion") == 0) {
-        (argv[1][2] == 'm' ? page_manual : page_completion)(stdout);
+        (argv[1][2] == 'm' ? help_page_manual : help_page_completion)(stdout);
         return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
     }
     for (size_t i = 0; command_at(i); i++) {

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // The manual page, in the man macros of troff: each command's words and options from its table.
-#include "command/page.h"
+#include "command/help_page.h"
 
 #include <string.h>
 
@@ -96,7 +96,7 @@ static void put_exits(FILE *out) {
     }
 }
 
-void page_manual(FILE *out) {
+void help_page_manual(FILE *out) {
     fputs(".\\\" SPDX-License-Identifier: MIT\n"
           ".\\\" Made by lowlift --manual from the tables that read the command line.\n"
           ".TH LOWLIFT 1 \"\" \"lowlift " LOWLIFT_VERSION "\" \"User Commands\"\n"

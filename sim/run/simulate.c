@@ -1,146 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "run/simulate.h"
 
+#include "run/recorder.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-// Jumps that the trace keeps; contacts are counted on.
-#define EVENTS_KEPT_MAX 200000
-
-struct recorder {
-    const struct scenario_case *scenario;
-    struct simulation *out;
-    struct verdict_limits limits;
-    struct verdict_input input;
-    size_t next_judgement;
-    double farthest_from_seat, farthest_from_stop; // since the last counted contact [m]
-    bool no_memory;
-};
-
-static bool grow(void **array, size_t *capacity, size_t count, size_t size) {
-    if (count < *capacity) {
-        return true;
-    }
-    size_t wanted = *capacity ? 2 * *capacity : 1024;
-    void *bigger = realloc(*array, wanted * size);
-    if (!bigger) {
-        return false;
-    }
-    *array = bigger;
-    *capacity = wanted;
-    return true;
-}
-
-static bool grow_samples(struct simulation *s) {
-    if (s->count < s->capacity) {
-        return true;
-    }
-    size_t wanted = s->capacity ? 2 * s->capacity : 4096;
-    for (int c = 0; c < CHANNEL_COUNT; c++) {
-        double *bigger = realloc(s->channel[c], wanted * sizeof *bigger);
-        if (!bigger) {
-            return false;
-        }
-        s->channel[c] = bigger;
-    }
-    s->capacity = wanted;
-    return true;
-}
-
-static void observe(const struct simulation *s, const struct regulator_mode *mode, double time,
-                    const double *state, double value[CHANNEL_COUNT]) {
-    struct regulator_observation o;
-    regulator_observe(&s->start.regulator, mode, time, state, &o);
-    channel_values(&s->start.regulator, &o, value);
-}
-
-static void take_sample(void *context, double time, const struct regulator_mode *mode,
-                        const double *state) {
-    struct recorder *r = context;
-    struct simulation *s = r->out;
-    if (!grow_samples(s)) {
-        r->no_memory = true;
-        return;
-    }
-    struct regulator_observation o;
-    double value[CHANNEL_COUNT];
-    regulator_observe(&s->start.regulator, mode, time, state, &o);
-    channel_values(&s->start.regulator, &o, value);
-    for (int c = 0; c < CHANNEL_COUNT; c++) {
-        s->channel[c][s->count] = value[c];
-    }
-    s->count++;
-    if (o.trim_flow != 0.0) { // finite only in liquid service
-        s->choked_share = fmax(s->choked_share, (o.upstream - o.downstream) / o.choked_drop);
-    }
-    double travel = state[s->start.regulator.layout.travel];
-    r->farthest_from_seat = fmax(r->farthest_from_seat, travel);
-    r->farthest_from_stop = fmax(r->farthest_from_stop, r->input.rated_travel - travel);
-}
-
-static void keep_jump(struct recorder *r, const struct integrate_jump *jump, const char *name) {
-    struct simulation *s = r->out;
-    if (s->event_count >= EVENTS_KEPT_MAX) {
-        s->events_cut = true;
-        return;
-    }
-    if (!grow((void **)&s->event, &s->event_capacity, s->event_count, sizeof *s->event)) {
-        r->no_memory = true;
-        return;
-    }
-    struct simulation_event *e = &s->event[s->event_count++];
-    e->time = jump->time;
-    e->name = name;
-    observe(s, jump->mode_before, jump->time, jump->before, e->before);
-    observe(s, jump->mode_after, jump->time, jump->after, e->after);
-}
-
-static void count_contact(struct recorder *r, double time, double speed, bool seat) {
-    struct simulation *s = r->out;
-    double *farthest = seat ? &r->farthest_from_seat : &r->farthest_from_stop;
-    // A bounce that never separates by the stated share of travel belongs to the contact before.
-    if (*farthest < r->limits.contact_separation * r->input.rated_travel) {
-        return;
-    }
-    *farthest = 0.0;
-    struct contact_event **list = seat ? &s->seat : &s->stop;
-    size_t *count = seat ? &s->seat_count : &s->stop_count;
-    size_t *capacity = seat ? &s->seat_capacity : &s->stop_capacity;
-    if (!grow((void **)list, capacity, *count, sizeof **list)) {
-        r->no_memory = true;
-        return;
-    }
-    (*list)[(*count)++] =
-        (struct contact_event){.time = time, .speed = speed, .mass = s->start.regulator.solid_mass};
-}
-
-static void take_jump(void *context, const struct integrate_jump *jump) {
-    struct recorder *r = context;
-    if (!jump->transition) {
-        keep_jump(r, jump, "schedule step");
-        return;
-    }
-    double travel = jump->before[r->out->start.regulator.layout.travel];
-    double speed = jump->transition->approach_speed;
-    r->farthest_from_seat = fmax(r->farthest_from_seat, travel);
-    r->farthest_from_stop = fmax(r->farthest_from_stop, r->input.rated_travel - travel);
-    switch (jump->transition->event) {
-    case EVENT_TRAVEL_REVERSAL:
-        return; // an extreme, not a jump
-    case EVENT_SEAT_CONTACT:
-    case EVENT_SEAT_HELD:
-        count_contact(r, jump->time, speed, true);
-        break;
-    case EVENT_STOP_CONTACT:
-    case EVENT_STOP_HELD:
-        count_contact(r, jump->time, speed, false);
-        break;
-    default:
-        break;
-    }
-    keep_jump(r, jump, regulator_event_name(jump->transition->event));
-}
 
 static void refresh_input(struct recorder *r, double time) {
     struct simulation *s = r->out;
@@ -316,25 +181,6 @@ static struct integrate_options options_of(const struct run_options *run) {
     return o;
 }
 
-static void run(struct recorder *r) {
-    struct simulation *s = r->out;
-    struct integrate_options options = options_of(&r->scenario->run);
-    struct integrate_observer observer = {
-        .context = r, .sample = take_sample, .jump = take_jump, .stop = enough};
-    s->end = (struct simulation_state){.mode = s->start.mode};
-    memcpy(s->end.state, s->start.state, sizeof s->end.state);
-    struct integrate_result result =
-        integrate_run(&s->start.regulator, &s->end.mode, s->end.state, &options, &observer);
-    s->statistics = result.statistics;
-    r->no_memory = r->no_memory || result.status == INTEGRATE_NO_MEMORY;
-    s->outcome = r->no_memory                             ? SIMULATION_NO_MEMORY
-                 : result.status == INTEGRATE_FAILED      ? SIMULATION_FAILED
-                 : result.status == INTEGRATE_INTERRUPTED ? SIMULATION_INTERRUPTED
-                                                          : SIMULATION_DONE;
-    memcpy(s->message, result.message, sizeof s->message);
-    balance(s, s->start.state, s->end.state);
-}
-
 // The running totals begin anew.
 static void start_from(struct start *start, const struct simulation_state *from) {
     const struct regulator_layout *l = &start->regulator.layout;
@@ -345,8 +191,17 @@ static void start_from(struct start *start, const struct simulation_state *from)
     }
 }
 
-static void begin(const struct scenario_case *scenario, const struct verdict_limits *limits,
-                  const struct simulation_state *from, struct simulation *out) {
+// A run under way.
+struct simulation_run {
+    struct recorder recorder;
+    struct integrate_options options;
+    struct integrate_observer observer;
+    struct integrate_run *integration;
+};
+
+// False without memory.
+static bool prepare(const struct scenario_case *scenario, const struct simulation_state *from,
+                    struct simulation *out) {
     memset(out, 0, sizeof *out);
     out->step = scenario->run.sample_interval;
     out->set_out_of_reach = start_prepare(scenario, &out->start) == START_SET_OUT_OF_REACH;
@@ -354,17 +209,62 @@ static void begin(const struct scenario_case *scenario, const struct verdict_lim
         start_from(&out->start, from);
     }
     find_modes(out);
-    struct recorder r = {.scenario = scenario,
-                         .out = out,
-                         .limits = *limits,
-                         .next_judgement = (size_t)limits->judge_first};
-    r.no_memory = !find_outcomes(out);
-    fill_input(&r);
-    run(&r);
-    refresh_input(&r, out->statistics.end_time);
-    verdict_judge(&r.input, &r.limits, &out->judged);
-    apply_outcomes(out, limits);
-    severity(out);
+    const bool fine = find_outcomes(out);
+    out->end = (struct simulation_state){.mode = out->start.mode};
+    memcpy(out->end.state, out->start.state, sizeof out->end.state);
+    return fine;
+}
+
+struct simulation_run *simulation_open(const struct scenario_case *scenario,
+                                       const struct verdict_limits *limits,
+                                       const struct simulation_state *from,
+                                       struct simulation *out) {
+    const bool fine = prepare(scenario, from, out);
+    struct simulation_run *run = calloc(1, sizeof *run);
+    if (!run) {
+        out->outcome = SIMULATION_NO_MEMORY;
+        return NULL;
+    }
+    run->recorder = (struct recorder){.scenario = scenario, .out = out, .no_memory = !fine};
+    run->recorder.limits = limits ? *limits : simulation_limits(scenario);
+    run->recorder.next_judgement = (size_t)run->recorder.limits.judge_first;
+    fill_input(&run->recorder);
+    run->options = options_of(&scenario->run);
+    run->observer = recorder_observer(&run->recorder);
+    run->observer.stop = enough;
+    run->integration = integrate_open(&out->start.regulator, &out->end.mode, out->end.state,
+                                      &run->options, &run->observer);
+    return run;
+}
+
+bool simulation_continue(struct simulation_run *run, double until) {
+    return run && integrate_continue(run->integration, until);
+}
+
+double simulation_time(const struct simulation_run *run) {
+    return run ? integrate_time(run->integration) : 0.0;
+}
+
+void simulation_close(struct simulation_run *run) {
+    if (!run) {
+        return;
+    }
+    struct recorder *r = &run->recorder;
+    struct simulation *s = r->out;
+    struct integrate_result result = integrate_close(run->integration);
+    s->statistics = result.statistics;
+    r->no_memory = r->no_memory || result.status == INTEGRATE_NO_MEMORY;
+    s->outcome = r->no_memory                             ? SIMULATION_NO_MEMORY
+                 : result.status == INTEGRATE_FAILED      ? SIMULATION_FAILED
+                 : result.status == INTEGRATE_INTERRUPTED ? SIMULATION_INTERRUPTED
+                                                          : SIMULATION_DONE;
+    memcpy(s->message, result.message, sizeof s->message);
+    balance(s, s->start.state, s->end.state);
+    refresh_input(r, s->statistics.end_time);
+    verdict_judge(&r->input, &r->limits, &s->judged);
+    apply_outcomes(s, &r->limits);
+    severity(s);
+    free(run);
 }
 
 void simulate(const struct scenario_case *scenario, struct simulation *out) {
@@ -373,13 +273,14 @@ void simulate(const struct scenario_case *scenario, struct simulation *out) {
 
 void simulate_from(const struct scenario_case *scenario, const struct verdict_limits *limits,
                    const struct simulation_state *from, struct simulation *out) {
-    struct verdict_limits own = simulation_limits(scenario);
-    begin(scenario, limits ? limits : &own, from, out);
+    struct simulation_run *run = simulation_open(scenario, limits, from, out);
+    simulation_continue(run, (double)INFINITY);
+    simulation_close(run);
 }
 
 void simulate_judged(const struct scenario_case *scenario, const struct verdict_limits *limits,
                      struct simulation *out) {
-    begin(scenario, limits, NULL, out);
+    simulate_from(scenario, limits, NULL, out);
 }
 
 void simulation_free(struct simulation *s) {

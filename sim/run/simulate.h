@@ -58,6 +58,8 @@ struct simulation {
     double surge;          // liquid: surge of stopping the largest flow at once [Pa]; else NaN
 };
 
+struct simulation_run; // one under way
+
 // Run a case. Free with simulation_free whatever the outcome.
 void simulate(const struct scenario_case *scenario, struct simulation *out);
 void simulation_free(struct simulation *simulation);
@@ -72,6 +74,17 @@ void simulate_judged(const struct scenario_case *scenario, const struct verdict_
 // scenario; for `from`: its own start.
 void simulate_from(const struct scenario_case *scenario, const struct verdict_limits *limits,
                    const struct simulation_state *from, struct simulation *out);
+
+// The same in slices, for whoever wants to look in between: open, continue as often as wanted until
+// a simulated time [s], close. Record and verdict are the same bytes wherever the slices end. Until
+// the close the scenario must live, and of `out` only `start`, the samples, events and contacts are
+// there. Lack of memory gives NULL, which the others take.
+struct simulation_run *simulation_open(const struct scenario_case *scenario,
+                                       const struct verdict_limits *limits,
+                                       const struct simulation_state *from, struct simulation *out);
+bool simulation_continue(struct simulation_run *run, double until); // false: it has ended
+double simulation_time(const struct simulation_run *run);           // reached so far [s]
+void simulation_close(struct simulation_run *run);
 
 // Judge with the limits of a scenario (its chatter rate).
 struct verdict_limits simulation_limits(const struct scenario_case *scenario);

@@ -41,6 +41,14 @@ struct scenario_trim {
     struct scenario_trim *next;
 };
 
+// A record that came along in a dump.
+struct scenario_file {
+    const char *path;
+    const char *text; // ended by NUL
+    size_t length;
+    struct scenario_file *next;
+};
+
 struct scenario {
     struct arena memory;
     const char *name;
@@ -54,7 +62,13 @@ struct scenario {
     size_t expect_count;
     size_t written_us; // values written in US units
     size_t written_metric;
+    bool dumped; // read from a dump: its records are among `files`, and nowhere else
+    struct scenario_file *files;
 };
+
+// An empty scenario with the defaults of the table; NULL without memory (or with memory.failed).
+// Free with scenario_free.
+struct scenario *scenario_create(const char *name);
 
 // Value of a row for a trim (NULL: the common part alone).
 const struct field_value *scenario_value(const struct scenario *scenario,
@@ -94,6 +108,11 @@ bool scenario_read_record(struct scenario *scenario, const char *label, enum uni
 bool scenario_read_dated_record(struct scenario *scenario, const char *label, const char *name,
                                 struct place place, struct schedule_input *input,
                                 struct diagnostics *out);
+
+enum { SCENARIO_RECORD_MAX = 4 << 20 }; // [bytes]
+
+// Path of a file beside a scenario.
+const char *scenario_beside(struct arena *arena, const char *folder, const char *name);
 
 // Whole file as text, at most limit bytes; NULL and an error at place otherwise. Free with free().
 char *scenario_read_file(const char *path, size_t limit, size_t *length, struct place place,

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static struct scenario *scenario_create(const char *name) {
+struct scenario *scenario_create(const char *name) {
     struct scenario *scenario = calloc(1, sizeof *scenario);
     if (!scenario) {
         return NULL;

@@ -9,9 +9,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 
-enum { RECORD_SIZE_MAX = 4 << 20, CELL_SIZE = 96 };
+enum { CELL_SIZE = 96 };
 
 struct record {
     struct scenario *scenario;
@@ -26,41 +25,31 @@ struct record {
     enum unit_kind kind[2];
 };
 
-char *scenario_read_file(const char *path, size_t limit, size_t *length, struct place place,
-                         struct diagnostics *out) {
-    struct stat status;
-    if (stat(path, &status) != 0) {
-        diagnostics_error(out, place, "cannot open '%s'", path);
-        return NULL;
+const char *scenario_beside(struct arena *arena, const char *folder, const char *name) {
+    return arena_format(arena, "%s%s", name[0] == '/' ? "" : folder, name);
+}
+
+// A record of a dumped scenario, as a copy to work in.
+static char *record_dumped(const struct scenario *scenario, const char *path, size_t *length) {
+    for (const struct scenario_file *file = scenario->files; file; file = file->next) {
+        char *copy = strcmp(file->path, path) == 0 ? malloc(file->length + 1) : NULL;
+        if (copy) {
+            memcpy(copy, file->text, file->length + 1);
+            *length = file->length;
+            return copy;
+        }
     }
-    // Only a plain file has an end that can be relied on.
-    if (!S_ISREG(status.st_mode)) {
-        diagnostics_error(out, place, "'%s' is not a plain file", path);
-        return NULL;
+    return NULL;
+}
+
+static char *record_text(const struct record *record, const char *path, size_t *length,
+                         struct place place) {
+    if (!record->scenario->dumped) {
+        return scenario_read_file(path, SCENARIO_RECORD_MAX, length, place, record->out);
     }
-    if ((unsigned long long)status.st_size > limit) {
-        diagnostics_error(out, place, "'%s' is larger than %zu bytes", path, limit);
-        return NULL;
-    }
-    FILE *file = fopen(path, "rb");
-    if (!file) {
-        diagnostics_error(out, place, "cannot open '%s'", path);
-        return NULL;
-    }
-    char *text = malloc(limit + 1);
+    char *text = record_dumped(record->scenario, path, length);
     if (!text) {
-        diagnostics_no_memory(out);
-        fclose(file);
-        return NULL;
-    }
-    *length = fread(text, 1, limit, file);
-    text[*length] = '\0';
-    const bool failed = ferror(file) != 0;
-    fclose(file);
-    if (failed) {
-        diagnostics_error(out, place, "cannot read '%s'", path);
-        free(text);
-        return NULL;
+        diagnostics_error(record->out, place, "cannot open '%s'", path);
     }
     return text;
 }
@@ -234,10 +223,9 @@ static bool record_open(struct record *record, const char *name, struct place pl
                         struct schedule_input *input) {
     struct scenario *scenario = record->scenario;
     struct diagnostics *out = record->out;
-    const char *folder = name[0] == '/' ? "" : scenario->folder;
-    const char *path = arena_format(&scenario->memory, "%s%s", folder, name);
+    const char *path = scenario_beside(&scenario->memory, scenario->folder, name);
     size_t length = 0;
-    char *text = scenario_read_file(path, RECORD_SIZE_MAX, &length, place, out);
+    char *text = record_text(record, path, &length, place);
     if (!text) {
         return false;
     }

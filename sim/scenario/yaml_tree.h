@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// A YAML 1.2 text as a plain tree in which every key and value knows its line and column. The only
-// place that talks to libfyaml. Refuses what a scenario never needs: anchors, aliases, merges,
+// A YAML 1.2 text as a plain tree in which every key and value knows its line and column. Only
+// yaml_tree.c talks to libfyaml. Refuses what a scenario never needs: anchors, aliases, merges,
 // tags, a second document, keys that are not plain words, repeated keys.
 #pragma once
 

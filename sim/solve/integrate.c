@@ -5,6 +5,7 @@
 #include <float.h>
 #include <math.h>
 #include <signal.h>
+#include <stdlib.h>
 #include <string.h>
 
 // So many steps that together advance less than this mean that the state runs against a wall the
@@ -197,33 +198,72 @@ static bool advance(struct integrate_session *s) {
     return true;
 }
 
-struct integrate_result integrate_run(const struct regulator *regulator,
-                                      struct regulator_mode *mode, double *state,
-                                      const struct integrate_options *options,
-                                      const struct integrate_observer *observer) {
-    struct integrate_result result = {.status = INTEGRATE_DONE};
-    struct integrate_session s = {
+struct integrate_run {
+    struct integrate_session session;
+    struct integrate_result result;
+    double *state; // of the caller, filled at the close
+    bool open, ended;
+};
+
+struct integrate_run *integrate_open(const struct regulator *regulator, struct regulator_mode *mode,
+                                     double *state, const struct integrate_options *options,
+                                     const struct integrate_observer *observer) {
+    struct integrate_run *run = calloc(1, sizeof *run);
+    if (!run) {
+        return NULL;
+    }
+    run->state = state;
+    run->session = (struct integrate_session){
         .regulator = regulator,
         .mode = mode,
         .options = options,
         .observer = observer,
-        .result = &result,
+        .result = &run->result,
         .time = options->start,
         .last_event_time = options->start - 1.0,
         .stall_time = options->start - 1.0,
     };
-    if (integrate_session_open(&s, state)) {
-        bool ended = emit_samples(&s);
-        if (ended) {
-            result.status = INTEGRATE_STOPPED;
-        }
-        while (!ended && advance(&s)) {
-        }
-        integrate_session_gather(&s);
-        memcpy(state, NV_DATA_S(s.state), (size_t)s.states * sizeof *state);
+    run->open = integrate_session_open(&run->session, state);
+    run->ended = !run->open || emit_samples(&run->session);
+    if (run->open && run->ended) {
+        run->result.status = INTEGRATE_STOPPED;
     }
-    result.statistics.rate_calls = s.rate_calls;
-    result.statistics.end_time = s.time;
-    integrate_session_close(&s);
+    return run;
+}
+
+bool integrate_continue(struct integrate_run *run, double until) {
+    while (run && !run->ended && run->session.time < until) {
+        run->ended = !advance(&run->session);
+    }
+    return run && !run->ended;
+}
+
+double integrate_time(const struct integrate_run *run) {
+    return run ? run->session.time : 0.0;
+}
+
+struct integrate_result integrate_close(struct integrate_run *run) {
+    if (!run) {
+        return (struct integrate_result){.status = INTEGRATE_NO_MEMORY, .message = "out of memory"};
+    }
+    struct integrate_session *s = &run->session;
+    if (run->open) {
+        integrate_session_gather(s);
+        memcpy(run->state, NV_DATA_S(s->state), (size_t)s->states * sizeof *run->state);
+    }
+    run->result.statistics.rate_calls = s->rate_calls;
+    run->result.statistics.end_time = s->time;
+    integrate_session_close(s);
+    struct integrate_result result = run->result;
+    free(run);
     return result;
+}
+
+struct integrate_result integrate_run(const struct regulator *regulator,
+                                      struct regulator_mode *mode, double *state,
+                                      const struct integrate_options *options,
+                                      const struct integrate_observer *observer) {
+    struct integrate_run *run = integrate_open(regulator, mode, state, options, observer);
+    integrate_continue(run, (double)INFINITY);
+    return integrate_close(run);
 }

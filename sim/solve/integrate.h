@@ -64,6 +64,17 @@ struct integrate_result integrate_run(const struct regulator *regulator,
                                       const struct integrate_options *options,
                                       const struct integrate_observer *observer);
 
+// The same in slices: open, continue as often as wanted until a time [s], close. A slice ends
+// behind a whole step, so that nothing depends on where. All that is handed over must live until
+// the close.
+struct integrate_run;
+struct integrate_run *integrate_open(const struct regulator *regulator, struct regulator_mode *mode,
+                                     double *state, const struct integrate_options *options,
+                                     const struct integrate_observer *observer); // NULL: no memory
+bool integrate_continue(struct integrate_run *run, double until);   // false: the run has ended
+double integrate_time(const struct integrate_run *run);             // [s]
+struct integrate_result integrate_close(struct integrate_run *run); // NULL is a failed run
+
 // Ask every running integration to stop at its next step; safe in a signal handler.
 void integrate_interrupt(void);
 bool integrate_interrupted(void);

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "solve/linearise.h"
 
-#include <lapacke.h>
+#include "solve/eigenvalues.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -52,21 +52,16 @@ static int by_growth(const void *a, const void *b) {
 }
 
 bool linearise_eigenvalues(int n, const double *jacobian, struct linear_modes *out) {
-    enum { WORK = 64 * REGULATOR_STATES_MAX };
-    double real[REGULATOR_STATES_MAX], imaginary[REGULATOR_STATES_MAX], work[WORK];
-    double column[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
+    double real[REGULATOR_STATES_MAX], imaginary[REGULATOR_STATES_MAX];
+    double matrix[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
     out->count = 0;
     for (int i = 0; i < n * n; i++) {
         if (!isfinite(jacobian[i])) {
             return false;
         }
-        column[i % n * n + i / n] = jacobian[i];
+        matrix[i] = jacobian[i];
     }
-    // dgeev balances the matrix itself, which brings masses, metres and joules to one scale. Given
-    // its working memory it allocates nothing and has nothing to print.
-    int status = LAPACKE_dgeev_work(LAPACK_COL_MAJOR, 'N', 'N', n, column, n, real, imaginary, NULL,
-                                    1, NULL, 1, work, WORK);
-    if (status != 0) {
+    if (!eigenvalues_find(n, matrix, real, imaginary)) {
         return false;
     }
     const double two_pi = 6.283185307179586;

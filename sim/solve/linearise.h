@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
-// Small motions about a point of rest: growth rate and frequency of every mode (LAPACKE). The
-// bristle and the backlash are left out and friction enters as its viscous term only: a stuck
-// bristle would give a zero eigenvalue and hide the oscillation that a kick sets free.
+// Small motions about a point of rest: growth rate and frequency of every mode. The bristle and the
+// backlash are left out and friction enters as its viscous term only: a stuck bristle would give a
+// zero eigenvalue and hide the oscillation that a kick sets free.
 #pragma once
 
 #include "solve/equilibrium.h"

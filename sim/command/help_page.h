@@ -7,10 +7,10 @@
 
 #include <stdio.h>
 
-void page_print(FILE *out, const struct command *command);
+void help_page_print(FILE *out, const struct command *command);
 
 // For `man`, in the man macros of troff.
-void page_manual(FILE *out);
+void help_page_manual(FILE *out);
 
 // A script for bash's completion.
-void page_completion(FILE *out);
+void help_page_completion(FILE *out);

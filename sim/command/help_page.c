@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "command/page.h"
+#include "command/help_page.h"
 
 #include "base/wrap.h"
 
@@ -45,7 +45,7 @@ static void print_exits(FILE *out, const struct command *command) {
     wrap_print(out, 0, "Exit codes: ", text);
 }
 
-void page_print(FILE *out, const struct command *command) {
+void help_page_print(FILE *out, const struct command *command) {
     fprintf(out, "Usage: lowlift %s [options]%s%s\n\n", command->name,
             command->arguments[0] ? " " : "", command->arguments);
     print_paragraphs(out, command->about);

@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: MIT
+// The core as a page calls it: one scenario, given as a dump (scenario/scenario_dump.h), changed by
+// assignments as on the command line, run whole or in slices of simulated time. Plain C types and
+// handles only. Texts that come back live until the next call with the same handle; nothing is
+// printed. Reads no files, knows no looks. One handle is for one thread.
+#pragma once
+
+#include <stddef.h>
+
+#ifdef __wasm__
+#define PAGE_CALL(name) __attribute__((export_name(#name)))
+#else
+#define PAGE_CALL(name)
+#endif
+
+struct page;
+
+// Room for a text that the page hands over. NULL without memory.
+PAGE_CALL(page_room) void *page_room(size_t size);
+PAGE_CALL(page_room_free) void page_room_free(void *room);
+
+// Reads and checks a dump; page_ready tells whether it can be run, page_messages what is wrong.
+// NULL only without memory. Free with page_close.
+PAGE_CALL(page_open) struct page *page_open(const char *dump, size_t length);
+PAGE_CALL(page_close) void page_close(struct page *page);
+PAGE_CALL(page_ready) int page_ready(const struct page *page);
+
+// What the last page_open, page_set, page_start or page_go_on had to say: one line for each error
+// or warning, as the program prints them; "" for nothing.
+PAGE_CALL(page_messages) const char *page_messages(const struct page *page);
+
+// "section.name=value", units and all. 1 when it holds from the next start on; 0, and nothing has
+// changed, when it is refused.
+PAGE_CALL(page_set) int page_set(struct page *page, const char *assignment);
+
+PAGE_CALL(page_trims) size_t page_trims(const struct page *page);
+PAGE_CALL(page_trim_name) const char *page_trim_name(const struct page *page, size_t trim);
+
+// Begins a run of a trim at its own start, or where the run before ended: then with the fields as
+// they are now and the set screw where it was, time beginning at 0 again. 0 when it cannot.
+PAGE_CALL(page_start) int page_start(struct page *page, size_t trim);
+PAGE_CALL(page_go_on) int page_go_on(struct page *page);
+
+// Simulates on until a time of the run [s]; infinity runs to the end. 0 when the run has ended.
+PAGE_CALL(page_advance) int page_advance(struct page *page, double until);
+PAGE_CALL(page_time) double page_time(const struct page *page); // reached so far [s]
+
+// The record so far: values of a channel [SI] at even times from 0.
+PAGE_CALL(page_samples) size_t page_samples(const struct page *page);
+PAGE_CALL(page_sample_interval) double page_sample_interval(const struct page *page); // [s]
+PAGE_CALL(page_channels) size_t page_channels(void);
+PAGE_CALL(page_channel_name) const char *page_channel_name(size_t channel);
+PAGE_CALL(page_channel) const double *page_channel(const struct page *page, size_t channel);
+
+// Ends the run where it is and judges it. 0 when the solver gave up; page_reason then says why.
+PAGE_CALL(page_finish) int page_finish(struct page *page);
+
+// Of a finished run. Figures by index, in SI and as the program prints them ("-" for none).
+PAGE_CALL(page_verdict) const char *page_verdict(const struct page *page);
+PAGE_CALL(page_reason) const char *page_reason(const struct page *page);
+PAGE_CALL(page_figures) size_t page_figures(void);
+PAGE_CALL(page_figure_name) const char *page_figure_name(size_t figure);
+PAGE_CALL(page_figure) double page_figure(const struct page *page, size_t figure);
+PAGE_CALL(page_figure_text) const char *page_figure_text(struct page *page, size_t figure);
+
+// Checks the `expect` rows of the dump: one line each, as the program prints them, or NULL without
+// memory. page_missed counts the rows that were not met.
+PAGE_CALL(page_expect) const char *page_expect(struct page *page);
+PAGE_CALL(page_missed) size_t page_missed(const struct page *page);
