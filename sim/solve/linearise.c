@@ -1,11 +1,15 @@
 // SPDX-License-Identifier: MIT
 #include "solve/linearise.h"
 
+#include "maths/derivative.h"
+
 #include <lapacke.h>
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+
+_Static_assert(REGULATOR_STATES_MAX <= DERIVATIVE_MAX, "a column of rates must fit");
 
 void linearise_prepare(struct regulator *out, const struct regulator_parameters *parameters) {
     struct regulator_parameters smooth = *parameters;
@@ -18,26 +22,39 @@ void linearise_prepare(struct regulator *out, const struct regulator_parameters 
 }
 
 double linearise_step(const struct regulator *r, const double *state, int slot) {
-    // Cube root of rounding balances the error of central differences; a hundredth of the scale
-    // keeps the step inside the kinks of seats and chokes.
-    return 6e-6 * fmax(fabs(state[slot]), 1e-2 * r->layout.slot[slot].scale);
+    // A state near nothing, as a plug near its seat, is moved by its own size.
+    return 1e-3 * fmax(fabs(state[slot]), 1e-2 * r->layout.slot[slot].scale);
+}
+
+// Rates as a function of one state.
+struct column {
+    const struct regulator *regulator;
+    const struct regulator_mode *mode;
+    double time;
+    double state[REGULATOR_STATES_MAX];
+    int slot;
+};
+
+static int column_rates(void *context, double x, double *rate) {
+    struct column *c = context;
+    c->state[c->slot] = x;
+    return regulator_derivatives(c->regulator, c->mode, c->time, c->state, rate);
 }
 
 int linearise_jacobian(const struct regulator *r, const struct regulator_mode *mode, double time,
                        const double *state,
                        double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX]) {
     int n = r->layout.mass_in; // the running totals drive nothing
-    double at[REGULATOR_STATES_MAX], up[REGULATOR_STATES_MAX], down[REGULATOR_STATES_MAX];
-    memcpy(at, state, (size_t)r->layout.count * sizeof *at);
+    struct column column = {.regulator = r, .mode = mode, .time = time};
+    const struct derivative_of rates = {column_rates, &column, (size_t)r->layout.count};
+    memcpy(column.state, state, (size_t)r->layout.count * sizeof *state);
     for (int c = 0; c < n; c++) {
-        double step = linearise_step(r, state, c);
-        at[c] = state[c] + step;
-        regulator_derivatives(r, mode, time, at, up);
-        at[c] = state[c] - step;
-        regulator_derivatives(r, mode, time, at, down);
-        at[c] = state[c];
+        double slope[REGULATOR_STATES_MAX];
+        column.slot = c;
+        derivative_find(&rates, state[c], linearise_step(r, state, c), slope, NULL);
+        column.state[c] = state[c];
         for (int i = 0; i < n; i++) {
-            jacobian[i * n + c] = (up[i] - down[i]) / (2.0 * step);
+            jacobian[i * n + c] = slope[i];
         }
     }
     return n;

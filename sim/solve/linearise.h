@@ -24,7 +24,8 @@ void linearise_prepare(struct regulator *out, const struct regulator_parameters 
 bool linearise_modes(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, struct linear_modes *out);
 
-// Jacobian by central differences over the states that drive anything; row-major,
+// Jacobian over the states that drive anything, each entry to 1e-6 or better whatever the drop
+// below which flow turns laminar (see maths/derivative.h); row-major,
 // [states_driving][states_driving]; returns their number.
 int linearise_jacobian(const struct regulator *regulator, const struct regulator_mode *mode,
                        double time, const double *state,
@@ -33,7 +34,7 @@ int linearise_jacobian(const struct regulator *regulator, const struct regulator
 // Modes of a matrix [n][n], row-major, which is overwritten. Returns false when they fail.
 bool linearise_eigenvalues(int n, double *jacobian, struct linear_modes *out);
 
-// Half the distance over which state `slot` is differenced.
+// Largest step of state `slot` that a slope over it should try.
 double linearise_step(const struct regulator *regulator, const double *state, int slot);
 
 // The least stable mode: of those that oscillate or grow, the one that grows fastest or dies
