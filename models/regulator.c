@@ -224,8 +224,10 @@ void regulator_prepare(struct regulator *r, const struct regulator_parameters *p
                   : p->gas.compressibility * GAS_CONSTANT * p->temperature / p->gas.molar_mass;
     if (!r->liquid) {
         r->nozzle = nozzle_prepare(p->gas.exponent);
-        r->choking = p->gas.exponent / 1.4 * p->trim.choking_ratio;
+        r->heat_ratio = p->gas.exponent / 1.4;
     }
+    r->fittings = fittings_prepare(&p->fittings);
+    r->has_fittings = r->fittings.loss != 0.0 || r->fittings.inlet != 0.0;
     r->trim = trim_prepare(&p->trim);
     r->solid_mass = p->actuator.moving_mass + p->trim.moving_mass;
     r->moving_mass = r->solid_mass + damper_oil_mass(&p->actuator.oil);

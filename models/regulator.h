@@ -11,6 +11,7 @@
 
 #include "contact.h"
 #include "damper.h"
+#include "fittings.h"
 #include "flow.h"
 #include "friction.h"
 #include "gas.h"
@@ -128,6 +129,7 @@ struct regulator_parameters {
     struct actuator_parameters actuator;
     struct pilot_parameters pilot;
     struct sense_parameters sense;
+    struct fittings_parameters fittings;
 };
 
 // Roles a volume can play. An absent volume shares the state of its neighbour or a boundary.
@@ -186,14 +188,16 @@ struct regulator {
     struct trim trim;
     struct line sense_line;
     struct pilot_forces pilot_forces;
-    double pressure_per_density;     // Z R T/M [m2/s2]
-    double solid_mass;               // actuator and trim [kg]
-    double moving_mass;              // with the oil's share [kg]
-    double weight;                   // along positive travel [N]
-    double action;                   // sigma_a: +1 pressure opens, -1 pressure closes
-    double spring_side;              // sigma_s: +1 preload closes, -1 preload opens
-    double choking;                  // F_gamma x_T [-]
-    double compliance[NODE_VOLUMES]; // liquid: V/K [m3/Pa]
+    double pressure_per_density; // Z R T/M [m2/s2]
+    double solid_mass;           // actuator and trim [kg]
+    double moving_mass;          // with the oil's share [kg]
+    double weight;               // along positive travel [N]
+    double action;               // sigma_a: +1 pressure opens, -1 pressure closes
+    double spring_side;          // sigma_s: +1 preload closes, -1 preload opens
+    double heat_ratio;           // F_gamma = k/1.4 [-]
+    struct fittings fittings;
+    bool has_fittings;
+    double compliance[NODE_VOLUMES];                               // liquid: V/K [m3/Pa]
     double vent_area, bleed_area, supply_line_area, flowline_area; // Cd A [m2]
     double tap_area;      // pipe area at the tap [m2]; 0: static tap
     double set_reference; // direct: pressure the set point is measured from [Pa]

@@ -102,6 +102,27 @@ static double choked_share(const struct simulation *s, const struct scenario_cas
     return c->model.phase == FLUID_LIQUID ? s->choked_share : (double)NAN;
 }
 
+// Factor Z of the gas, in the row that says where it comes from.
+static double z_from(const struct scenario_case *c, enum compressibility_source source) {
+    bool here = c->model.phase == FLUID_GAS && c->compressibility_from == source;
+    return here ? c->model.gas.compressibility : (double)NAN;
+}
+
+static double z_given(const struct simulation *s, const struct scenario_case *c) {
+    (void)s;
+    return z_from(c, COMPRESSIBILITY_GIVEN);
+}
+
+static double z_correlation(const struct simulation *s, const struct scenario_case *c) {
+    (void)s;
+    return z_from(c, COMPRESSIBILITY_CORRELATION);
+}
+
+static double z_ideal(const struct simulation *s, const struct scenario_case *c) {
+    (void)s;
+    return z_from(c, COMPRESSIBILITY_IDEAL);
+}
+
 static double run_time(const struct simulation *s, const struct scenario_case *c) {
     (void)c;
     return s->statistics.end_time;
@@ -128,6 +149,10 @@ static const struct figure figures[] = {
      "", 1.0, mode_frequency},
     {"mode_damping", "slowest small motion to die out, damping ratio", UNIT_NONE, FIGURE_REST, "",
      1.0, mode_damping},
+    {"z_given", "compressibility factor Z, as given", UNIT_NONE, FIGURE_REST, "", 1.0, z_given},
+    {"z_correlation", "compressibility factor Z, by correlation", UNIT_NONE, FIGURE_REST, "", 1.0,
+     z_correlation},
+    {"z_ideal", "compressibility factor Z, taken as ideal", UNIT_NONE, FIGURE_REST, "", 1.0, z_ideal},
     {"pressure_swing", "pressure swing", UNIT_PRESSURE_DROP, FIGURE_MOTION, "", 1.0,
      judged_pressure_swing},
     {"pressure_offset", "mean pressure less the set pressure", UNIT_PRESSURE_DROP, FIGURE_MOTION,
@@ -161,8 +186,8 @@ static const struct figure figures[] = {
      seat_force},
     {"stop_rate", "contacts with the upper stop a minute", UNIT_NONE, FIGURE_SEAT, "1/min", 1.0,
      judged_stop_rate},
-    {"surge", "surge if the largest flow stopped at once", UNIT_PRESSURE_DROP, FIGURE_SEAT, "", 1.0,
-     surge},
+    {"surge", "surge in the inlet pipe, largest flow stopped", UNIT_PRESSURE_DROP, FIGURE_SEAT, "",
+     1.0, surge},
     {"run_time", "time simulated", UNIT_TIME, FIGURE_RUN, "", 1.0, run_time},
     {"mass_error", "mass balance error, share of throughput", UNIT_NONE, FIGURE_RUN, "", 1.0,
      mass_error},
