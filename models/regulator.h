@@ -180,10 +180,18 @@ struct regulator_mode {
     size_t flow_piece, boundary_piece, set_piece, level_piece;
 };
 
+// Nodes that the openings between volumes lead from and to.
+struct regulator_ends {
+    int trim_up, trim_down;        // before and behind the trim
+    int pilot_feed, pilot_exhaust; // what feeds the pilot, and what takes its exhaust
+    int case_outside;              // what the spring case is open to
+};
+
 struct regulator {
     struct regulator_parameters parameters;
     struct regulator_layout layout;
     int source[NODE_COUNT]; // node whose state each role reads
+    struct regulator_ends ends;
     struct nozzle nozzle;
     struct trim trim;
     struct line sense_line;
@@ -242,11 +250,15 @@ int regulator_derivatives(const struct regulator *regulator, const struct regula
 int regulator_observe(const struct regulator *regulator, const struct regulator_mode *mode,
                       double time, const double *state, struct regulator_observation *out);
 
-// State at rest for given travel [m], pilot travel [m] and pressures [Pa] by node role, every
-// volume at the stream's temperature, nothing moving.
+// What stands still.
+struct regulator_rest {
+    double travel, pilot_travel; // [m]
+    const double *pressure;      // [NODE_COUNT], by node role [Pa]
+};
+
+// State at rest, every volume at the stream's temperature, nothing moving.
 void regulator_rest_state(const struct regulator *regulator, const struct regulator_mode *mode,
-                          double time, double travel, double pilot_travel,
-                          const double pressure[NODE_COUNT], double *state);
+                          double time, const struct regulator_rest *rest, double *state);
 
 // Mass [kg] and internal energy [J] held in all volumes together.
 double regulator_stored_mass(const struct regulator *regulator, const double *state);

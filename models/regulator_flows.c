@@ -1,5 +1,14 @@
 // SPDX-License-Identifier: MIT
-// Flows between the volumes.
+// Flows between the volumes. Every one of them is a function of the states at its two ends and of
+// an area, and is passed from node to node, so that what leaves one enters another and nothing is
+// lost:
+//
+//     NODE a  (p_a, rho_a, h_a) --->| area |---> (p_b, rho_b, h_b)  NODE b
+//             dm_a/dt -= w                        dm_b/dt += w
+//             dU_a/dt -= w h                      dU_b/dt += w h,   h of the side w comes from
+//
+// No opening does work or takes heat: the enthalpy that goes in comes out. A node that is no volume
+// (a boundary, the atmosphere, the well) collects what passes it, for the running totals.
 #include "evaluation.h"
 
 #include "inflow.h"
@@ -85,6 +94,11 @@ double evaluation_trim(const struct evaluation *e, int up, int down, double *sha
     return trim_flow(e, up, down, opening, choked_drop);
 }
 
+// What comes from the well, through a flowline if there is one, or what a user draws:
+//
+//     well -> [flowline] -|Cd A|- [vessel]              [vessel] -> demand
+//
+// A well on a productivity line answers to the pressure that it flows against, the flowline's.
 void evaluation_well_and_demand(struct evaluation *e) {
     const struct regulator *r = e->regulator;
     const struct regulator_parameters *p = &r->parameters;
@@ -129,22 +143,24 @@ static double pilot_exhaust(struct evaluation *e, int chamber, int exhaust) {
     return evaluation_restriction(e, area, chamber, exhaust);
 }
 
+// The pilot's flows, by which the chamber fills and empties:
+//
+//     feed -|line|- [supply] -|seat, opens with the lift|- [chamber] -|bleed or exhaust seat|-
+//     exhaust
+//
+// In between the chamber's pressure is that at which both seats pass the same. Without a volume
+// ahead of the pilot the supply is the feed itself.
 double evaluation_pilot_flows(struct evaluation *e) {
     const struct regulator *r = e->regulator;
     const struct pilot_parameters *p = &r->parameters.pilot;
     int chamber = r->source[NODE_CHAMBER], supply = r->source[NODE_SUPPLY];
-    bool back = r->parameters.duty == DUTY_BACK_PRESSURE;
-    int downstream = r->source[back ? NODE_DOWNSTREAM : NODE_CONTROLLED];
-    int exhaust = p->exhaust_to == REFERENCE_ATMOSPHERE ? NODE_ATMOSPHERE : downstream;
+    int feed = r->ends.pilot_feed, exhaust = r->ends.pilot_exhaust;
     double area = p->supply_discharge * pilot_seat_area(p->supply_diameter, e->lift);
     double in = evaluation_restriction(e, area, supply, chamber);
     double bled = pilot_exhaust(e, chamber, exhaust);
     evaluation_pass(e, supply, chamber, in);
     evaluation_pass(e, chamber, exhaust, bled);
     if (supply == NODE_SUPPLY) {
-        int feed = p->supply_from == SUPPLY_STATED ? NODE_STATED_SUPPLY
-                   : back                          ? r->source[NODE_CONTROLLED]
-                                                   : NODE_BOUNDARY;
         evaluation_pass(e, feed, supply,
                         evaluation_restriction(e, r->supply_line_area, feed, supply));
     }
@@ -155,6 +171,9 @@ double evaluation_pilot_flows(struct evaluation *e) {
     return e->side[exhaust].pressure;
 }
 
+// Flow from the tap into the sensing cavity: what the diaphragm sweeps, and what squeezes the gas
+// in it. With inertance the flow is a state and its rate follows from what the line's drop leaves
+// over (line.h); else it follows the drop at once.
 void evaluation_sense(struct evaluation *e, struct flow_side tap, double *rate) {
     const struct regulator *r = e->regulator;
     const struct regulator_layout *l = &r->layout;

@@ -104,8 +104,8 @@ double regulator_static_shut_force(const struct regulator *r, const struct regul
     search_place_plug(&s, 0.0);
     s.pilot = PILOT_SHUT;
     if (r->has_pilot) {
-        search_put(&s, NODE_SUPPLY, s.e.side[search_feed_node(r)].pressure);
-        search_put(&s, NODE_CHAMBER, s.e.side[search_exhaust_node(r)].pressure);
+        search_put(&s, NODE_SUPPLY, s.e.side[r->ends.pilot_feed].pressure);
+        search_put(&s, NODE_CHAMBER, s.e.side[r->ends.pilot_exhaust].pressure);
     }
     search_all_flows(&s);
     return report(&s).force;
@@ -140,7 +140,7 @@ double regulator_static_set_offset(const struct regulator *r, const struct regul
     }
     struct pilot_pressures pressures = {
         s.e.sensed, r->parameters.atmosphere, search_pressure(&s, NODE_CHAMBER),
-        s.e.side[search_exhaust_node(r)].pressure, search_pressure(&s, NODE_SUPPLY)};
+        s.e.side[r->ends.pilot_exhaust].pressure, search_pressure(&s, NODE_SUPPLY)};
     double force = pilot_force(&r->pilot_forces, &pressures, evaluation_set_force(&s.e), s.e.lift);
     return force / r->pilot_forces.sign;
 }

@@ -74,7 +74,9 @@ static double flow_of(struct regulator_parameters *p, double kv, double travel, 
     for (int n = 0; n < NODE_COUNT; n++) {
         pressure[n] = n == NODE_BOUNDARY || n == NODE_DOWNSTREAM ? outlet : inlet;
     }
-    regulator_rest_state(&r, &mode, 0.0, travel * p->trim.rated_travel, 0.0, pressure, state);
+    regulator_rest_state(&r, &mode, 0.0,
+                         &(struct regulator_rest){travel * p->trim.rated_travel, 0.0, pressure},
+                         state);
     struct regulator_observation o;
     assert_int_equal(regulator_observe(&r, &mode, 0.0, state, &o), 0);
     return o.trim_flow;

@@ -216,8 +216,8 @@ static void find_modes(struct simulation *s) {
     linearise_prepare(&smooth, &s->start.regulator.parameters);
     struct regulator_mode mode = regulator_mode_at(&smooth, 0.0);
     double state[REGULATOR_STATES_MAX];
-    regulator_rest_state(&smooth, &mode, 0.0, from->travel, from->pilot_travel, from->pressure,
-                         state);
+    struct regulator_rest rest = {from->travel, from->pilot_travel, from->pressure};
+    regulator_rest_state(&smooth, &mode, 0.0, &rest, state);
     if (!linearise_modes(&smooth, &mode, 0.0, state, &s->modes)) {
         s->modes.count = 0;
     }

@@ -1,4 +1,11 @@
 // SPDX-License-Identifier: MIT
+// About a point of rest y0 of dy/dt = f(y) a small motion d = y - y0 obeys d' = J d, J_ic =
+// df_i/dy_c, and is a sum of exp(s t) over the eigenvalues s of J: growth Re s, frequency Im s/(2
+// pi), damping ratio -Re s/|s|. One Re s above zero, and the least push grows.
+//
+// The columns of J are slopes of the rates over one state. No step serves all of them: flow through
+// an opening at rest bends within `laminar_drop`, tenths of a pascal perhaps, while a force of
+// tonnes wants a long step to rise above its rounding. maths/derivative.h finds one for each entry.
 #include "solve/linearise.h"
 
 #include "maths/derivative.h"
@@ -60,6 +67,7 @@ int linearise_jacobian(const struct regulator *r, const struct regulator_mode *m
     return n;
 }
 
+// By falling growth; of a tie the slower first, so that the order never hangs on the sort.
 static int by_growth(const void *a, const void *b) {
     const struct linear_mode *x = a, *y = b;
     if (x->growth != y->growth) {

@@ -77,8 +77,8 @@ static int moved_rates(void *context, double travel, double *value) {
     const struct point *p = context;
     struct regulator_observation o;
     double state[N_MAX];
-    regulator_rest_state(&p->regulator, &p->mode, 0.0, travel, p->rest.pilot_travel,
-                         p->rest.pressure, state);
+    const struct regulator_rest rest = {travel, p->rest.pilot_travel, p->rest.pressure};
+    regulator_rest_state(&p->regulator, &p->mode, 0.0, &rest, state);
     int status = regulator_derivatives(&p->regulator, &p->mode, 0.0, state, value);
     status |= regulator_observe(&p->regulator, &p->mode, 0.0, state, &o);
     value[p->regulator.layout.count] = o.fluid_force;
@@ -193,8 +193,8 @@ static int variant(const struct point *p, enum driver driver, double *j) {
     regulator_prepare(&regulator, &changed);
     struct regulator_mode mode = regulator_mode_at(&regulator, 0.0);
     double state[N_MAX];
-    regulator_rest_state(&regulator, &mode, 0.0, p->rest.travel, p->rest.pilot_travel,
-                         p->rest.pressure, state);
+    const struct regulator_rest rest = {p->rest.travel, p->rest.pilot_travel, p->rest.pressure};
+    regulator_rest_state(&regulator, &mode, 0.0, &rest, state);
     return linearise_jacobian(&regulator, &mode, 0.0, state, j);
 }
 
