@@ -66,13 +66,14 @@ static double compliant_contact(const struct contact_parameters *seat,
 //         p_case                     free = sigma_a (p_l - p_case) A(x)      diaphragm
 //      ___________  spring                  - sigma_s F0 - k x                main spring
 //     |   /////   |                         + F_fluid + weight
-//     |===========| diaphragm        m dv/dt = free - friction - c v - oil + contact,  dx/dt = v
-//     |___________| p_l
-//           | stem, friction         p_l is the chamber's pressure, or direct the sensed one.
-//           Opening |                        always costs k x: it squeezes a spring that closes the
-//           plug and
-//         plug  x up: open           slackens one that opens it; F0 is on the spring's own side.
+//     |===========| diaphragm        m dv/dt = free - friction - c v - oil + contact
+//     |___________| p_l              dx/dt = v
+//           | stem, friction
+//           |                        p_l is the chamber's pressure, or the sensed one
+//         plug  x up: open           when direct; F0 lies on the spring's own side.
 //
+// Opening always costs k x: it squeezes a spring that closes the plug and slackens one that opens
+// it.
 // A held plug has speed and acceleration zero: seat or stop take up what is left, so that contact =
 // -free. Behind a backlash b the plug at x_p follows the actuator at x when one of two faces
 // touches:

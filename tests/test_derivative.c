@@ -41,6 +41,20 @@ static void test_each_component_finds_its_own_step(void **state) {
     }
 }
 
+static void test_a_bend_too_narrow_for_any_step_is_met_by_the_shortest(void **state) {
+    (void)state;
+    // Longer steps agree better with each other, as they all miss the bend: that is no accuracy.
+    // The shortest, a 8^7th of the longest, sees 1.27/sqrt(1.27 x 1e-3).
+    struct signed_root s = {2.1e6 + 1.0 / 3.0, 1e-6};
+    const struct derivative_of of = {curves, &s, 4};
+    double slope[4], error[4], shortest = 1e-3;
+    derivative_find(&of, s.base, shortest * 2097152.0, slope, error);
+    double there = 1.27 / sqrt(1.27 * shortest);
+    print_message("%g, of which the shortest step sees %g; estimate %g\n", slope[0], there,
+                  error[0]);
+    assert_true(slope[0] >= there && error[0] > 0.5 * slope[0]);
+}
+
 // A corner beside the point, and no value at all beyond it.
 static int cornered(void *context, double x, double *value) {
     const double *corner = context;
@@ -88,6 +102,7 @@ static void test_what_has_no_slope_says_so(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_each_component_finds_its_own_step),
+        cmocka_unit_test(test_a_bend_too_narrow_for_any_step_is_met_by_the_shortest),
         cmocka_unit_test(test_steps_over_a_corner_drop_out),
         cmocka_unit_test(test_what_has_no_slope_says_so),
     };

@@ -29,8 +29,10 @@ void linearise_prepare(struct regulator *out, const struct regulator_parameters 
 }
 
 double linearise_step(const struct regulator *r, const double *state, int slot) {
-    // A state near nothing, as a plug near its seat, is moved by its own size.
-    return 1e-3 * fmax(fabs(state[slot]), 1e-2 * r->layout.slot[slot].scale);
+    // A state near nothing, as a plug near its seat, is moved by its own size. One far beyond its
+    // scale is a volume of liquid that holds what a plug has swept: its pressure goes by the scale.
+    double scale = r->layout.slot[slot].scale;
+    return 1e-3 * fmin(fmax(fabs(state[slot]), 1e-2 * scale), scale);
 }
 
 // Rates as a function of one state.
