@@ -50,9 +50,9 @@ static void climb(const struct derivative_of *of, double x, struct ladder *out) 
 static void measure_rounding(const struct derivative_of *of, double x, struct ladder *out) {
     double value[POINTS][DERIVATIVE_MAX];
     double space = fmax(CLOSE * out->step[0], 4.0 * DBL_EPSILON * fabs(x));
-    int failed = 0;
+    int failed = 0, middle = POINTS / 2;
     for (int k = 0; k < POINTS; k++) {
-        failed = failed || of->function(of->context, x + (k - POINTS / 2) * space, value[k]);
+        failed = failed || of->function(of->context, x + (k - middle) * space, value[k]);
     }
     for (size_t i = 0; i < of->count; i++) {
         double squares = 0.0;
@@ -62,7 +62,7 @@ static void measure_rounding(const struct derivative_of *of, double x, struct la
             squares += fourth * fourth;
         }
         double seen = sqrt(squares / (POINTS - 4) / 70.0);
-        double least = 0.5 * DBL_EPSILON * fabs(value[POINTS / 2][i]); // though none be seen
+        double least = 0.5 * DBL_EPSILON * fabs(value[middle][i]); // though none be seen
         out->rounding[i] = failed ? (double)NAN : fmax(seen, least);
     }
 }

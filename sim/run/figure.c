@@ -93,9 +93,24 @@ static double limit_margin(const struct simulation *s, const struct scenario_cas
     return c->pressure_limit - s->judged.figures.pressure_peak;
 }
 
+// Joukowsky's surge in the pipe before the regulator, whose stream the trim stops. Its bore is the
+// pipe's: stated, or that of the pipe at the tap, which a back-pressure regulator has before it. A
+// guess from the port would be far too high, as a port is narrower than its pipe.
 static double surge(const struct simulation *s, const struct scenario_case *c) {
-    (void)c;
-    return s->surge;
+    const struct regulator_parameters *p = &c->model;
+    bool tapped = p->duty == DUTY_BACK_PRESSURE && p->fittings.inlet <= 0.0;
+    double bore = tapped ? p->sense.tap_bore : p->fittings.inlet;
+    if (p->phase != FLUID_LIQUID || bore <= 0.0) {
+        return (double)NAN;
+    }
+    double flow = 0.0;
+    for (size_t i = 0; i < s->count; i++) {
+        flow = fmax(flow, s->channel[CHANNEL_TRIM_FLOW][i]);
+    }
+    double area = 0.7853981633974483 * bore * bore, density = p->liquid.density;
+    // The modulus is that of liquid and walls together, so this is Korteweg's speed.
+    double wave = sqrt(p->liquid.bulk_modulus / density);
+    return liquid_surge_pressure(density, wave, flow / density / area);
 }
 
 static double choked_share(const struct simulation *s, const struct scenario_case *c) {

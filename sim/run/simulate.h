@@ -55,8 +55,6 @@ struct simulation {
     double energy_error;   // the same of energy; NaN when isothermal or liquid
     double seat_force;     // peak at the hardest contact, estimated from seat stiffness [N]
     double choked_share;   // liquid: largest drop, share of that at which the trim chokes [-]
-    // Liquid in an inlet pipe of known bore: surge of stopping the largest flow at once [Pa].
-    double surge; // else NaN
 };
 
 // Run a case. Free with simulation_free whatever the outcome.
