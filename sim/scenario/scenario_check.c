@@ -74,24 +74,29 @@ static void check_trim(struct scenario_resolution *r) {
 }
 
 static void check_pipe(struct scenario_resolution *r, const char *path, double bore) {
-    if (bore > 0.0 && bore < r->values.model.fittings.body)
+    if (bore > 0.0 && bore < r->values.model.fittings.body) {
         resolution_error(r, path, "must not be less than body.bore");
+    }
 }
 
 static void check_fittings(struct scenario_resolution *r) {
     const struct regulator_parameters *model = &r->values.model;
     const struct fittings_parameters *fittings = &model->fittings;
-    if (fittings->body <= 0.0)
+    if (fittings->body <= 0.0) {
         return;
+    }
     check_pipe(r, "inlet_pipe.bore", fittings->inlet);
     check_pipe(r, "outlet_pipe.bore", fittings->outlet);
-    if (model->trim.port_diameter > fittings->body)
+    if (model->trim.port_diameter > fittings->body) {
         resolution_error(r, "body.bore", "must not be less than the port");
+    }
     const bool wider = fittings->inlet > fittings->body || fittings->outlet > fittings->body;
-    if (wider && resolution_given(r, "trim.piping_factor"))
+    if (wider && resolution_given(r, "trim.piping_factor")) {
         resolution_error(r, "trim.piping_factor", "give this or body.bore, not both");
-    if (wider && model->trim.flow_law == TRIM_FLOW_NOZZLE)
+    }
+    if (wider && model->trim.flow_law == TRIM_FLOW_NOZZLE) {
         resolution_error(r, "body.bore", "trim.flow_law nozzle knows no reducers beside the body");
+    }
 }
 
 static void check_friction(struct scenario_resolution *r) {
@@ -119,8 +124,9 @@ static void check_pressures(struct scenario_resolution *r) {
         check_against_set(r, "downstream.pressure", boundary, set, "below");
     if (model->duty == DUTY_REDUCING && set >= boundary)
         check_against_set(r, "inlet.pressure", boundary, set, "above");
-    if (model->duty == DUTY_REDUCING && model->demand_outlet >= model->flow_reference)
+    if (model->duty == DUTY_REDUCING && model->demand_outlet >= model->flow_reference) {
         check_outlet(r);
+    }
     if (model->well_pressure > 0.0 && model->well_pressure <= model->flow_reference)
         resolution_error(r, "inflow.well_pressure", "must be above the set pressure");
     if (r->values.raw.pressure_limit <= set)
