@@ -8,8 +8,10 @@
 double inflow_productivity(double rate, double pressure, double reference, double well_pressure);
 
 // Demand [kg/s] of a user that takes the scheduled rate whatever the pressure, as long as there is
-// pressure: it fades to nothing over the last 5 % above the outlet pressure (our own blend, no
-// source), since nobody draws flow out of an emptied volume.
+// pressure: it fades to nothing over the last 5 % of the way from the reference to the outlet
+// pressure, which must be lower (our own blend, no source), since nobody draws flow out of an
+// emptied volume. The outlet pressure is the lowest that the user can draw from: the atmosphere for
+// one who lets gas out, nothing for a machine that sucks.
 double inflow_constant_demand(double rate, double pressure, double reference, double outlet);
 
 struct nozzle;

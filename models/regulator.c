@@ -44,11 +44,29 @@ static bool has_volume(const struct regulator_parameters *p, enum regulator_node
     }
 }
 
-// Where a role without a volume of its own reads its state.
-static enum regulator_node stand_in(const struct regulator_parameters *p,
-                                    enum regulator_node node) {
+// The one place that knows which role lies where; regulator_prepare then puts the nodes in.
+//
+//     back-pressure   well - flowline - CONTROLLED =trim= DOWNSTREAM - boundary
+//     reducing                           BOUNDARY  =trim= CONTROLLED - demand
+//
+// The pilot is fed from before the trim, or from a stated pressure; what it lets out, and the
+// spring case, go behind the trim or into the open.
+static struct regulator_ends ends_by_role(const struct regulator_parameters *p) {
     bool back = p->duty == DUTY_BACK_PRESSURE;
-    enum regulator_node downstream = back ? NODE_DOWNSTREAM : NODE_CONTROLLED;
+    int up = back ? NODE_CONTROLLED : NODE_BOUNDARY;
+    int down = back ? NODE_DOWNSTREAM : NODE_CONTROLLED;
+    bool open_case = p->actuator.case_reference == REFERENCE_ATMOSPHERE;
+    return (struct regulator_ends){
+        .trim_up = up,
+        .trim_down = down,
+        .pilot_feed = p->pilot.supply_from == SUPPLY_STATED ? NODE_STATED_SUPPLY : up,
+        .pilot_exhaust = p->pilot.exhaust_to == REFERENCE_ATMOSPHERE ? NODE_ATMOSPHERE : down,
+        .case_outside = open_case ? NODE_ATMOSPHERE : down,
+    };
+}
+
+// Where a role without a volume of its own reads its state.
+static int stand_in(const struct regulator_ends *ends, int node) {
     switch (node) {
     case NODE_CAVITY:
     case NODE_FLOWLINE:
@@ -56,14 +74,11 @@ static enum regulator_node stand_in(const struct regulator_parameters *p,
     case NODE_CHAMBER: // a direct build has none
         return NODE_ATMOSPHERE;
     case NODE_SUPPLY:
-        if (p->pilot.supply_from == SUPPLY_STATED) {
-            return NODE_STATED_SUPPLY;
-        }
-        return back ? NODE_CONTROLLED : NODE_BOUNDARY;
+        return ends->pilot_feed;
     case NODE_DOWNSTREAM:
         return NODE_BOUNDARY;
     case NODE_CASE:
-        return p->actuator.case_reference == REFERENCE_ATMOSPHERE ? NODE_ATMOSPHERE : downstream;
+        return ends->case_outside;
     default:
         return node;
     }
@@ -71,18 +86,26 @@ static enum regulator_node stand_in(const struct regulator_parameters *p,
 
 static void map_nodes(struct regulator *r) {
     const struct regulator_parameters *p = &r->parameters;
+    struct regulator_ends ends = ends_by_role(p);
     for (int n = 0; n < NODE_COUNT; n++) {
         r->source[n] = n;
     }
     for (int n = 0; n < NODE_VOLUMES; n++) {
         if (!has_volume(p, (enum regulator_node)n)) {
-            r->source[n] = (int)stand_in(p, (enum regulator_node)n);
+            r->source[n] = stand_in(&ends, n);
         }
     }
     // One stand-in may name another (case -> downstream -> boundary).
     for (int n = 0; n < NODE_VOLUMES; n++) {
         r->source[n] = r->source[r->source[n]];
     }
+    r->ends = (struct regulator_ends){
+        .trim_up = r->source[ends.trim_up],
+        .trim_down = r->source[ends.trim_down],
+        .pilot_feed = r->source[ends.pilot_feed],
+        .pilot_exhaust = r->source[ends.pilot_exhaust],
+        .case_outside = r->source[ends.case_outside],
+    };
 }
 
 static void lay_out_motion(struct regulator *r) {
@@ -224,8 +247,10 @@ void regulator_prepare(struct regulator *r, const struct regulator_parameters *p
                   : p->gas.compressibility * GAS_CONSTANT * p->temperature / p->gas.molar_mass;
     if (!r->liquid) {
         r->nozzle = nozzle_prepare(p->gas.exponent);
-        r->choking = p->gas.exponent / 1.4 * p->trim.choking_ratio;
+        r->heat_ratio = p->gas.exponent / 1.4;
     }
+    r->fittings = fittings_prepare(&p->fittings);
+    r->has_fittings = r->fittings.loss != 0.0 || r->fittings.inlet != 0.0;
     r->trim = trim_prepare(&p->trim);
     r->solid_mass = p->actuator.moving_mass + p->trim.moving_mass;
     r->moving_mass = r->solid_mass + damper_oil_mass(&p->actuator.oil);

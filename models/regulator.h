@@ -11,6 +11,7 @@
 
 #include "contact.h"
 #include "damper.h"
+#include "fittings.h"
 #include "flow.h"
 #include "friction.h"
 #include "gas.h"
@@ -128,6 +129,7 @@ struct regulator_parameters {
     struct actuator_parameters actuator;
     struct pilot_parameters pilot;
     struct sense_parameters sense;
+    struct fittings_parameters fittings;
 };
 
 // Roles a volume can play. An absent volume shares the state of its neighbour or a boundary.
@@ -178,22 +180,32 @@ struct regulator_mode {
     size_t flow_piece, boundary_piece, set_piece, level_piece;
 };
 
+// Nodes that the openings between volumes lead from and to.
+struct regulator_ends {
+    int trim_up, trim_down;        // before and behind the trim
+    int pilot_feed, pilot_exhaust; // what feeds the pilot, and what takes its exhaust
+    int case_outside;              // what the spring case is open to
+};
+
 struct regulator {
     struct regulator_parameters parameters;
     struct regulator_layout layout;
     int source[NODE_COUNT]; // node whose state each role reads
+    struct regulator_ends ends;
     struct nozzle nozzle;
     struct trim trim;
     struct line sense_line;
     struct pilot_forces pilot_forces;
-    double pressure_per_density;     // Z R T/M [m2/s2]
-    double solid_mass;               // actuator and trim [kg]
-    double moving_mass;              // with the oil's share [kg]
-    double weight;                   // along positive travel [N]
-    double action;                   // sigma_a: +1 pressure opens, -1 pressure closes
-    double spring_side;              // sigma_s: +1 preload closes, -1 preload opens
-    double choking;                  // F_gamma x_T [-]
-    double compliance[NODE_VOLUMES]; // liquid: V/K [m3/Pa]
+    double pressure_per_density; // Z R T/M [m2/s2]
+    double solid_mass;           // actuator and trim [kg]
+    double moving_mass;          // with the oil's share [kg]
+    double weight;               // along positive travel [N]
+    double action;               // sigma_a: +1 pressure opens, -1 pressure closes
+    double spring_side;          // sigma_s: +1 preload closes, -1 preload opens
+    double heat_ratio;           // F_gamma = k/1.4 [-]
+    struct fittings fittings;
+    bool has_fittings;
+    double compliance[NODE_VOLUMES];                               // liquid: V/K [m3/Pa]
     double vent_area, bleed_area, supply_line_area, flowline_area; // Cd A [m2]
     double tap_area;      // pipe area at the tap [m2]; 0: static tap
     double set_reference; // direct: pressure the set point is measured from [Pa]
@@ -238,11 +250,15 @@ int regulator_derivatives(const struct regulator *regulator, const struct regula
 int regulator_observe(const struct regulator *regulator, const struct regulator_mode *mode,
                       double time, const double *state, struct regulator_observation *out);
 
-// State at rest for given travel [m], pilot travel [m] and pressures [Pa] by node role, every
-// volume at the stream's temperature, nothing moving.
+// What stands still.
+struct regulator_rest {
+    double travel, pilot_travel; // [m]
+    const double *pressure;      // [NODE_COUNT], by node role [Pa]
+};
+
+// State at rest, every volume at the stream's temperature, nothing moving.
 void regulator_rest_state(const struct regulator *regulator, const struct regulator_mode *mode,
-                          double time, double travel, double pilot_travel,
-                          const double pressure[NODE_COUNT], double *state);
+                          double time, const struct regulator_rest *rest, double *state);
 
 // Mass [kg] and internal energy [J] held in all volumes together.
 double regulator_stored_mass(const struct regulator *regulator, const double *state);

@@ -1,5 +1,14 @@
 // SPDX-License-Identifier: MIT
-// Flows between the volumes.
+// Flows between the volumes. Every one of them is a function of the states at its two ends and of
+// an area, and is passed from node to node, so that what leaves one enters another and nothing is
+// lost:
+//
+//     NODE a  (p_a, rho_a, h_a) --->| area |---> (p_b, rho_b, h_b)  NODE b
+//             dm_a/dt -= w                        dm_b/dt += w
+//             dU_a/dt -= w h                      dU_b/dt += w h,   h of the side w comes from
+//
+// No opening does work or takes heat: the enthalpy that goes in comes out. A node that is no volume
+// (a boundary, the atmosphere, the well) collects what passes it, for the running totals.
 #include "evaluation.h"
 
 #include "inflow.h"
@@ -16,41 +25,80 @@ double evaluation_restriction(const struct evaluation *e, double area, int from,
     return flow_nozzle(&r->nozzle, area, a, b, r->parameters.laminar_drop);
 }
 
+// What a trim passes at its present travel, by IEC 60534-2-1.
+struct rating {
+    double area;            // A_v with FP in it [m2]
+    double choking_ratio;   // xT or xTP [-]
+    double recovery_factor; // FL/FP or FLP/FP [-]
+};
+
+// FP, xTP and FLP belong to the opening that the trim has now, so they are worked out at every
+// call; a piping factor that was stated holds at any travel.
+static struct rating rate_trim(const struct regulator *r, double opening) {
+    const struct trim_parameters *p = &r->parameters.trim;
+    struct rating out = {r->trim.rated_area * opening, p->choking_ratio,
+                         p->recovery_factor / p->piping_factor};
+    if (r->has_fittings) {
+        double bare = out.area, factor = fittings_piping_factor(&r->fittings, bare);
+        out.area = bare * factor;
+        out.choking_ratio = fittings_choking_ratio(&r->fittings, bare, p->choking_ratio);
+        out.recovery_factor = fittings_recovery(&r->fittings, bare, p->recovery_factor) / factor;
+    }
+    return out;
+}
+
+// Drop beyond which a liquid passes no more [Pa].
+static double choked_drop_of(const struct regulator *r, const struct rating *trim, double high) {
+    const struct liquid_properties *liquid = &r->parameters.liquid;
+    double factor = liquid_critical_ratio_factor(liquid);
+    return fmax(0.0, trim->recovery_factor * trim->recovery_factor *
+                         (high - factor * liquid->vapour_pressure));
+}
+
+static double trim_flow(const struct evaluation *e, int up, int down, double opening,
+                        double *choked_drop) {
+    const struct regulator *r = e->regulator;
+    struct flow_side a = e->side[up], b = e->side[down];
+    double laminar_drop = r->parameters.laminar_drop, drop = a.pressure - b.pressure;
+    struct rating trim = rate_trim(r, opening);
+    *choked_drop =
+        r->liquid ? choked_drop_of(r, &trim, fmax(a.pressure, b.pressure)) : (double)INFINITY;
+    if (r->parameters.trim.flow_law == TRIM_FLOW_NOZZLE) {
+        return evaluation_restriction(e, r->trim.nozzle_area * opening, up, down);
+    }
+    if (r->liquid) {
+        return flow_trim_liquid(trim.area, a.density, drop, *choked_drop, laminar_drop);
+    }
+    return flow_trim_gas(trim.area, r->heat_ratio * trim.choking_ratio, a, b, laminar_drop);
+}
+
 // Flow through the trim, and the share of the drop that pushes on the plug.
 double evaluation_trim(const struct evaluation *e, int up, int down, double *share,
                        double *choked_drop) {
     const struct regulator *r = e->regulator;
     const struct regulator_parameters *p = &r->parameters;
-    struct flow_side a = e->side[up], b = e->side[down];
     double opening = trim_opening(&r->trim, e->opening_travel);
     double curtain =
         p->trim.force_law == TRIM_FORCE_SERIES ? trim_curtain_ratio(&r->trim, opening) : 0.0;
-    double drop = a.pressure - b.pressure;
-    double high = fmax(a.pressure, b.pressure), low = fmin(a.pressure, b.pressure);
-    double flow, push;
-    *choked_drop = (double)INFINITY;
+    double up_pressure = e->side[up].pressure, down_pressure = e->side[down].pressure;
+    double high = fmax(up_pressure, down_pressure), low = fmin(up_pressure, down_pressure);
+    double push;
     if (r->liquid) {
-        double recovery = p->trim.recovery_factor / p->trim.piping_factor;
-        double factor = liquid_critical_ratio_factor(&p->liquid);
-        *choked_drop = fmax(0.0, recovery * recovery * (high - factor * p->liquid.vapour_pressure));
         push = trim_drop_share_liquid(curtain);
-        flow = p->trim.flow_law == TRIM_FLOW_NOZZLE
-                   ? flow_orifice_liquid(r->trim.nozzle_area * opening, a.density, drop,
-                                         p->laminar_drop)
-                   : flow_trim_liquid(r->trim.rated_area * opening, a.density, drop, *choked_drop,
-                                      p->laminar_drop);
     } else {
         push = share && curtain > 0.0 ? trim_drop_share_gas(&r->nozzle, curtain, low / high) : 1.0;
-        flow = p->trim.flow_law == TRIM_FLOW_NOZZLE
-                   ? evaluation_restriction(e, r->trim.nozzle_area * opening, up, down)
-                   : flow_trim_gas(r->trim.rated_area * opening, r->choking, a, b, p->laminar_drop);
     }
     if (share) {
         *share = push;
     }
-    return flow;
+    return trim_flow(e, up, down, opening, choked_drop);
 }
 
+// What comes from the well, through a flowline if there is one, or what a user draws:
+//
+//     well -> [flowline] -|Cd A|- [vessel]              [vessel] -> demand
+//
+// A well on a productivity line answers to the pressure that it flows against, the flowline's.
 void evaluation_well_and_demand(struct evaluation *e) {
     const struct regulator *r = e->regulator;
     const struct regulator_parameters *p = &r->parameters;
@@ -95,22 +143,24 @@ static double pilot_exhaust(struct evaluation *e, int chamber, int exhaust) {
     return evaluation_restriction(e, area, chamber, exhaust);
 }
 
+// The pilot's flows, by which the chamber fills and empties:
+//
+//     feed -|line|- [supply] -|seat, opens with the lift|- [chamber] -|bleed or exhaust seat|-
+//     exhaust
+//
+// In between the chamber's pressure is that at which both seats pass the same. Without a volume
+// ahead of the pilot the supply is the feed itself.
 double evaluation_pilot_flows(struct evaluation *e) {
     const struct regulator *r = e->regulator;
     const struct pilot_parameters *p = &r->parameters.pilot;
     int chamber = r->source[NODE_CHAMBER], supply = r->source[NODE_SUPPLY];
-    bool back = r->parameters.duty == DUTY_BACK_PRESSURE;
-    int downstream = r->source[back ? NODE_DOWNSTREAM : NODE_CONTROLLED];
-    int exhaust = p->exhaust_to == REFERENCE_ATMOSPHERE ? NODE_ATMOSPHERE : downstream;
+    int feed = r->ends.pilot_feed, exhaust = r->ends.pilot_exhaust;
     double area = p->supply_discharge * pilot_seat_area(p->supply_diameter, e->lift);
     double in = evaluation_restriction(e, area, supply, chamber);
     double bled = pilot_exhaust(e, chamber, exhaust);
     evaluation_pass(e, supply, chamber, in);
     evaluation_pass(e, chamber, exhaust, bled);
     if (supply == NODE_SUPPLY) {
-        int feed = p->supply_from == SUPPLY_STATED ? NODE_STATED_SUPPLY
-                   : back                          ? r->source[NODE_CONTROLLED]
-                                                   : NODE_BOUNDARY;
         evaluation_pass(e, feed, supply,
                         evaluation_restriction(e, r->supply_line_area, feed, supply));
     }
@@ -121,6 +171,9 @@ double evaluation_pilot_flows(struct evaluation *e) {
     return e->side[exhaust].pressure;
 }
 
+// Flow from the tap into the sensing cavity: what the diaphragm sweeps, and what squeezes the gas
+// in it. With inertance the flow is a state and its rate follows from what the line's drop leaves
+// over (line.h); else it follows the drop at once.
 void evaluation_sense(struct evaluation *e, struct flow_side tap, double *rate) {
     const struct regulator *r = e->regulator;
     const struct regulator_layout *l = &r->layout;

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Forces and accelerations of plug and pilot.
+// Forces and accelerations of plug and pilot: Newton's law for each, along its own travel.
 #include "evaluation.h"
 
 #include "actuator.h"
@@ -47,6 +47,9 @@ static double friction(const struct friction_parameters *f, double speed, double
     return result.force;
 }
 
+// A springy seat below travel 0 pushes back up, a springy stop beyond the end pushes back down;
+// each only while it is touched, and never pulls. Rigid ones are no force but a jump
+// (regulator_events).
 static double compliant_contact(const struct contact_parameters *seat,
                                 const struct contact_parameters *stop, double travel, double speed,
                                 double end) {
@@ -60,6 +63,21 @@ static double compliant_contact(const struct contact_parameters *seat,
     return force;
 }
 
+//         p_case                     free = sigma_a (p_l - p_case) A(x)      diaphragm
+//      ___________  spring                  - sigma_s F0 - k x                main spring
+//     |   /////   |                         + F_fluid + weight
+//     |===========| diaphragm        m dv/dt = free - friction - c v - oil + contact
+//     |___________| p_l              dx/dt = v
+//           | stem, friction
+//           |                        p_l is the chamber's pressure, or the sensed one
+//         plug  x up: open           when direct; F0 lies on the spring's own side.
+//
+// Opening always costs k x: it squeezes a spring that closes the plug and slackens one that opens
+// it.
+// A held plug has speed and acceleration zero: seat or stop take up what is left, so that contact =
+// -free. Behind a backlash b the plug at x_p follows the actuator at x when one of two faces
+// touches:
+//     x - x_p < 0: pushed shut,    x - x_p > b: pulled open,    between: left where it is.
 void evaluation_plug(struct evaluation *e, double fluid_force, double sensed, double *rate) {
     const struct regulator *r = e->regulator;
     const struct actuator_parameters *a = &r->parameters.actuator;
@@ -95,6 +113,10 @@ void evaluation_plug(struct evaluation *e, double fluid_force, double sensed, do
     }
 }
 
+//     p_sense A_p up against the set spring; the chamber's feedback and the spring rate down; the
+//     supply seat's unbalanced area up (pilot.h):
+//     m_p dw/dt = free - friction - c_p w + contact,  dy/dt = w.
+// Without mass the left side is zero and leaves w = (free - friction + contact)/c_p.
 void evaluation_pilot(struct evaluation *e, double sensed, double exhaust, double *rate) {
     const struct regulator *r = e->regulator;
     const struct pilot_parameters *p = &r->parameters.pilot;

@@ -1,5 +1,14 @@
 // SPDX-License-Identifier: MIT
-// One evaluation: from a state to its derivative, or to what a run reports.
+// One evaluation: from a state to its derivative, or to what a run reports. The order follows what
+// each step needs of the ones before:
+//
+//     state -> travels and speeds -> pressures of all volumes (moving parts have made room)
+//           -> flows, first the trim's: it lowers the pressure at a tap in the pipe
+//           -> sensed pressure -> forces on plug and pilot -> accelerations
+//           -> sums of the flows -> rates of what the volumes hold
+//
+// No step looks forward, so there is no loop to be solved, but for the drop that curtain and port
+// share (trim.h).
 #include "evaluation.h"
 
 #include <math.h>
@@ -26,10 +35,7 @@ static int evaluate(struct evaluation *e, double *rate) {
     if (evaluation_pressures(e) != 0) {
         return 1;
     }
-    bool back = p->duty == DUTY_BACK_PRESSURE;
-    int controlled = r->source[NODE_CONTROLLED];
-    int up = back ? controlled : NODE_BOUNDARY;
-    int down = back ? r->source[NODE_DOWNSTREAM] : controlled;
+    int controlled = r->source[NODE_CONTROLLED], up = r->ends.trim_up, down = r->ends.trim_down;
     double share, choked_drop;
     double flow = evaluation_trim(e, up, down, &share, &choked_drop);
     evaluation_pass(e, up, down, flow);
@@ -41,7 +47,7 @@ static int evaluate(struct evaluation *e, double *rate) {
                         evaluation_restriction(e, p->downstream_outlet_area, down, NODE_BOUNDARY));
     }
     if (r->source[NODE_CASE] == NODE_CASE) {
-        int beyond = p->actuator.case_reference == REFERENCE_ATMOSPHERE ? NODE_ATMOSPHERE : down;
+        int beyond = r->ends.case_outside;
         evaluation_pass(e, NODE_CASE, beyond,
                         evaluation_restriction(e, r->vent_area, NODE_CASE, beyond));
     }

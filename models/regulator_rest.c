@@ -8,7 +8,7 @@
 
 // Volume at rest including what travel has swept [m3].
 static double volume_at_rest(const struct regulator *r, const struct regulator_mode *mode,
-                             double time, int node, double travel, double lift) {
+                             double time, int node, const struct regulator_rest *rest) {
     const struct regulator_parameters *p = &r->parameters;
     double volume = regulator_volume(p, node)->volume;
     if (node == NODE_CONTROLLED) {
@@ -18,7 +18,7 @@ static double volume_at_rest(const struct regulator *r, const struct regulator_m
         return volume;
     }
     double swept = r->action * actuator_sweep(p->actuator.diaphragm_area, p->actuator.area_loss,
-                                              p->trim.rated_travel, travel);
+                                              p->trim.rated_travel, rest->travel);
     if (node == r->source[r->has_pilot ? NODE_CHAMBER : NODE_CAVITY]) {
         volume += swept;
     }
@@ -26,32 +26,32 @@ static double volume_at_rest(const struct regulator *r, const struct regulator_m
         volume -= swept;
     }
     if (r->has_pilot && node == r->source[NODE_CAVITY]) {
-        volume += r->pilot_forces.sign * r->pilot_forces.diaphragm_area * lift;
+        volume += r->pilot_forces.sign * r->pilot_forces.diaphragm_area * rest->pilot_travel;
     }
     if (r->has_pilot && node == r->source[NODE_CHAMBER]) {
-        volume -= r->pilot_forces.feedback_area * lift;
+        volume -= r->pilot_forces.feedback_area * rest->pilot_travel;
     }
     return volume;
 }
 
 void regulator_rest_state(const struct regulator *r, const struct regulator_mode *mode, double time,
-                          double travel, double pilot_travel, const double pressure[NODE_COUNT],
-                          double *state) {
+                          const struct regulator_rest *rest, double *state) {
     const struct regulator_parameters *p = &r->parameters;
     const struct regulator_layout *l = &r->layout;
+    const double *pressure = rest->pressure;
     memset(state, 0, (size_t)l->count * sizeof *state);
-    state[l->travel] = travel;
+    state[l->travel] = rest->travel;
     if (l->plug >= 0) {
-        state[l->plug] = travel;
+        state[l->plug] = rest->travel;
     }
     if (l->pilot_travel >= 0) {
-        state[l->pilot_travel] = pilot_travel;
+        state[l->pilot_travel] = rest->pilot_travel;
     }
     for (int n = 0; n < NODE_VOLUMES; n++) {
         if (l->mass[n] < 0) {
             continue;
         }
-        double volume = volume_at_rest(r, mode, time, n, travel, pilot_travel);
+        double volume = volume_at_rest(r, mode, time, n, rest);
         double room = volume - regulator_volume(p, n)->volume;
         if (!r->liquid) {
             state[l->mass[n]] = pressure[n] * volume / r->pressure_per_density;

@@ -1,4 +1,26 @@
 // SPDX-License-Identifier: MIT
+// At rest nothing that a volume holds changes, so the flows into each of them add up to nothing.
+// With the plug held the pressures p_i are the unknowns, and each has an equation of its own:
+//
+//     well            w(p_well, p_f) - w(p_f, p_c)                        = 0    flowline     p_f
+//      |              inflow - trim(p_c, p_d) - what the pilot takes      = 0    controlled   p_c
+//     [p_f]           trim(p_c, p_d) + exhaust - outlet(p_d)              = 0    downstream   p_d
+//      |              supply(p_s, p_ch, y) - exhaust(p_ch)                = 0    chamber      p_ch
+//     [p_c]--pilot--[p_s]-->[p_ch]    feed(p_s) - supply(p_s, p_ch, y)    = 0    pilot supply p_s
+//      |  trim                        force on the pilot(p_c, p_ch, y)    = 0    pilot        y
+//     [p_d]-->outlet
+//
+// (back-pressure; reducing has the boundary for p_c before the trim, p_c for p_d behind it, and its
+// demand for the inflow.) They are solved one inside the other and not all together, because each
+// alone is, in every build here, a function of one pressure that falls as the pressure rises: more
+// pressure in a volume, less flow into it. Such a function has one root, and a bracket between the
+// lowest and highest of its neighbours holds it, so that the search cannot run away, wherever it
+// begins. The order from outside to inside is p_c, p_d, p_ch, p_s; the spring case and the sensing
+// cavity pass nothing at rest and follow. What is left over in the end is the force on the plug.
+//
+// The price is the product of the rounds of all levels. A row of searches at neighbouring travels
+// makes up for it: every level begins at its own last root with the slope it had there (root_near),
+// and needs two or three calls where a first search needs a dozen.
 #include "regulator_search.h"
 
 #include "actuator.h"
@@ -10,6 +32,7 @@
 #define PRESSURE_CEILING 100.0
 #define PRESSURE_FLOOR 10.0 // [Pa]
 
+// At rest every volume has taken the stream's temperature, so that its pressure says all.
 void search_put(struct search *s, int role, double pressure) {
     int node = role < NODE_VOLUMES ? s->e.regulator->source[role] : role;
     s->e.side[node].pressure = pressure;
@@ -28,12 +51,15 @@ void search_begin(struct search *s, const struct regulator *r, const struct regu
     *s = (struct search){.e = {.regulator = r, .mode = mode, .time = time}, .memory = memory};
     double boundary = schedule_value(&p->boundary, mode->boundary_piece, time);
     double set = p->set_is_force ? 0.0 : schedule_value(&p->set_point, mode->set_piece, time);
+    // No pressure that matters is far above the largest one named. That scale also says what is
+    // nothing: an inner search is held a hundred times closer than the outer one that calls it,
+    // whose function would else show the inner one's rounding as steps.
     double high = fmax(fmax(boundary, set), fmax(p->flow_reference, p->atmosphere));
     s->floor = r->liquid ? p->atmosphere - high : PRESSURE_FLOOR;
     s->ceiling = PRESSURE_CEILING * high;
     s->scale = 1e-12 * high;
     s->inner_scale = 1e-2 * s->scale;
-    if (p->duty == DUTY_REDUCING) {
+    if (p->duty == DUTY_REDUCING) { // nothing lifts the vessel above what feeds it
         s->ceiling = fmax(boundary, high);
     } else if (p->well_pressure > 0.0) { // nothing flows in above it
         s->ceiling = fmax(boundary, p->well_pressure);
@@ -44,13 +70,14 @@ void search_begin(struct search *s, const struct regulator *r, const struct regu
     search_put(s, NODE_WELL, p->well_pressure);
 }
 
-// Net mass flow into a node when everything that touches it is evaluated afresh.
+// Flows are summed up in the nodes; a sum begins at nothing.
 static void clear_rates(struct search *s) {
     for (int n = 0; n < NODE_COUNT; n++) {
         s->e.mass_rate[n] = 0.0;
     }
 }
 
+// Flow left over in the volume ahead of the pilot: feed less supply seat.
 static double supply_miss(void *context, double pressure) {
     struct search *s = context;
     search_put(s, NODE_SUPPLY, pressure);
@@ -59,21 +86,16 @@ static double supply_miss(void *context, double pressure) {
     return s->e.mass_rate[NODE_SUPPLY];
 }
 
-// Node that feeds the pilot's supply.
-int search_feed_node(const struct regulator *r) {
-    return r->parameters.pilot.supply_from == SUPPLY_STATED ? NODE_STATED_SUPPLY
-           : r->parameters.duty == DUTY_BACK_PRESSURE       ? r->source[NODE_CONTROLLED]
-                                                            : NODE_BOUNDARY;
-}
-
-// Flow left over in the chamber at a pilot travel, a supply volume following.
+// Flow left over in the chamber at a pilot travel: supply seat less exhaust. It grows with the
+// travel, which opens the one and, in a three-way pilot, shuts the other. A supply volume follows,
+// somewhere between what it feeds and what feeds it.
 static double lift_miss(void *context, double lift) {
     struct search *s = context;
     const struct regulator *r = s->e.regulator;
     s->e.lift = lift;
     if (r->source[NODE_SUPPLY] == NODE_SUPPLY) {
         double chamber = search_pressure(s, NODE_CHAMBER);
-        root_near(supply_miss, s, chamber, fmax(chamber, s->e.side[search_feed_node(r)].pressure),
+        root_near(supply_miss, s, chamber, fmax(chamber, s->e.side[r->ends.pilot_feed].pressure),
                   s->inner_scale, &s->memory->supply);
     }
     clear_rates(s);
@@ -81,7 +103,11 @@ static double lift_miss(void *context, double lift) {
     return s->e.mass_rate[NODE_CHAMBER];
 }
 
-// Flow left over in the chamber at a chamber pressure, the pilot following its force balance.
+// Flow left over in the chamber at a chamber pressure. The pilot lies where its forces balance: all
+// of them but its spring are known here, and that one is k y, so that
+//     y = (force without the spring)/k,    cut off at the stops.
+// With the chamber's pressure the feedback shuts the pilot and the exhaust takes more: both lower
+// what is left over.
 static double chamber_miss(void *context, double pressure) {
     struct search *s = context;
     const struct regulator *r = s->e.regulator;
@@ -97,18 +123,16 @@ static double chamber_miss(void *context, double pressure) {
     return lift_miss(s, fmin(fmax(lift, 0.0), end));
 }
 
-int search_exhaust_node(const struct regulator *r) {
-    bool back = r->parameters.duty == DUTY_BACK_PRESSURE;
-    return r->parameters.pilot.exhaust_to == REFERENCE_ATMOSPHERE
-               ? NODE_ATMOSPHERE
-               : r->source[back ? NODE_DOWNSTREAM : NODE_CONTROLLED];
-}
-
+// Chamber pressure and pilot travel at rest. The chamber lies between what feeds it and what
+// empties it. It follows the sensed pressure nearly in proportion, so the guess for the next search
+// is
+//     p_ch + (dp_ch/dp_sensed) (move of the sensed pressure),
+// with the gain that the last two searches had.
 static void settle_pilot(struct search *s) {
     const struct regulator *r = s->e.regulator;
-    double source = s->e.side[search_feed_node(r)].pressure;
+    double source = s->e.side[r->ends.pilot_feed].pressure;
     search_put(s, NODE_SUPPLY, source);
-    double exhaust = s->e.side[search_exhaust_node(r)].pressure;
+    double exhaust = s->e.side[r->ends.pilot_exhaust].pressure;
     struct regulator_static_memory *m = s->memory;
     double last = m->chamber.x, moved = s->e.sensed - m->sensed;
     bool known = m->chamber.known;
@@ -122,6 +146,8 @@ static void settle_pilot(struct search *s) {
     m->sensed = s->e.sensed;
 }
 
+// What the diaphragm feels: nothing flows in the sense line at rest, so the pressure at its tap. In
+// a pipe that is the static pressure, below the vessel's by the velocity head w^2/(2 rho A^2).
 static void sense_at_rest(struct search *s, double trim_flow) {
     const struct regulator *r = s->e.regulator;
     struct flow_side tap = s->e.side[r->source[NODE_CONTROLLED]];
@@ -134,29 +160,19 @@ static void sense_at_rest(struct search *s, double trim_flow) {
 // Spring case and sensing cavity rest at the pressure of what they are open to.
 void search_place_followers(struct search *s) {
     const struct regulator *r = s->e.regulator;
-    int case_node = r->parameters.actuator.case_reference == REFERENCE_ATMOSPHERE ? NODE_ATMOSPHERE
-                    : r->parameters.duty == DUTY_BACK_PRESSURE ? r->source[NODE_DOWNSTREAM]
-                                                               : r->source[NODE_CONTROLLED];
     if (r->source[NODE_CASE] == NODE_CASE) {
-        search_put(s, NODE_CASE, s->e.side[case_node].pressure);
+        search_put(s, NODE_CASE, s->e.side[r->ends.case_outside].pressure);
     }
     if (r->source[NODE_CAVITY] == NODE_CAVITY) {
         search_put(s, NODE_CAVITY, s->e.sensed);
     }
 }
 
-// Nodes before and behind the trim.
-static int trim_up(const struct regulator *r) {
-    return r->parameters.duty == DUTY_BACK_PRESSURE ? r->source[NODE_CONTROLLED] : NODE_BOUNDARY;
-}
-
-static int trim_down(const struct regulator *r) {
-    return r->source[r->parameters.duty == DUTY_BACK_PRESSURE ? NODE_DOWNSTREAM : NODE_CONTROLLED];
-}
-
+// The same functions as in a run give the force, with speeds, bristle and everything else that
+// moves at nothing; the rates they also make are thrown away.
 double search_plug_force(struct search *s) {
     const struct regulator *r = s->e.regulator;
-    int up = trim_up(r), down = trim_down(r);
+    int up = r->ends.trim_up, down = r->ends.trim_down;
     double share, choked;
     evaluation_trim(&s->e, up, down, &share, &choked);
     s->e.fluid_force =
@@ -171,12 +187,16 @@ double search_plug_force(struct search *s) {
     return out.free_force;
 }
 
-// Chamber pressure that holds the plug where it is, and pilot travel that feeds it.
+// The other way round, when the set screw is what is looked for: the plug is where it is, so the
+// chamber must hold it,
+//     p_ch = p_exhaust - (force with the chamber emptied)/(sigma_a A),
+// and the pilot must be open so far that it holds that pressure in the chamber. Where no chamber
+// pressure between feed and exhaust does the one, or no pilot travel the other, it lies at a stop.
 static void balance_pilot(struct search *s) {
     const struct regulator *r = s->e.regulator;
     const struct actuator_parameters *a = &r->parameters.actuator;
-    double source = s->e.side[search_feed_node(r)].pressure;
-    double exhaust = s->e.side[search_exhaust_node(r)].pressure;
+    double source = s->e.side[r->ends.pilot_feed].pressure;
+    double exhaust = s->e.side[r->ends.pilot_exhaust].pressure;
     double end = r->parameters.pilot.travel;
     search_put(s, NODE_SUPPLY, source);
     search_put(s, NODE_CHAMBER, exhaust);
@@ -190,10 +210,12 @@ static void balance_pilot(struct search *s) {
     lift_miss(s, root_bracketed(lift_miss, s, 0.0, end, 1e-16)); // leave everything as at the root
 }
 
-// Trim, pilot, outlet with the controlled and downstream pressures as they are put.
+// Everything that hangs on the controlled and downstream pressures as they are put. First the trim,
+// since its flow lowers the pressure at a tap in the pipe; then the pilot, which senses that; then
+// all flows into their nodes, from nothing, because the searches inside have left theirs there.
 void search_all_flows(struct search *s) {
     const struct regulator *r = s->e.regulator;
-    int up = trim_up(r), down = trim_down(r);
+    int up = r->ends.trim_up, down = r->ends.trim_down;
     double choked;
     double flow = evaluation_trim(&s->e, up, down, NULL, &choked);
     sense_at_rest(s, flow);
@@ -214,6 +236,7 @@ void search_all_flows(struct search *s) {
     }
 }
 
+// Flow left over behind the trim: trim and exhaust less outlet.
 static double downstream_miss(void *context, double pressure) {
     struct search *s = context;
     search_put(s, NODE_DOWNSTREAM, pressure);
@@ -221,6 +244,7 @@ static double downstream_miss(void *context, double pressure) {
     return s->e.mass_rate[NODE_DOWNSTREAM];
 }
 
+// Flow left over in the flowline: well less what goes on to the vessel.
 static double flowline_miss(void *context, double pressure) {
     struct search *s = context;
     search_put(s, NODE_FLOWLINE, pressure);
@@ -229,6 +253,8 @@ static double flowline_miss(void *context, double pressure) {
     return s->e.mass_rate[NODE_FLOWLINE];
 }
 
+// What well or demand bring into the vessel. The flowline lies outside all other levels, between
+// well and vessel, so its search may use the nodes' sums for itself and put them back.
 double search_inflow(struct search *s) {
     const struct regulator *r = s->e.regulator;
     int controlled = r->source[NODE_CONTROLLED];
@@ -252,7 +278,8 @@ double search_inflow(struct search *s) {
     return flow;
 }
 
-// Flow left over in the controlled volume at its pressure, everything else at rest.
+// Flow left over in the controlled volume at its pressure, everything else at rest. The volume
+// behind the trim lies between the vessel and where it lets out, whichever is higher.
 double search_controlled_miss(void *context, double pressure) {
     struct search *s = context;
     const struct regulator *r = s->e.regulator;

@@ -35,10 +35,6 @@ void search_place_plug(struct search *search, double travel);
 void search_put(struct search *search, int role, double pressure);
 double search_pressure(const struct search *search, int role);
 
-// Nodes that feed the pilot's supply and take its exhaust.
-int search_feed_node(const struct regulator *regulator);
-int search_exhaust_node(const struct regulator *regulator);
-
 // Flow left over in the controlled volume [kg/s] at its pressure [Pa], everything else at rest. The
 // context is the search.
 double search_controlled_miss(void *context, double pressure);

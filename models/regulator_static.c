@@ -6,6 +6,11 @@
 
 #include <math.h>
 
+// A set pressure nearer to the atmosphere than that counts as that far from it [share of it]: ten
+// per cent of nothing would ask the plug to be shut at the set pressure itself, where it is about
+// to open. A tenth of it is 0.4 in of water; our own choice, no source.
+#define LEAST_GAUGE 0.01
+
 static struct regulator_static report(struct search *s) {
     const struct regulator *r = s->e.regulator;
     struct regulator_static out = {.travel = s->e.travel,
@@ -89,7 +94,8 @@ double regulator_static_shut_force(const struct regulator *r, const struct regul
     double set =
         p->set_is_force ? p->flow_reference : schedule_value(&p->set_point, mode->set_piece, time);
     bool back = p->duty == DUTY_BACK_PRESSURE;
-    double away = 0.1 * (set - p->atmosphere) * (back ? -1.0 : 1.0);
+    double gauge = fmax(fabs(set - p->atmosphere), LEAST_GAUGE * p->atmosphere);
+    double away = 0.1 * gauge * (back ? -1.0 : 1.0);
     double boundary = s.e.side[NODE_BOUNDARY].pressure;
     search_put(&s, NODE_CONTROLLED, set + away);
     if (back) {
@@ -98,8 +104,8 @@ double regulator_static_shut_force(const struct regulator *r, const struct regul
     search_place_plug(&s, 0.0);
     s.pilot = PILOT_SHUT;
     if (r->has_pilot) {
-        search_put(&s, NODE_SUPPLY, s.e.side[search_feed_node(r)].pressure);
-        search_put(&s, NODE_CHAMBER, s.e.side[search_exhaust_node(r)].pressure);
+        search_put(&s, NODE_SUPPLY, s.e.side[r->ends.pilot_feed].pressure);
+        search_put(&s, NODE_CHAMBER, s.e.side[r->ends.pilot_exhaust].pressure);
     }
     search_all_flows(&s);
     return report(&s).force;
@@ -134,7 +140,7 @@ double regulator_static_set_offset(const struct regulator *r, const struct regul
     }
     struct pilot_pressures pressures = {
         s.e.sensed, r->parameters.atmosphere, search_pressure(&s, NODE_CHAMBER),
-        s.e.side[search_exhaust_node(r)].pressure, search_pressure(&s, NODE_SUPPLY)};
+        s.e.side[r->ends.pilot_exhaust].pressure, search_pressure(&s, NODE_SUPPLY)};
     double force = pilot_force(&r->pilot_forces, &pressures, evaluation_set_force(&s.e), s.e.lift);
     return force / r->pilot_forces.sign;
 }

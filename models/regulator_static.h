@@ -41,8 +41,9 @@ struct regulator_static regulator_static_next(const struct regulator *regulator,
 void regulator_static_remember(const struct regulator_static *known,
                                struct regulator_static_memory *memory);
 
-// Net force on the shut plug [N] when the controlled pressure has moved 10 % of the set pressure
-// (gauge) to the closing side and the chamber is exhausted. Positive: this build cannot shut.
+// Net force on the shut plug [N] when the controlled pressure has moved to the closing side, by 10
+// % of how far the set pressure lies above or below the atmosphere (or of 1 % of the atmosphere,
+// where that is more), and the chamber is exhausted. Positive: this build cannot shut.
 double regulator_static_shut_force(const struct regulator *regulator,
                                    const struct regulator_mode *mode, double time);
 

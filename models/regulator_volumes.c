@@ -1,11 +1,26 @@
 // SPDX-License-Identifier: MIT
 // What the volumes hold: from the state to pressures, and from flows back to rates.
+//
+// The states are what is conserved, mass m and internal energy U, and not pressure and temperature:
+// their rates are plain sums of flows, so that balances hold to rounding whatever the step. For a
+// volume V whose walls move,
+//     dm/dt = sum w,      dU/dt = sum w h + UA (T0 - T) - p dV/dt,
+// and the pressure comes back from them. With c_v = Z R/(M (k - 1)) held constant, U = m c_v T, and
+// p = m Z R T/(M V) turns into p = (k - 1) U/V and h = U/m + p V/m = k U/m: no temperature is
+// needed on the way. A liquid's state is the volume that it holds in excess (volume.h).
 #include "evaluation.h"
 
 #include "actuator.h"
 #include "volume.h"
 
 // Room made by moving parts in each volume, and its rate of change.
+//
+//     pressure side | diaphragm | case        opening by x takes sigma_a S(x) from the case and
+//         + sigma_a S(x)    - sigma_a S(x)    gives it to the chamber (or, direct, the cavity);
+//                                             S(x) is the integral of A, so that p dV = force dx:
+//     cavity + sigma_p A_p y                  what the gas does to the plug, the plug takes from
+//     chamber - A_fb y                        the gas. The pilot sweeps likewise. A rising level
+//                                             of liquid takes from the vessel.
 static void sweep(struct evaluation *e, double room[NODE_COUNT]) {
     const struct regulator *r = e->regulator;
     const struct regulator_parameters *p = &r->parameters;
@@ -96,6 +111,11 @@ int evaluation_pressures(struct evaluation *e) {
     return 0;
 }
 
+// Rates of the states, and the running totals: what crossed the border of the whole, so that
+//     held(t) = held(0) + in - out
+// for mass and for energy is true at any time and can be checked. Heat through walls counts as
+// energy in, work done by the gas on moving parts as energy out. The boundary lies behind a
+// back-pressure regulator (its flow goes out) and before a reducing one (its flow comes in).
 void evaluation_volumes(struct evaluation *e, double *rate) {
     const struct regulator *r = e->regulator;
     const struct regulator_layout *l = &r->layout;

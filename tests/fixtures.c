@@ -264,7 +264,7 @@ struct regulator_mode fixture_random_state(const struct regulator *r, unsigned l
     struct regulator_mode mode = regulator_mode_at(r, 0.0);
     double travel = r->parameters.trim.rated_travel * (1.1 * fixture_random(seed) - 0.01);
     double lift = r->parameters.pilot.travel * (1.1 * fixture_random(seed) - 0.01);
-    regulator_rest_state(r, &mode, 0.0, travel, lift, pressure, state);
+    regulator_rest_state(r, &mode, 0.0, &(struct regulator_rest){travel, lift, pressure}, state);
     const int scaled[] = {l->speed, l->bristle, l->pilot_speed, l->pilot_bristle, l->sense_flow};
     for (int i = 0; i < 5; i++) {
         if (scaled[i] >= 0) {
@@ -286,7 +286,7 @@ struct regulator_mode fixture_rest(const struct regulator *regulator, double tra
         all[n] = pressure;
     }
     struct regulator_mode mode = regulator_mode_at(regulator, 0.0);
-    regulator_rest_state(regulator, &mode, 0.0, travel, 0.0, all, state);
+    regulator_rest_state(regulator, &mode, 0.0, &(struct regulator_rest){travel, 0.0, all}, state);
     return mode;
 }
 

@@ -14,7 +14,8 @@ struct trial {
 
 static void trial_look(const struct regulator *r, struct trial *t, double *state) {
     struct regulator_mode mode = regulator_mode_at(r, 0.0);
-    regulator_rest_state(r, &mode, 0.0, t->travel, t->lift, t->pressure, state);
+    regulator_rest_state(r, &mode, 0.0, &(struct regulator_rest){t->travel, t->lift, t->pressure},
+                         state);
     regulator_observe(r, &mode, 0.0, state, &t->seen);
 }
 

@@ -57,6 +57,41 @@ static void test_figures_mean_what_they_say(void **state) {
     fixture_case_close(&c);
 }
 
+static void test_z_says_where_it_comes_from(void **state) {
+    (void)state;
+    static const char *const row[] = {"z_given", "z_correlation", "z_ideal"};
+    static const char *const gas[] = {"{gravity: 0.65, compressibility: 0.93}", "{gravity: 0.65}",
+                                      "{molar_mass: 18.8 g/mol}"};
+    const double z[] = {0.93, gas_compressibility_gravity(0.65, 2e5, 300.0), 1.0};
+    for (int i = 0; i < 3; i++) {
+        char text[1024];
+        snprintf(text, sizeof text,
+                 "duty: reducing\nactuation: direct\nfluid: %s\nvessel: {volume: 0.1 m3}\n"
+                 "demand: {rate: 35 kg/h}\ninlet: {pressure: 9 bar(a)}\nset: {pressure: 2 bar(a)}\n"
+                 "trim: {port: 20 mm, travel: 3 mm}\n"
+                 "actuator: {diaphragm_area: 100 cm2, spring_rate: 20 N/mm, moving_mass: 200 g}\n"
+                 "sense: {passage: ideal}\n",
+                 gas[i]);
+        struct fixture_case c = {.scenario = fixture_load(text)};
+        c.resolved = fixture_resolve_with(c.scenario, "fluid.temperature=300 K");
+        for (int k = 0; k < 3; k++) {
+            double value = figure_of(&c, row[k]);
+            if (k == i) {
+                assert_close(value, z[i], 1e-12, 0.0);
+            } else {
+                assert_true(isnan(value));
+            }
+        }
+        fixture_case_close(&c);
+    }
+    struct fixture_case c = {.scenario = fixture_load(liquid_scenario)};
+    c.resolved = fixture_resolve(c.scenario, 0);
+    for (int k = 0; k < 3; k++) {
+        assert_true(isnan(figure_of(&c, row[k])));
+    }
+    fixture_case_close(&c);
+}
+
 static void test_text(void **state) {
     (void)state;
     struct fixture_case c;
@@ -147,6 +182,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_table_describes_itself),
         cmocka_unit_test(test_figures_mean_what_they_say),
+        cmocka_unit_test(test_z_says_where_it_comes_from),
         cmocka_unit_test(test_text),
         cmocka_unit_test(test_every_system_of_units),
         cmocka_unit_test(test_what_a_build_lacks_is_none),

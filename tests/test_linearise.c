@@ -137,6 +137,33 @@ static struct linear_modes modes_of(const struct regulator_parameters *p, struct
     return modes;
 }
 
+static void test_slope_where_flow_turns_laminar(void **state) {
+    (void)state;
+    // E: nothing flows through the vent of the spring case at rest. There w = Cd A sqrt(2 rho)
+    // drop/sqrt(laminar_drop), and p = (k - 1) U/V, so that the case's mass leaves by
+    // Cd A sqrt(2 rho/laminar_drop) p/U for each joule more.
+    for (double drop = 0.1; drop < 201.0; drop *= drop < 150.0 ? 10.0 : 2.0) {
+        struct regulator_parameters p = fixture_pilot_gas(0.0737, 0.0);
+        p.laminar_drop = drop;
+        p.actuator.spring_case.volume = 2e-3;
+        p.actuator.case_vent_diameter = 3e-3;
+        p.actuator.case_vent_discharge = 0.8;
+        struct regulator r;
+        struct equilibrium rest;
+        modes_of(&p, &r, &rest);
+        struct regulator_mode mode = regulator_mode_at(&r, 0.0);
+        double j[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
+        int n = linearise_jacobian(&r, &mode, 0.0, rest.state, j);
+        int mass = r.layout.mass[NODE_CASE], energy = r.layout.energy[NODE_CASE];
+        double pressure = rest.pressure[NODE_CASE];
+        double slope = -0.8 * 0.25 * PI * 9e-6 *
+                       sqrt(2.0 * pressure / r.pressure_per_density / drop) * pressure /
+                       rest.state[energy];
+        print_message("laminar_drop %g Pa: %.9g for %.9g\n", drop, j[mass * n + energy], slope);
+        assert_close(j[mass * n + energy], slope, 1e-6, 0.0);
+    }
+}
+
 static void test_routh_limit(void **state) {
     (void)state;
     // E (checks.md B; class of problem: Tsai and Cassidy, ASME J. Basic Eng. 83, 1961):
@@ -245,12 +272,16 @@ static double simulated_growth(struct regulator *r, const struct equilibrium *re
 static void test_growth_of_simulated_motion(void **state) {
     (void)state;
     // Pilot gas build without friction, at ports and flows where the slow mode grows and decays.
-    const double port[] = {0.0737, 0.0737, 0.0460, 0.0460};
-    const double flow[] = {1.0, 3.0, 1.0, 2.0}; // times 0.15 MMscf/d
+    // The last ones have openings that turn laminar at a drop so low that a step of a pascal would
+    // reach over it.
+    const double port[] = {0.0737, 0.0737, 0.0460, 0.0460, 0.0737, 0.0460};
+    const double flow[] = {1.0, 3.0, 1.0, 2.0, 1.0, 1.0}; // times 0.15 MMscf/d
+    const double drop[] = {50.0, 50.0, 50.0, 50.0, 1.0, 0.1};
     int growing = 0, decaying = 0;
-    for (int i = 0; i < 4; i++) {
+    for (int i = 0; i < 6; i++) {
         struct regulator_parameters p = fixture_pilot_gas(port[i], 0.0);
         p.flow.base *= flow[i];
+        p.laminar_drop = drop[i];
         struct regulator r;
         struct equilibrium rest;
         struct linear_modes modes = modes_of(&p, &r, &rest);
@@ -279,6 +310,7 @@ int main(void) {
         cmocka_unit_test(test_jacobian),
         cmocka_unit_test(test_friction_and_backlash_are_left_out),
         cmocka_unit_test(test_what_is_no_number_fails),
+        cmocka_unit_test(test_slope_where_flow_turns_laminar),
         cmocka_unit_test(test_routh_limit),
         cmocka_unit_test(test_hopf_points_of_the_relief_valve),
         cmocka_unit_test(test_hopf_point_with_swept_volume),

@@ -42,7 +42,7 @@ static void test_rest_state_reads_back(void **state) {
             pressure[n] = 2e5 + 3e4 * n;
         }
         struct regulator_mode mode = regulator_mode_at(&r, 0.0);
-        regulator_rest_state(&r, &mode, 0.0, 0.004, 3e-4, pressure, y);
+        regulator_rest_state(&r, &mode, 0.0, &(struct regulator_rest){0.004, 3e-4, pressure}, y);
         struct regulator_observation o;
         assert_int_equal(regulator_observe(&r, &mode, 0.0, y, &o), 0);
         assert_int_equal(regulator_derivatives(&r, &mode, 0.0, y, rate), 0);
@@ -162,7 +162,7 @@ static struct regulator_observation pushed(const struct regulator *r, enum regul
         pressure[n] = 4e5 + (n == (int)node ? 1e3 : 0.0);
     }
     struct regulator_mode mode = regulator_mode_at(r, 0.0);
-    regulator_rest_state(r, &mode, 0.0, 0.0, 1e-4, pressure, y);
+    regulator_rest_state(r, &mode, 0.0, &(struct regulator_rest){0.0, 1e-4, pressure}, y);
     struct regulator_observation o;
     regulator_observe(r, &mode, 0.0, y, &o);
     return o;

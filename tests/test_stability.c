@@ -107,6 +107,35 @@ static void test_screw_stays_where_it_was_turned(void **state) {
     fixture_case_close(&c);
 }
 
+static void test_neutral_flow_does_not_know_the_laminar_drop(void **state) {
+    (void)state;
+    // Through a laminar sense line no opening is at rest without flow: below which drop an opening
+    // turns laminar may then change nothing (0.1 %).
+    static const char *const drop[] = {"fluid.laminar_drop=0.1 Pa", "fluid.laminar_drop=5 Pa",
+                                       "fluid.laminar_drop=50 Pa", "fluid.laminar_drop=200 Pa"};
+    double neutral[2][4];
+    for (int set = 0; set < 2; set++) {
+        for (int i = 0; i < 4; i++) {
+            const char *overrides[] = {drop[i],
+                                       "sense.passage=laminar",
+                                       "sense.length=3 ft",
+                                       "vessel.pressure_limit=400 psig",
+                                       set ? "set.pressure=300 psig" : "set.pressure=50 psig",
+                                       NULL};
+            struct fixture_case c;
+            struct steadiness subject;
+            open_demo(&c, set ? "reduced" : "full", overrides, &subject);
+            struct steadiness_window w =
+                steadiness_lowest_flow(&subject, subject.flow, 100.0 * subject.flow, 0.0);
+            assert_true(w.count > 0);
+            neutral[set][i] = w.change[0].flow;
+            assert_close(neutral[set][i], neutral[set][0], 1e-3, 0.0);
+            fixture_case_close(&c);
+        }
+    }
+    assert_true(fabs(neutral[0][0] / neutral[1][0] - 1.0) > 0.1); // two different flows
+}
+
 static void test_honest_outcomes(void **state) {
     (void)state;
     struct fixture_case c;
@@ -284,6 +313,7 @@ int main(void) {
         cmocka_unit_test(test_swept_volume_steadies_the_relief_valve),
         cmocka_unit_test(test_exact_routh_limit),
         cmocka_unit_test(test_screw_stays_where_it_was_turned),
+        cmocka_unit_test(test_neutral_flow_does_not_know_the_laminar_drop),
         cmocka_unit_test(test_honest_outcomes),
         cmocka_unit_test(test_several_neutral_flows),
         cmocka_unit_test(test_set_pressure_out_of_reach),

@@ -93,13 +93,49 @@ static double limit_margin(const struct simulation *s, const struct scenario_cas
     return c->pressure_limit - s->judged.figures.pressure_peak;
 }
 
+// Joukowsky's surge in the pipe before the regulator, whose stream the trim stops. Its bore is the
+// pipe's: stated, or that of the pipe at the tap, which a back-pressure regulator has before it. A
+// guess from the port would be far too high, as a port is narrower than its pipe.
 static double surge(const struct simulation *s, const struct scenario_case *c) {
-    (void)c;
-    return s->surge;
+    const struct regulator_parameters *p = &c->model;
+    bool tapped = p->duty == DUTY_BACK_PRESSURE && p->fittings.inlet <= 0.0;
+    double bore = tapped ? p->sense.tap_bore : p->fittings.inlet;
+    if (p->phase != FLUID_LIQUID || bore <= 0.0) {
+        return (double)NAN;
+    }
+    double flow = 0.0;
+    for (size_t i = 0; i < s->count; i++) {
+        flow = fmax(flow, s->channel[CHANNEL_TRIM_FLOW][i]);
+    }
+    double area = 0.7853981633974483 * bore * bore, density = p->liquid.density;
+    // The modulus is that of liquid and walls together, so this is Korteweg's speed.
+    double wave = sqrt(p->liquid.bulk_modulus / density);
+    return liquid_surge_pressure(density, wave, flow / density / area);
 }
 
 static double choked_share(const struct simulation *s, const struct scenario_case *c) {
     return c->model.phase == FLUID_LIQUID ? s->choked_share : (double)NAN;
+}
+
+// Factor Z of the gas, in the row that says where it comes from.
+static double z_from(const struct scenario_case *c, enum compressibility_source source) {
+    bool here = c->model.phase == FLUID_GAS && c->compressibility_from == source;
+    return here ? c->model.gas.compressibility : (double)NAN;
+}
+
+static double z_given(const struct simulation *s, const struct scenario_case *c) {
+    (void)s;
+    return z_from(c, COMPRESSIBILITY_GIVEN);
+}
+
+static double z_correlation(const struct simulation *s, const struct scenario_case *c) {
+    (void)s;
+    return z_from(c, COMPRESSIBILITY_CORRELATION);
+}
+
+static double z_ideal(const struct simulation *s, const struct scenario_case *c) {
+    (void)s;
+    return z_from(c, COMPRESSIBILITY_IDEAL);
 }
 
 static double run_time(const struct simulation *s, const struct scenario_case *c) {
@@ -128,6 +164,10 @@ static const struct figure figures[] = {
      "", mode_frequency},
     {"mode_damping", "slowest small motion to die out, damping ratio", UNIT_NONE, FIGURE_REST, "",
      mode_damping},
+    {"z_given", "compressibility factor Z, as given", UNIT_NONE, FIGURE_REST, "", z_given},
+    {"z_correlation", "compressibility factor Z, by correlation", UNIT_NONE, FIGURE_REST, "",
+     z_correlation},
+    {"z_ideal", "compressibility factor Z, taken as ideal", UNIT_NONE, FIGURE_REST, "", z_ideal},
     {"pressure_swing", "pressure swing", UNIT_PRESSURE_DROP, FIGURE_MOTION, "",
      judged_pressure_swing},
     {"pressure_offset", "mean pressure less the set pressure", UNIT_PRESSURE_DROP, FIGURE_MOTION,
@@ -158,7 +198,7 @@ static const struct figure figures[] = {
     {"seat_force", "peak force at the seat, estimate", UNIT_FORCE, FIGURE_SEAT, "", seat_force},
     {"stop_rate", "contacts with the upper stop a minute", UNIT_NONE, FIGURE_SEAT, "1/min",
      judged_stop_rate},
-    {"surge", "surge if the largest flow stopped at once", UNIT_PRESSURE_DROP, FIGURE_SEAT, "",
+    {"surge", "surge in the inlet pipe, largest flow stopped", UNIT_PRESSURE_DROP, FIGURE_SEAT, "",
      surge},
     {"run_time", "time simulated", UNIT_TIME, FIGURE_RUN, "", run_time},
     {"mass_error", "mass balance error, share of throughput", UNIT_NONE, FIGURE_RUN, "",

@@ -75,8 +75,8 @@ static void find_modes(struct simulation *s) {
     linearise_prepare(&smooth, &s->start.regulator.parameters);
     struct regulator_mode mode = regulator_mode_at(&smooth, 0.0);
     double state[REGULATOR_STATES_MAX];
-    regulator_rest_state(&smooth, &mode, 0.0, from->travel, from->pilot_travel, from->pressure,
-                         state);
+    struct regulator_rest rest = {from->travel, from->pilot_travel, from->pressure};
+    regulator_rest_state(&smooth, &mode, 0.0, &rest, state);
     if (!linearise_modes(&smooth, &mode, 0.0, state, &s->modes)) {
         s->modes.count = 0;
     }
@@ -156,17 +156,6 @@ static void severity(struct simulation *s) {
     double speed = s->judged.figures.seat_speed;
     if (s->seat_count > 0 && speed > 0.0 && p->actuator.seat.stiffness > 0.0) {
         s->seat_force = contact_peak_force(&p->actuator.seat, s->start.regulator.solid_mass, speed);
-    }
-    s->surge = (double)NAN;
-    if (p->phase == FLUID_LIQUID) {
-        double flow = 0.0;
-        for (size_t i = 0; i < s->count; i++) {
-            flow = fmax(flow, s->channel[CHANNEL_TRIM_FLOW][i]);
-        }
-        double bore = p->sense.tap_bore > 0.0 ? p->sense.tap_bore : p->trim.port_diameter;
-        double area = 0.7853981633974483 * bore * bore;
-        double wave = sqrt(p->liquid.bulk_modulus / p->liquid.density);
-        s->surge = liquid_surge_pressure(p->liquid.density, wave, flow / p->liquid.density / area);
     }
 }
 

@@ -55,7 +55,6 @@ struct simulation {
     double energy_error;   // the same of energy; NaN when isothermal or liquid
     double seat_force;     // peak at the hardest contact, estimated from seat stiffness [N]
     double choked_share;   // liquid: largest drop, share of that at which the trim chokes [-]
-    double surge;          // liquid: surge of stopping the largest flow at once [Pa]; else NaN
 };
 
 struct simulation_run; // one under way

@@ -86,7 +86,8 @@ static void place(struct start *s, const struct scenario_case *scenario) {
     if (r->parameters.actuator.stop.law != CONTACT_NONE) {
         travel = fmin(travel, rated);
     }
-    regulator_rest_state(r, &s->mode, 0.0, travel, lift, pressure, s->state);
+    regulator_rest_state(r, &s->mode, 0.0, &(struct regulator_rest){travel, lift, pressure},
+                         s->state);
 }
 
 enum start_outcome start_prepare(const struct scenario_case *scenario, struct start *out) {

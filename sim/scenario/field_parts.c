@@ -42,7 +42,7 @@ static const struct field trim_rows[] = {
     NUMBER("trim", "recovery_factor", UNIT_NONE, ANY, "0.9", "0.1", "1", model.trim.recovery_factor,
            "FL, liquid"),
     NUMBER("trim", "piping_factor", UNIT_NONE, ANY, "1", "0.1", "1.2", model.trim.piping_factor,
-           "FP, of reducers beside the body"),
+           "FP at any travel, where the bores of body and pipes are not stated"),
     NUMBER("trim", "leak", UNIT_FRACTION, ANY, "1e-5", "0", "10 %", model.trim.seat_leak,
            "of the rated flow, when shut"),
     CHOICE("trim", "direction", ANY, false, "flow-to-close", direction_words, model.trim.direction,
@@ -55,6 +55,21 @@ static const struct field trim_rows[] = {
            "share of the plug area that is balanced"),
     NUMBER("trim", "moving_mass", UNIT_MASS, ANY, "0 lb", "0 kg", "1e4 kg", model.trim.moving_mass,
            "of the plug and stem that change with the trim"),
+};
+
+static const struct field body_rows[] = {
+    MAYBE("body", "bore", UNIT_LENGTH, ANY, "1 mm", "2 m", model.fittings.body,
+          "of its ends; with the bores of wider pipes it gives FP, xTP and FLP at any travel"),
+};
+
+static const struct field inlet_pipe_rows[] = {
+    MAYBE("inlet_pipe", "bore", UNIT_LENGTH, ANY, "1 mm", "5 m", model.fittings.inlet,
+          "of the pipe; the surge of a liquid is reported for it"),
+};
+
+static const struct field outlet_pipe_rows[] = {
+    MAYBE("outlet_pipe", "bore", UNIT_LENGTH, ANY, "1 mm", "5 m", model.fittings.outlet,
+          "of the pipe"),
 };
 
 #define CONTACT_ROWS(section, use, what, member)                                                   \
@@ -225,6 +240,9 @@ static const struct field sense_rows[] = {
 const struct field_section field_sections_parts[] = {
     SECTION("trim", "plug, port and seat; `trims` may name several, each saying what it changes",
             trim_rows),
+    SECTION("body", "the valve body that the trim sits in", body_rows),
+    SECTION("inlet_pipe", "the pipe before the body", inlet_pipe_rows),
+    SECTION("outlet_pipe", "the pipe behind the body", outlet_pipe_rows),
     SECTION("actuator", "diaphragm, spring and what moves with them", actuator_rows),
     SECTION("friction", "of the stem", friction_rows),
     SECTION("oil_damper", "oil pushed through a hole", oil_rows),

@@ -100,8 +100,10 @@ static const struct field demand_rows[] = {
            "constant flow, or an orifice that passes more as the pressure rises"),
     NUMBER("demand", "at_pressure", UNIT_PRESSURE_LEVEL, REDUCING, "= set pressure", "0 Pa(a)",
            "100 MPa(a)", model.flow_reference, "pressure at which that rate is meant"),
-    NUMBER("demand", "outlet_pressure", UNIT_PRESSURE_LEVEL, REDUCING, "0 psig", "0 Pa(a)",
-           "100 MPa(a)", model.demand_outlet, "pressure beyond the orifice"),
+    NUMBER("demand", "outlet_pressure", UNIT_PRESSURE_LEVEL, REDUCING,
+           "= 0 psig; 0 psia for a constant demand from a vessel not above that", "0 Pa(a)",
+           "100 MPa(a)", model.demand_outlet,
+           "pressure beyond the orifice; a constant demand fades just above it"),
 };
 
 static const struct field downstream_rows[] = {

@@ -53,6 +53,14 @@ const char *scenario_title(const struct scenario *scenario);   // "" if none
 const char *scenario_teaches(const struct scenario *scenario); // "" if none
 const char *scenario_name(const struct scenario *scenario);    // as given to scenario_load
 
+// Where the compressibility factor of a gas comes from: stated; by Dranchuk and Abou-Kassem from
+// gravity, set pressure and temperature; or 1, because only the molar mass is known.
+enum compressibility_source {
+    COMPRESSIBILITY_GIVEN,
+    COMPRESSIBILITY_CORRELATION,
+    COMPRESSIBILITY_IDEAL,
+};
+
 // One trim of a scenario, ready for a model. Everything SI.
 struct scenario_case {
     const char *title;                 // of the scenario; lives as long as the scenario
@@ -60,10 +68,11 @@ struct scenario_case {
     struct regulator_parameters model; // its schedules' points live in memory below
     struct run_options run;
     struct start_options start;
-    bool set_at_flow;         // the set pressure is what it holds at the first flow
-    double set_pressure;      // at time 0 [Pa]
-    double pressure_limit;    // of the vessel [Pa]; NaN if not given
-    double gravity;           // of the gas, air = 1 [-]; of the molar mass if that was given
+    bool set_at_flow;      // the set pressure is what it holds at the first flow
+    double set_pressure;   // at time 0 [Pa]
+    double pressure_limit; // of the vessel [Pa]; NaN if not given
+    double gravity;        // of the gas, air = 1 [-]; of the molar mass if that was given
+    enum compressibility_source compressibility_from; // of a gas
     enum unit_system units;   // in which results are shown; never UNITS_AS_WRITTEN
     struct unit_context site; // for units_from_si
     struct envelope_options envelope;

@@ -52,6 +52,17 @@ static void check_against_set(struct scenario_resolution *r, const char *path, d
                      check_pressure(r, "set.pressure", path, set, held));
 }
 
+// Nothing flows out of the vessel into a pressure that is not below its own.
+static void check_outlet(struct scenario_resolution *r) {
+    const struct regulator_parameters *model = &r->values.model;
+    char found[CHECK_TEXT_SIZE];
+    char held[CHECK_TEXT_SIZE];
+    resolution_error(
+        r, "demand.outlet_pressure", "found %s; must be below demand.at_pressure, %s",
+        check_pressure(r, "demand.outlet_pressure", "set.pressure", model->demand_outlet, found),
+        check_pressure(r, "demand.at_pressure", "set.pressure", model->flow_reference, held));
+}
+
 static void check_trim(struct scenario_resolution *r) {
     const struct trim_parameters *trim = &r->values.model.trim;
     const bool coefficient = resolution_given(r, "trim.coefficient");
@@ -65,6 +76,32 @@ static void check_trim(struct scenario_resolution *r) {
     }
     if (trim->shutoff_travel >= trim->rated_travel) {
         resolution_error(r, "trim.shutoff_travel", "must be less than the travel");
+    }
+}
+
+static void check_pipe(struct scenario_resolution *r, const char *path, double bore) {
+    if (bore > 0.0 && bore < r->values.model.fittings.body) {
+        resolution_error(r, path, "must not be less than body.bore");
+    }
+}
+
+static void check_fittings(struct scenario_resolution *r) {
+    const struct regulator_parameters *model = &r->values.model;
+    const struct fittings_parameters *fittings = &model->fittings;
+    if (fittings->body <= 0.0) {
+        return;
+    }
+    check_pipe(r, "inlet_pipe.bore", fittings->inlet);
+    check_pipe(r, "outlet_pipe.bore", fittings->outlet);
+    if (model->trim.port_diameter > fittings->body) {
+        resolution_error(r, "body.bore", "must not be less than the port");
+    }
+    const bool wider = fittings->inlet > fittings->body || fittings->outlet > fittings->body;
+    if (wider && resolution_given(r, "trim.piping_factor")) {
+        resolution_error(r, "trim.piping_factor", "give this or body.bore, not both");
+    }
+    if (wider && model->trim.flow_law == TRIM_FLOW_NOZZLE) {
+        resolution_error(r, "body.bore", "trim.flow_law nozzle knows no reducers beside the body");
     }
 }
 
@@ -97,9 +134,8 @@ static void check_pressures(struct scenario_resolution *r) {
     if (model->duty == DUTY_REDUCING && set >= boundary) {
         check_against_set(r, "inlet.pressure", boundary, set, "above");
     }
-    if (model->duty == DUTY_REDUCING && model->demand == DEMAND_ORIFICE &&
-        model->demand_outlet >= model->flow_reference) {
-        resolution_error(r, "demand.outlet_pressure", "must be below demand.at_pressure");
+    if (model->duty == DUTY_REDUCING && model->demand_outlet >= model->flow_reference) {
+        check_outlet(r);
     }
     if (model->well_pressure > 0.0 && model->well_pressure <= model->flow_reference) {
         resolution_error(r, "inflow.well_pressure", "must be above the set pressure");
@@ -180,6 +216,7 @@ static void check_run(struct scenario_resolution *r) {
 
 void resolution_check(struct scenario_resolution *r) {
     check_trim(r);
+    check_fittings(r);
     check_friction(r);
     check_pressures(r);
     check_level(r);

@@ -12,6 +12,8 @@
 #define PILOT_PRESLIDING 2e-6
 #define SHUTOFF_SHARE 0.05
 #define LIQUID_VISCOSITY 1e-3
+// A set pressure nearer to the atmosphere than that counts as that far from it [share of it].
+#define LEAST_GAUGE 0.01
 
 static double derive_first(const struct schedule *schedule) {
     return schedule_value(schedule, schedule_piece(schedule, 0.0), 0.0);
@@ -130,6 +132,13 @@ static void derive_trim(struct scenario_resolution *r) {
     }
 }
 
+static void derive_fittings(struct scenario_resolution *r) {
+    struct fittings_parameters *fittings = &r->values.model.fittings;
+    derive_default(&fittings->body, 0.0);
+    derive_default(&fittings->inlet, 0.0);
+    derive_default(&fittings->outlet, 0.0);
+}
+
 static void derive_actuator(struct scenario_resolution *r) {
     struct actuator_parameters *actuator = &r->values.model.actuator;
     const bool oil = actuator->oil.displaced_area > 0.0;
@@ -177,14 +186,27 @@ static void derive_kick(struct scenario_resolution *r, double set_pressure) {
         r->values.start.from == START_SHUT || r->values.start.kick_travel != 0.0 ||
         model->flow.kind != SCHEDULE_CONSTANT || model->boundary.kind != SCHEDULE_CONSTANT ||
         model->set_point.kind != SCHEDULE_CONSTANT || model->level.kind != SCHEDULE_CONSTANT;
-    double push = 0.02 * fmax(set_pressure - model->atmosphere, 0.0);
+    double push =
+        0.02 * fmax(fabs(set_pressure - model->atmosphere), LEAST_GAUGE * model->atmosphere);
     derive_default(&r->values.start.kick_pressure, moved ? 0.0 : push);
+}
+
+// What takes a stated flow out of a vessel at or below the atmosphere is a machine that sucks: it
+// gives up at an empty vessel only. An orifice into the open passes nothing there, so that it has
+// to say what it leads to.
+static void derive_demand(struct regulator_parameters *model) {
+    if (model->duty == DUTY_REDUCING) {
+        const bool sucks =
+            model->demand == DEMAND_CONSTANT && model->flow_reference <= model->atmosphere;
+        derive_default(&model->demand_outlet, sucks ? 0.0 : model->atmosphere);
+    }
 }
 
 static void derive_service(struct scenario_resolution *r, double set_pressure) {
     struct regulator_parameters *model = &r->values.model;
     const double coefficient = r->values.raw.outlet_coefficient;
     derive_default(&model->flow_reference, set_pressure);
+    derive_demand(model);
     derive_default(&r->values.start.pressure, set_pressure);
     derive_kick(r, set_pressure);
     if (model->duty == DUTY_BACK_PRESSURE) {
@@ -218,6 +240,7 @@ void resolution_derive(struct scenario_resolution *r) {
     }
     derive_service(r, set_pressure);
     derive_trim(r);
+    derive_fittings(r);
     derive_actuator(r);
     derive_pilot(r);
     derive_sense(r);

@@ -10,6 +10,12 @@ static enum unit_system resolution_units(const struct scenario_resolution *r) {
     return r->scenario->written_us >= r->scenario->written_metric ? UNITS_US : UNITS_METRIC;
 }
 
+static enum compressibility_source resolution_z_source(const struct scenario_resolution *r) {
+    return resolution_given(r, "fluid.compressibility") ? COMPRESSIBILITY_GIVEN
+           : resolution_given(r, "fluid.gravity")       ? COMPRESSIBILITY_CORRELATION
+                                                        : COMPRESSIBILITY_IDEAL;
+}
+
 static void resolution_fill(const struct scenario_resolution *r, struct scenario_case *out) {
     const struct scenario_values *values = &r->values;
     out->model = values->model;
@@ -20,6 +26,7 @@ static void resolution_fill(const struct scenario_resolution *r, struct scenario
                                        schedule_piece(&values->model.set_point, 0.0), 0.0);
     out->pressure_limit = values->raw.pressure_limit;
     out->gravity = r->site.molar_mass / GAS_AIR_MOLAR_MASS;
+    out->compressibility_from = resolution_z_source(r);
     out->units = resolution_units(r);
     out->envelope = values->envelope;
     out->decline = values->decline;

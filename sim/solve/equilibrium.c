@@ -1,4 +1,17 @@
 // SPDX-License-Identifier: MIT
+// With the plug held at x everything else comes to rest by itself and leaves a force F(x) on it
+// (models/regulator_static.h). So all points of rest are the roots of one function of one variable,
+// and the ends:
+//
+//     F |o                      shut       F(0) <= 0: the seat carries the rest
+//       |  o       o  o         open       F = 0; restoring where F falls through zero
+//     0 |---x----x------x---> x wide open  F(end) > 0: the stop carries the rest
+//       |    o  o         o
+//
+// A scan finds every change of sign, and a bracketed search the root in it: none can be invented,
+// and one is missed only with its neighbour, when two lie between two points of the scan. The
+// nested searches leave a residue of their rounding, so the full set of rates is then brought to
+// zero together by Newton's iteration (KINSOL), in the unknowns that a state at rest is made of.
 #include "solve/equilibrium.h"
 
 #include "models/root.h"
@@ -47,6 +60,8 @@ struct polish {
     double travel, pilot_travel;
 };
 
+// An unknown and its equation, each with the size that counts as one, since metres, pascals and
+// kilograms a second stand side by side: the rate that a typical force, or the flow, would make.
 static void add_unknown(struct polish *p, int node, double scale, double rate_scale) {
     p->node[p->count] = node;
     p->scale[p->count] = scale;
@@ -79,6 +94,7 @@ static void choose_unknowns(struct polish *p, bool travel_free) {
     }
 }
 
+// Travel, pilot travel and pressures from the vector of unknowns.
 static void unpack(struct polish *p, const double *u) {
     for (int i = 0; i < p->count; i++) {
         if (p->node[i] == -1) {
@@ -91,14 +107,16 @@ static void unpack(struct polish *p, const double *u) {
     }
 }
 
+// The rates that must vanish: of the plug's speed for its travel, of the pilot's speed (or, without
+// mass, of its travel) for its own, and of what a volume holds for its pressure.
 static int residual(N_Vector u, N_Vector f, void *data) {
     struct polish *p = data;
     const struct regulator *r = p->scan->regulator;
     const struct regulator_layout *l = &r->layout;
     unpack(p, NV_DATA_S(u));
     double state[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX];
-    regulator_rest_state(r, p->scan->mode, p->scan->time, p->travel, p->pilot_travel, p->pressure,
-                         state);
+    const struct regulator_rest rest = {p->travel, p->pilot_travel, p->pressure};
+    regulator_rest_state(r, p->scan->mode, p->scan->time, &rest, state);
     if (regulator_derivatives(r, p->scan->mode, p->scan->time, state, rate) != 0) {
         return 1;
     }
@@ -154,6 +172,7 @@ static bool newton_open(struct newton *n, int count, SUNContext context) {
     return n->xs && n->fs && n->solver && n->memory;
 }
 
+// Newton's iteration with a line search, started at the scan's own root. False without memory.
 static bool run_kinsol(struct polish *p, double *u, SUNContext context) {
     struct newton n;
     if (!newton_open(&n, p->count, context)) {
@@ -235,8 +254,8 @@ static bool polish_point(const struct scan *scan, const struct regulator_static 
     out->travel = p.travel;
     out->pilot_travel = p.pilot_travel;
     memcpy(out->pressure, p.pressure, sizeof out->pressure);
-    regulator_rest_state(scan->regulator, scan->mode, scan->time, p.travel, p.pilot_travel,
-                         p.pressure, out->state);
+    const struct regulator_rest rest = {p.travel, p.pilot_travel, p.pressure};
+    regulator_rest_state(scan->regulator, scan->mode, scan->time, &rest, out->state);
     return whole;
 }
 
@@ -286,6 +305,8 @@ static void find_root(struct equilibria *found, const struct scan *scan, double 
     }
 }
 
+// One stretch of the scan again, four times as fine, and a search in each part where F changes
+// sign.
 static void look_between(struct equilibria *found, const struct scan *scan,
                          const struct regulator_static *at, int i) {
     struct scan close = *scan;

@@ -1,11 +1,21 @@
 // SPDX-License-Identifier: MIT
+// About a point of rest y0 of dy/dt = f(y) a small motion d = y - y0 obeys d' = J d, J_ic =
+// df_i/dy_c, and is a sum of exp(s t) over the eigenvalues s of J: growth Re s, frequency Im s/(2
+// pi), damping ratio -Re s/|s|. One Re s above zero, and the least push grows.
+//
+// The columns of J are slopes of the rates over one state. No step serves all of them: flow through
+// an opening at rest bends within `laminar_drop`, tenths of a pascal perhaps, while a force of
+// tonnes wants a long step to rise above its rounding. maths/derivative.h finds one for each entry.
 #include "solve/linearise.h"
 
+#include "maths/derivative.h"
 #include "solve/eigenvalues.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+
+_Static_assert(REGULATOR_STATES_MAX <= DERIVATIVE_MAX, "a column of rates must fit");
 
 void linearise_prepare(struct regulator *out, const struct regulator_parameters *parameters) {
     struct regulator_parameters smooth = *parameters;
@@ -18,31 +28,47 @@ void linearise_prepare(struct regulator *out, const struct regulator_parameters 
 }
 
 double linearise_step(const struct regulator *r, const double *state, int slot) {
-    // Cube root of rounding balances the error of central differences; a hundredth of the scale
-    // keeps the step inside the kinks of seats and chokes.
-    return 6e-6 * fmax(fabs(state[slot]), 1e-2 * r->layout.slot[slot].scale);
+    // A state near nothing, as a plug near its seat, is moved by its own size. One far beyond its
+    // scale is a volume of liquid that holds what a plug has swept: its pressure goes by the scale.
+    double scale = r->layout.slot[slot].scale;
+    return 1e-3 * fmin(fmax(fabs(state[slot]), 1e-2 * scale), scale);
+}
+
+// Rates as a function of one state.
+struct column {
+    const struct regulator *regulator;
+    const struct regulator_mode *mode;
+    double time;
+    double state[REGULATOR_STATES_MAX];
+    int slot;
+};
+
+static int column_rates(void *context, double x, double *rate) {
+    struct column *c = context;
+    c->state[c->slot] = x;
+    return regulator_derivatives(c->regulator, c->mode, c->time, c->state, rate);
 }
 
 int linearise_jacobian(const struct regulator *r, const struct regulator_mode *mode, double time,
                        const double *state,
                        double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX]) {
     int n = r->layout.mass_in; // the running totals drive nothing
-    double at[REGULATOR_STATES_MAX], up[REGULATOR_STATES_MAX], down[REGULATOR_STATES_MAX];
-    memcpy(at, state, (size_t)r->layout.count * sizeof *at);
+    struct column column = {.regulator = r, .mode = mode, .time = time};
+    const struct derivative_of rates = {column_rates, &column, (size_t)r->layout.count};
+    memcpy(column.state, state, (size_t)r->layout.count * sizeof *state);
     for (int c = 0; c < n; c++) {
-        double step = linearise_step(r, state, c);
-        at[c] = state[c] + step;
-        regulator_derivatives(r, mode, time, at, up);
-        at[c] = state[c] - step;
-        regulator_derivatives(r, mode, time, at, down);
-        at[c] = state[c];
+        double slope[REGULATOR_STATES_MAX];
+        column.slot = c;
+        derivative_find(&rates, state[c], linearise_step(r, state, c), slope, NULL);
+        column.state[c] = state[c];
         for (int i = 0; i < n; i++) {
-            jacobian[i * n + c] = (up[i] - down[i]) / (2.0 * step);
+            jacobian[i * n + c] = slope[i];
         }
     }
     return n;
 }
 
+// By falling growth; of a tie the slower first, so that the order never hangs on the sort.
 static int by_growth(const void *a, const void *b) {
     const struct linear_mode *x = a, *y = b;
     if (x->growth != y->growth) {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "steady/driver.h"
 
+#include "maths/derivative.h"
+
 #include <lapacke.h>
 
 #include <math.h>
@@ -38,39 +40,60 @@ static bool place(struct point *p, double flow) {
     return true;
 }
 
-static void gradients(struct point *p) {
-    struct regulator_observation up, down;
+// Force of the fluid and chamber pressure as functions of one state.
+struct seen {
+    const struct point *point;
     double state[N_MAX];
-    memcpy(state, p->rest.state, sizeof state);
+    int slot;
+};
+
+static int see(void *context, double x, double *value) {
+    struct seen *s = context;
+    struct regulator_observation o;
+    s->state[s->slot] = x;
+    int status = regulator_observe(&s->point->regulator, &s->point->mode, 0.0, s->state, &o);
+    value[0] = o.fluid_force;
+    value[1] = o.pressure[NODE_CHAMBER];
+    return status;
+}
+
+static void gradients(struct point *p) {
+    struct seen seen = {.point = p};
+    const struct derivative_of two = {see, &seen, 2};
+    memcpy(seen.state, p->rest.state, sizeof seen.state);
     for (int c = 0; c < p->n; c++) {
-        double step = linearise_step(&p->regulator, p->rest.state, c);
-        state[c] = p->rest.state[c] + step;
-        regulator_observe(&p->regulator, &p->mode, 0.0, state, &up);
-        state[c] = p->rest.state[c] - step;
-        regulator_observe(&p->regulator, &p->mode, 0.0, state, &down);
-        state[c] = p->rest.state[c];
-        p->push[c] = (up.fluid_force - down.fluid_force) / (2.0 * step);
-        p->chamber[c] = (up.pressure[NODE_CHAMBER] - down.pressure[NODE_CHAMBER]) / (2.0 * step);
+        double slope[2];
+        seen.slot = c;
+        derivative_find(&two, p->rest.state[c], linearise_step(&p->regulator, p->rest.state, c),
+                        slope, NULL);
+        seen.state[c] = p->rest.state[c];
+        p->push[c] = slope[0];
+        p->chamber[c] = slope[1];
     }
+}
+
+// Rates, and behind them the force of the fluid, with the plug alone moved.
+static int moved_rates(void *context, double travel, double *value) {
+    const struct point *p = context;
+    struct regulator_observation o;
+    double state[N_MAX];
+    const struct regulator_rest rest = {travel, p->rest.pilot_travel, p->rest.pressure};
+    regulator_rest_state(&p->regulator, &p->mode, 0.0, &rest, state);
+    int status = regulator_derivatives(&p->regulator, &p->mode, 0.0, state, value);
+    status |= regulator_observe(&p->regulator, &p->mode, 0.0, state, &o);
+    value[p->regulator.layout.count] = o.fluid_force;
+    return status;
 }
 
 // Move the plug alone: every pressure stays what it is.
 static void move_plug(struct point *p) {
-    struct regulator_observation o;
-    double state[N_MAX], rate[2][N_MAX] = {{0.0}}, force[2] = {0.0};
+    int all = p->regulator.layout.count;
+    const struct derivative_of rates = {moved_rates, p, (size_t)all + 1};
     double step = linearise_step(&p->regulator, p->rest.state, p->regulator.layout.travel);
-    for (int side = 0; side < 2; side++) {
-        double travel = p->rest.travel + (side ? step : -step);
-        regulator_rest_state(&p->regulator, &p->mode, 0.0, travel, p->rest.pilot_travel,
-                             p->rest.pressure, state);
-        regulator_derivatives(&p->regulator, &p->mode, 0.0, state, rate[side]);
-        regulator_observe(&p->regulator, &p->mode, 0.0, state, &o);
-        force[side] = o.fluid_force;
-    }
-    p->push_travel = (force[1] - force[0]) / (2.0 * step);
-    for (int i = 0; i < p->n; i++) {
-        p->pass_travel[i] = (rate[1][i] - rate[0][i]) / (2.0 * step);
-    }
+    double slope[N_MAX + 1];
+    derivative_find(&rates, p->rest.travel, step, slope, NULL);
+    p->push_travel = slope[all];
+    memcpy(p->pass_travel, slope, (size_t)p->n * sizeof *slope);
 }
 
 static void freeze_force(const struct point *p, bool with_travel, double *j) {
@@ -170,8 +193,8 @@ static int variant(const struct point *p, enum driver driver, double *j) {
     regulator_prepare(&regulator, &changed);
     struct regulator_mode mode = regulator_mode_at(&regulator, 0.0);
     double state[N_MAX];
-    regulator_rest_state(&regulator, &mode, 0.0, p->rest.travel, p->rest.pilot_travel,
-                         p->rest.pressure, state);
+    const struct regulator_rest rest = {p->rest.travel, p->rest.pilot_travel, p->rest.pressure};
+    regulator_rest_state(&regulator, &mode, 0.0, &rest, state);
     return linearise_jacobian(&regulator, &mode, 0.0, state, j);
 }
 

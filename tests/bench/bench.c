@@ -137,7 +137,8 @@ static void start_state(const struct regulator *r, const struct reference_parame
     double pressure[NODE_COUNT];
     memcpy(pressure, e->pressure, sizeof pressure);
     pressure[NODE_CONTROLLED] += q->kick_pressure;
-    regulator_rest_state(r, mode, 0.0, e->travel, e->pilot_travel, pressure, state);
+    regulator_rest_state(r, mode, 0.0,
+                         &(struct regulator_rest){e->travel, e->pilot_travel, pressure}, state);
 }
 
 static void run_ours(const struct regulator *r, const struct reference_parameters *q, double rtol,
