@@ -40,7 +40,10 @@ double evaluation_trim(const struct evaluation *e, int up, int down, double *sha
                    : flow_trim_liquid(r->trim.rated_area * opening, a.density, drop, *choked_drop,
                                       p->laminar_drop);
     } else {
-        push = share && curtain > 0.0 ? trim_drop_share_gas(&r->nozzle, curtain, low / high) : 1.0;
+        bool from_under = (p->trim.direction == TRIM_FLOW_TO_OPEN) == (drop >= 0.0);
+        push = share && curtain > 0.0
+                   ? trim_drop_share_gas(&r->nozzle, curtain, low / high, from_under)
+                   : 1.0;
         flow = p->trim.flow_law == TRIM_FLOW_NOZZLE
                    ? evaluation_restriction(e, r->trim.nozzle_area * opening, up, down)
                    : flow_trim_gas(r->trim.rated_area * opening, r->choking, a, b, p->laminar_drop);
@@ -89,8 +92,8 @@ static double pilot_exhaust(struct evaluation *e, int chamber, int exhaust) {
     const struct pilot_parameters *p = &r->parameters.pilot;
     double area = r->bleed_area;
     if (p->exhaust == EXHAUST_THREE_WAY) {
-        // The exhaust seat shuts as the pilot opens its supply seat; lap moves the meeting point.
-        area = p->bleed_discharge * pilot_seat_area(p->bleed_diameter, p->exhaust_lap - e->lift);
+        double lift = pilot_exhaust_lift(p->exhaust_lap, e->lift);
+        area = p->bleed_discharge * pilot_seat_area(p->bleed_diameter, lift);
     }
     return evaluation_restriction(e, area, chamber, exhaust);
 }
