@@ -106,8 +106,9 @@ double flow_nozzle_square(const struct nozzle *nozzle, double area, struct flow_
     return area * area * up.density * per_drop;
 }
 
-double flow_creep(double diameter, double viscosity) {
-    return 24.0 * viscosity / (diameter * diameter * diameter);
+double flow_creep(double diameter, double length, double viscosity) {
+    double ends = 24.0, tube = 128.0 / PI * length / diameter;
+    return viscosity * (ends + tube) / (diameter * diameter * diameter);
 }
 
 double flow_two_regime(double drop, double square, double linear) {

@@ -36,9 +36,11 @@ double flow_nozzle(const struct nozzle *nozzle, double area, struct flow_side a,
 double flow_nozzle_square(const struct nozzle *nozzle, double area, struct flow_side a,
                           struct flow_side b);
 
-// Creeping flow through a hole of diameter d in a thin wall: drop = creep x volume flow, creep =
-// 24 mu/d^3 [Pa s/m3]. Exact at Re -> 0: R. A. Sampson, Phil. Trans. R. Soc. A 182 (1891) 449.
-double flow_creep(double diameter, double viscosity);
+// Creeping flow through a hole of diameter d and length L: drop = creep x volume flow, creep =
+// mu (24/d^3 + 128 L/(pi d^4)) [Pa s/m3]. The first part is exact for a thin wall at Re -> 0 (R. A.
+// Sampson, Phil. Trans. R. Soc. A 182 (1891) 449), the second is Poiseuille's; the sum is exact to
+// 1 % at any length (Z. Dagan, S. Weinbaum, R. Pfeffer, J. Fluid Mech. 115 (1982) 505).
+double flow_creep(double diameter, double length, double viscosity);
 
 // Mass flow [kg/s] through an opening whose drop is w^2/square + w/linear: inertia and friction
 // added. Proportional to the drop near zero, and its root far from there.

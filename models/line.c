@@ -3,17 +3,16 @@
 
 #include <math.h>
 
-// An orifice loses rho V^2/(2 Cd^2) by inertia and 24 mu Q/d^3 by creeping flow (Sampson, exact as
-// Re -> 0). We add the two, as handbooks add A/Re and a constant to one loss coefficient (I. E.
-// Idelchik, Handbook of Hydraulic Resistance: the form; its figures are not used). The standards
-// for flow metering (ISO 5167) do not cover low Reynolds numbers. With Re = V d/nu and V = Q/A the
-// loss coefficient is 1/Cd^2 + 12 pi/Re, so that
+// An orifice loses rho V^2/(2 Cd^2) by inertia and creep x Q by slow flow (flow_creep). We add the
+// two, as handbooks add A/Re and a constant to one loss coefficient (I. E. Idelchik, Handbook of
+// Hydraulic Resistance: the form, not its figures) and viscometry adds the kinetic energy to
+// Poiseuille's drop (Hagenbach). Standards of flow metering (ISO 5167) do not cover low Reynolds
+// numbers. With Re = V d/nu and V = Q/A the loss coefficient is 1/Cd^2 + B/Re, so that
 //
-//     Cd(Re) = Cd/sqrt(1 + 12 pi Cd^2/Re)
+//     Cd(Re) = Cd/sqrt(1 + B Cd^2/Re),     B = 12 pi + 64 L/d
 //
-// is Cd far above Re = 12 pi Cd^2 (24 for Cd 0.8), and sqrt(Re/(12 pi)) = 0.163 sqrt(Re) far below:
-// there the flow is proportional to the drop. A plate as thick as its hole is wide resists creeping
-// flow 2.7 times as much; that is left out.
+// is Cd far above Re = B Cd^2, where both losses are equal, and sqrt(Re/B) far below: there flow is
+// proportional to the drop. Cd 0.8: Re 24 for a hole in a thin wall, 840 for one 20 bores long.
 double line_flow(const struct line *line, const struct nozzle *nozzle, struct flow_side a,
                  struct flow_side b) {
     double drop = a.pressure - b.pressure;

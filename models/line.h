@@ -11,7 +11,7 @@ struct line {
     bool laminar;
     bool gas;
     double flow_area;   // Cd x area of the orifice [m2]
-    double creep;       // orifice: drop of a creeping flow over its volume flow, flow.h [Pa s/m3]
+    double creep;       // orifice: drop over volume flow of creeping flow, flow.h [Pa s/m3]
     double conductance; // laminar: c_g [kg/(s Pa^2)] or c_l [kg/(s Pa)], see flow.h
     double inertance;   // length/area of the bore [1/m]; used when the flow is a state
 };

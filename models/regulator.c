@@ -191,7 +191,7 @@ static void prepare_lines(struct regulator *r) {
                           .flow_area = p->sense.discharge * area,
                           .inertance = area > 0.0 ? p->sense.length / area : 0.0};
     double viscosity = r->liquid ? p->liquid.viscosity : p->gas.viscosity;
-    line->creep = area > 0.0 ? flow_creep(p->sense.bore, viscosity) : 0.0;
+    line->creep = area > 0.0 ? flow_creep(p->sense.bore, p->sense.length, viscosity) : 0.0;
     if (line->laminar) {
         line->conductance =
             r->liquid ? flow_laminar_liquid_conductance(p->sense.bore, p->sense.length,

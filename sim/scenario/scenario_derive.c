@@ -11,6 +11,9 @@
 #define STEM_PRESLIDING 20e-6
 #define PILOT_PRESLIDING 2e-6
 #define SHUTOFF_SHARE 0.05
+// Length of a sense orifice over its bore, a drilled passage or a fitting: common practice, no
+// source. Only slow flow asks for it.
+#define ORIFICE_BORES 20.0
 #define LIQUID_VISCOSITY 1e-3
 
 static double derive_first(const struct schedule *schedule) {
@@ -151,6 +154,8 @@ static void derive_sense(struct scenario_resolution *r) {
     derive_need(r, line, "sense.bore", &sense->bore, "sense.passage is not ideal");
     derive_need(r, line, "sense.cavity_volume", &sense->cavity.volume,
                 "sense.passage is not ideal");
+    if (sense->passage == SENSE_ORIFICE && !sense->inertance)
+        derive_default(&sense->length, ORIFICE_BORES * sense->bore);
     derive_need(r, line && (sense->passage == SENSE_LAMINAR || sense->inertance), "sense.length",
                 &sense->length, "a laminar line, or one with inertance, has a length");
 }
