@@ -41,12 +41,12 @@ static double seat_share(double diameter, double lift) {
 //
 //     p_ch = (a_s^2 p_sup + a_e^2 p_exh)/(a_s^2 + a_e^2),     a = Cd x seat area,
 //
-// for a gas with both seats choked p_ch = p_sup a_s/a_e. Each seat shields the member's end from the
-// chamber: supply pressure pushes that end open, and the exhaust end, which lacks the chamber's
+// for a gas with both seats choked p_ch = p_sup a_s/a_e. Each seat shields the member's end from
+// the chamber: supply pressure pushes that end open, and the exhaust end, which lacks the chamber's
 // pressure, is drawn towards its seat. Both push the same way, +y. The chamber's pressure turned on
 // the exhaust seat thus works against the feedback area: an unbalanced exhaust seat makes the band
-// narrower, and a pilot without feedback snap. `lap` must be above zero: with none the exhaust would
-// be shut at every lift from the supply seat on, and the chamber could never empty.
+// narrower, and a pilot without feedback snap. `lap` must be above zero: with none the exhaust
+// would be shut at every lift from the supply seat on, and the chamber could never empty.
 double pilot_force(const struct pilot_forces *pilot, const struct pilot_pressures *p,
                    double set_force, double lift) {
     double exhaust_lift = pilot_exhaust_lift(pilot->lap, lift);

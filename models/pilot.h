@@ -6,9 +6,9 @@
 // pi d^2/4 s/sqrt(1+s^2), s = 4y/d. Shut below zero lift.
 double pilot_seat_area(double diameter, double lift);
 
-// Three-way pilot: lift [m] of its exhaust seat when the pilot stands at `lift` [m]: lap - lift, and
-// shut beyond the lap. The corner is rounded over a fiftieth of the lap either side (our own), so
-// that areas and forces keep a slope where the exhaust shuts between the pilot's stops.
+// Three-way pilot: lift [m] of its exhaust seat when the pilot stands at `lift` [m]: lap - lift,
+// and shut beyond the lap. The corner is rounded over a fiftieth of the lap either side (our own),
+// so that areas and forces keep a slope where the exhaust shuts between the pilot's stops.
 double pilot_exhaust_lift(double lap, double lift);
 
 struct pilot_forces {

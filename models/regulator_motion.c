@@ -42,8 +42,8 @@ double evaluation_fluid_force(const struct evaluation *e, int up, int down, doub
         return force;
     }
     if (t->force_law == TRIM_FORCE_TABLE) {
-        share = trim_table_value(&r->trim.parameters.force_table,
-                                 e->opening_travel / t->rated_travel);
+        share =
+            trim_table_value(&r->trim.parameters.force_table, e->opening_travel / t->rated_travel);
     }
     double drop = share * (above - e->side[under].pressure); // across the curtain
     double shuts = drop * r->seat.inner_area;

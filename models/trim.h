@@ -92,8 +92,8 @@ double trim_curtain_ratio(const struct trim *trim, double opening);
 struct nozzle;
 
 // Share of the pressure drop taken by the curtain, and so by the plug, when curtain (area ratio s)
-// and port pass the same isentropic nozzle flow; r = p2/p1. The port comes first when the flow comes
-// from under the plug. For a liquid it is 1/(1+s^2) either way.
+// and port pass the same isentropic nozzle flow; r = p2/p1. The port comes first when the flow
+// comes from under the plug. For a liquid it is 1/(1+s^2) either way.
 double trim_drop_share_gas(const struct nozzle *nozzle, double curtain_ratio, double ratio,
                            bool port_first);
 double trim_drop_share_liquid(double curtain_ratio);
