@@ -15,7 +15,10 @@ enum driver {
     DRIVER_PILOT_INERTIA,  // the pilot has no mass
     DRIVER_PILOT_FEEDBACK, // the chamber pressure does not push back on the pilot
     DRIVER_PILOT_GAIN,     // the pilot stands still
-    DRIVER_CAPACITY_GAIN,  // the flow through the trim does not change with travel
+    DRIVER_SEAT_LAND,      // the seat has no land
+    DRIVER_HALF_GAIN,      // the flow through the trim changes half as much with travel
+    DRIVER_CAPACITY_GAIN,  // ... and not at all: this opens the loop, so nothing can swing. Not a
+                           // cause among others, but the check that the loop is what swings
     DRIVER_COUNT
 };
 
@@ -29,6 +32,8 @@ enum driver {
 //   PILOT_FEEDBACK  the gradient of the chamber pressure times the feedback area, over the pilot's
 //                   mass (its damping when massless), is added to the pilot's row
 //   PILOT_GAIN      the pilot's rows and columns are left out
+//   SEAT_LAND       the same regulator with a land of no width, at the same point of rest
+//   HALF_GAIN       half of what CAPACITY_GAIN takes
 //   CAPACITY_GAIN   the change of the flow through the trim with travel at constant pressures is
 //                   taken from column travel of all masses and energies
 struct driver_growth {
