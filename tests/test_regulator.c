@@ -269,6 +269,31 @@ static void test_stem_is_pushed_out_of_the_body(void **state) {
     }
 }
 
+static void test_slow_sense_flow_knows_no_laminar_drop(void **state) {
+    (void)state;
+    // E: creeping flow through hole and tube (tests/test_line.c); the smoothing of other openings
+    // near zero drop plays no part in it, whatever its width.
+    const double drop = 1e-3;
+    for (double laminar = 0.1; laminar < 1000.0; laminar *= 10.0) {
+        struct regulator_parameters p = fixture_pilot_gas(0.07, 0.0);
+        p.laminar_drop = laminar;
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        double pressure[NODE_COUNT], y[REGULATOR_STATES_MAX];
+        for (int n = 0; n < NODE_COUNT; n++) {
+            pressure[n] = 4e5 - (n == NODE_CAVITY ? drop : 0.0);
+        }
+        struct regulator_mode mode = regulator_mode_at(&r, 0.0);
+        regulator_rest_state(&r, &mode, 0.0, 0.01, 1e-4, pressure, y);
+        struct regulator_observation o;
+        regulator_observe(&r, &mode, 0.0, y, &o);
+        double d = p.sense.bore, density = 4e5 / r.pressure_per_density;
+        double resistance = 24.0 + 128.0 / 3.14159265358979 * p.sense.length / d;
+        double slow = density * d * d * d * drop / (p.gas.viscosity * resistance);
+        assert_close(o.sense_flow, slow, 1e-3, 0.0);
+    }
+}
+
 static void test_three_way_pilot_between_its_stops(void **state) {
     (void)state;
     // E: a liquid passes both seats from supply to exhaust; the chamber keeps still where both pass
@@ -352,6 +377,7 @@ int main(void) {
         cmocka_unit_test(test_fluid_force_on_the_plug),
         cmocka_unit_test(test_force_on_an_open_plug_by_direction),
         cmocka_unit_test(test_stem_is_pushed_out_of_the_body),
+        cmocka_unit_test(test_slow_sense_flow_knows_no_laminar_drop),
         cmocka_unit_test(test_three_way_pilot_between_its_stops),
         cmocka_unit_test(test_vessel_out_of_balance),
         cmocka_unit_test(test_oil_and_weight_move_with_the_plug),

@@ -211,8 +211,8 @@ static void test_frozen_capacity_leaves_the_plug_alone(void **state) {
 
 static void test_half_gain_is_the_cubic_with_half_its_feedback(void **state) {
     (void)state;
-    // E: the published model linearised, y1' = y2, y2' = -kappa y2 - y1 + y3, y3' = -g beta S y1 - b
-    // y3 with b = beta y1/(2 S) and the gain g: (s^2 + kappa s + 1)(s + b) + g beta S = 0.
+    // E: the published model linearised, y1' = y2, y2' = -kappa y2 - y1 + y3, y3' = -g beta S y1 -
+    // b y3 with b = beta y1/(2 S) and the gain g: (s^2 + kappa s + 1)(s + b) + g beta S = 0.
     const double kappa = 1.25, beta = 20.0, flow = 5.0;
     struct regulator_parameters p = fixture_relief_valve(beta, kappa, flow);
     struct steadiness subject = subject_of(&p);
