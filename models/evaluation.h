@@ -17,7 +17,7 @@ struct evaluation {
     double energy_rate[NODE_COUNT]; // by flow [W]
     double travel, speed, opening_travel, lift, lift_speed;
     double sensed;                     // pressure at the sensing diaphragm [Pa]
-    double fluid_force;                // on the plug, opening positive [N]
+    double fluid_force;                // on plug and stem, opening positive [N]
     struct regulator_observation *out; // NULL inside the integration
 };
 
@@ -51,8 +51,9 @@ void evaluation_well_and_demand(struct evaluation *e);
 double evaluation_pilot_flows(struct evaluation *e);
 void evaluation_sense(struct evaluation *e, struct flow_side tap, double *rate);
 
-// Force of the fluid on the plug [N] for a drop [Pa] and its share on the plug.
-double evaluation_fluid_force(const struct evaluation *e, double drop, double share);
+// Force of the fluid on plug and stem [N], opening positive: the trim lies between the nodes up and
+// down, and the plug feels this share of the drop inside the seat land.
+double evaluation_fluid_force(const struct evaluation *e, int up, int down, double share);
 
 // Force of the set spring on the pilot, or on the plug when direct [N].
 double evaluation_set_force(const struct evaluation *e);

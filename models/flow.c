@@ -96,6 +96,28 @@ double flow_nozzle(const struct nozzle *nozzle, double area, struct flow_side a,
            flow_signed_root(drop, laminar_drop);
 }
 
+double flow_nozzle_square(const struct nozzle *nozzle, double area, struct flow_side a,
+                          struct flow_side b) {
+    double drop = fabs(a.pressure - b.pressure);
+    struct flow_side up = a.pressure >= b.pressure ? a : b;
+    double ratio = 1.0 - drop / up.pressure;
+    double per_drop = ratio < nozzle->critical_ratio ? up.pressure * nozzle->choked_square / drop
+                                                     : nozzle_quotient(nozzle, ratio);
+    return area * area * up.density * per_drop;
+}
+
+double flow_creep(double diameter, double length, double viscosity) {
+    double ends = 24.0, tube = 128.0 / PI * length / diameter;
+    return viscosity * (ends + tube) / (diameter * diameter * diameter);
+}
+
+double flow_two_regime(double drop, double square, double linear) {
+    // The root of w^2/square + w/linear - drop in the form that loses no digits at either end.
+    double slow = 1.0 / linear;
+    double root = slow + sqrt(slow * slow + 4.0 * fabs(drop) / square);
+    return root > 0.0 ? 2.0 * drop / root : 0.0;
+}
+
 double flow_orifice_liquid(double area, double density, double drop, double laminar_drop) {
     return area * sqrt(2.0 * density) * flow_signed_root(drop, laminar_drop);
 }

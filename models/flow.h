@@ -32,6 +32,20 @@ double nozzle_quotient_slope(const struct nozzle *nozzle, double ratio, double *
 double flow_nozzle(const struct nozzle *nozzle, double area, struct flow_side a, struct flow_side b,
                    double laminar_drop);
 
+// w^2/|drop| of that nozzle [kg2/(s2 Pa)] without any smoothing near zero drop.
+double flow_nozzle_square(const struct nozzle *nozzle, double area, struct flow_side a,
+                          struct flow_side b);
+
+// Creeping flow through a hole of diameter d and length L: drop = creep x volume flow, creep =
+// mu (24/d^3 + 128 L/(pi d^4)) [Pa s/m3]. The first part is exact for a thin wall at Re -> 0 (R. A.
+// Sampson, Phil. Trans. R. Soc. A 182 (1891) 449), the second is Poiseuille's; the sum is exact to
+// 1 % at any length (Z. Dagan, S. Weinbaum, R. Pfeffer, J. Fluid Mech. 115 (1982) 505).
+double flow_creep(double diameter, double length, double viscosity);
+
+// Mass flow [kg/s] through an opening whose drop is w^2/square + w/linear: inertia and friction
+// added. Proportional to the drop near zero, and its root far from there.
+double flow_two_regime(double drop, double square, double linear);
+
 // Liquid through a sharp orifice: w = Cd A sqrt(2 rho dp) [kg/s].
 double flow_orifice_liquid(double area, double density, double drop, double laminar_drop);
 

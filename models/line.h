@@ -10,10 +10,10 @@
 struct line {
     bool laminar;
     bool gas;
-    double flow_area;    // Cd x area of the orifice [m2]
-    double conductance;  // laminar: c_g [kg/(s Pa^2)] or c_l [kg/(s Pa)], see flow.h
-    double inertance;    // length/area of the bore [1/m]; used when the flow is a state
-    double laminar_drop; // [Pa]
+    double flow_area;   // Cd x area of the orifice [m2]
+    double creep;       // orifice: drop over volume flow of creeping flow, flow.h [Pa s/m3]
+    double conductance; // laminar: c_g [kg/(s Pa^2)] or c_l [kg/(s Pa)], see flow.h
+    double inertance;   // length/area of the bore [1/m]; used when the flow is a state
 };
 
 // Mass flow [kg/s] from a to b without inertia.

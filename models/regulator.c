@@ -212,8 +212,9 @@ static void prepare_lines(struct regulator *r) {
     *line = (struct line){.laminar = p->sense.passage == SENSE_LAMINAR,
                           .gas = !r->liquid,
                           .flow_area = p->sense.discharge * area,
-                          .inertance = area > 0.0 ? p->sense.length / area : 0.0,
-                          .laminar_drop = p->laminar_drop};
+                          .inertance = area > 0.0 ? p->sense.length / area : 0.0};
+    double viscosity = r->liquid ? p->liquid.viscosity : p->gas.viscosity;
+    line->creep = area > 0.0 ? flow_creep(p->sense.bore, p->sense.length, viscosity) : 0.0;
     if (line->laminar) {
         line->conductance =
             r->liquid ? flow_laminar_liquid_conductance(p->sense.bore, p->sense.length,
@@ -227,6 +228,22 @@ static void prepare_lines(struct regulator *r) {
     r->bleed_area = p->pilot.bleed_discharge * hole_area(p->pilot.bleed_diameter);
     r->supply_line_area = 0.8 * hole_area(p->pilot.supply_line_diameter);
     r->flowline_area = 0.8 * hole_area(p->flowline_diameter);
+}
+
+static void prepare_pilot(struct regulator *r) {
+    const struct pilot_parameters *p = &r->parameters.pilot;
+    bool three_way = p->exhaust == EXHAUST_THREE_WAY;
+    r->pilot_forces = (struct pilot_forces){
+        .sign = r->parameters.duty == DUTY_BACK_PRESSURE ? 1.0 : -1.0,
+        .diaphragm_area = p->diaphragm_area,
+        .feedback_area = p->feedback_area,
+        .spring_rate = p->spring_rate,
+        .supply_diameter = p->supply_diameter,
+        .supply_area = p->seat_unbalance * hole_area(p->supply_diameter),
+        .exhaust_diameter = p->bleed_diameter,
+        .exhaust_area = three_way ? p->seat_unbalance * hole_area(p->bleed_diameter) : 0.0,
+        .lap = three_way ? p->exhaust_lap : 0.0,
+    };
 }
 
 void regulator_prepare(struct regulator *r, const struct regulator_parameters *parameters) {
@@ -252,16 +269,16 @@ void regulator_prepare(struct regulator *r, const struct regulator_parameters *p
     r->fittings = fittings_prepare(&p->fittings);
     r->has_fittings = r->fittings.loss != 0.0 || r->fittings.inlet != 0.0;
     r->trim = trim_prepare(&p->trim);
+    r->seat = seat_prepare(p->trim.port_diameter, p->trim.seat_land,
+                           r->liquid ? p->liquid.viscosity : p->gas.viscosity);
+    r->stem_area = hole_area(p->actuator.stem_diameter);
     r->solid_mass = p->actuator.moving_mass + p->trim.moving_mass;
     r->moving_mass = r->solid_mass + damper_oil_mass(&p->actuator.oil);
     double side = p->actuator.stem == STEM_HORIZONTAL      ? 0.0
                   : p->actuator.stem == STEM_WEIGHT_CLOSES ? -1.0
                                                            : 1.0;
     r->weight = side * GRAVITY * r->solid_mass;
-    double unbalance = p->pilot.seat_unbalance * hole_area(p->pilot.supply_diameter);
-    r->pilot_forces =
-        (struct pilot_forces){back ? 1.0 : -1.0, p->pilot.diaphragm_area, p->pilot.feedback_area,
-                              p->pilot.spring_rate, unbalance};
+    prepare_pilot(r);
     // A set screw gives a fixed force: it is turned with the downstream pressure at the start.
     r->set_reference = p->actuator.case_reference == REFERENCE_DOWNSTREAM && back
                            ? schedule_value(&p->boundary, schedule_piece(&p->boundary, 0.0), 0.0)

@@ -19,6 +19,7 @@
 #include "liquid.h"
 #include "pilot.h"
 #include "schedule.h"
+#include "seat.h"
 #include "trim.h"
 
 #include <stdbool.h>
@@ -50,6 +51,7 @@ struct actuator_parameters {
     double backlash;      // lost motion between actuator and plug [m]; 0 leaves it out
     double backlash_time; // time in which the linkage takes up a touch [s]
     enum stem_direction stem;
+    double stem_diameter; // where it leaves the body through its packing [m]; 0: balanced
     enum reference_pressure case_reference;
     struct volume_parameters chamber;     // loading chamber at zero travel (pilot)
     struct volume_parameters spring_case; // 0: the case is at its reference pressure
@@ -67,7 +69,7 @@ struct pilot_parameters {
     double travel;           // distance between the pilot's stops [m]
     double diaphragm_area;   // sensing area A_p [m2]
     double feedback_area;    // chamber feedback area A_fb [m2]
-    double seat_unbalance;   // share of the supply seat area left unbalanced [-]
+    double seat_unbalance;   // share of the area of its seats left unbalanced [-]
     double supply_diameter;  // supply seat [m]
     double supply_discharge; // [-]
     enum pilot_exhaust exhaust;
@@ -101,7 +103,7 @@ struct regulator_parameters {
     double temperature;  // of inflow, walls and, when isothermal, everything [K]
     bool isothermal;     // gas: removes the thermal state of every volume
     double atmosphere;   // [Pa]
-    double laminar_drop; // pressure drop below which an orifice flows in proportion [Pa]
+    double laminar_drop; // drop below which trim, seats, bleed, fittings flow in proportion [Pa]
 
     struct volume_parameters controlled;
     double gas_cap;          // liquid service: gas volume above the liquid at atmosphere... [m3]
@@ -194,6 +196,8 @@ struct regulator {
     struct regulator_ends ends;
     struct nozzle nozzle;
     struct trim trim;
+    struct seat seat;
+    double stem_area; // [m2]
     struct line sense_line;
     struct pilot_forces pilot_forces;
     double pressure_per_density; // Z R T/M [m2/s2]
@@ -227,7 +231,7 @@ struct regulator_observation {
     double contact_force;    // of seat and stop on the plug [N]
     double free_force;       // net force without friction and contact, opening positive [N]
     double pilot_free_force; // the same of the pilot [N]
-    double drop_share;       // share of the drop that acts on the plug [-]
+    double drop_share;       // share of the drop that acts on the plug inside the land [-]
     double choked_drop;      // liquid: drop at which the trim chokes [Pa]
 };
 

@@ -86,7 +86,11 @@ double evaluation_trim(const struct evaluation *e, int up, int down, double *sha
     if (r->liquid) {
         push = trim_drop_share_liquid(curtain);
     } else {
-        push = share && curtain > 0.0 ? trim_drop_share_gas(&r->nozzle, curtain, low / high) : 1.0;
+        bool from_under =
+            (p->trim.direction == TRIM_FLOW_TO_OPEN) == (up_pressure >= down_pressure);
+        push = share && curtain > 0.0
+                   ? trim_drop_share_gas(&r->nozzle, curtain, low / high, from_under)
+                   : 1.0;
     }
     if (share) {
         *share = push;
@@ -137,8 +141,8 @@ static double pilot_exhaust(struct evaluation *e, int chamber, int exhaust) {
     const struct pilot_parameters *p = &r->parameters.pilot;
     double area = r->bleed_area;
     if (p->exhaust == EXHAUST_THREE_WAY) {
-        // The exhaust seat shuts as the pilot opens its supply seat; lap moves the meeting point.
-        area = p->bleed_discharge * pilot_seat_area(p->bleed_diameter, p->exhaust_lap - e->lift);
+        double lift = pilot_exhaust_lift(p->exhaust_lap, e->lift);
+        area = p->bleed_discharge * pilot_seat_area(p->bleed_diameter, lift);
     }
     return evaluation_restriction(e, area, chamber, exhaust);
 }

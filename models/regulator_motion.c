@@ -6,18 +6,51 @@
 
 #include <math.h>
 
-double evaluation_fluid_force(const struct evaluation *e, double drop, double share) {
-    const struct trim_parameters *t = &e->regulator->parameters.trim;
+// Mean pressure over the seat land [Pa]: the gap between the space over the plug and `middle`, the
+// pressure under it.
+static double land_pressure(const struct evaluation *e, int over, int under, double middle) {
+    const struct regulator *r = e->regulator;
+    struct flow_side above = e->side[over], below = e->side[under];
+    bool inward = above.pressure >= middle;
+    struct flow_side from = inward ? above : below;
+    struct seat_flow flow = {.entry = fmax(above.pressure, middle),
+                             .exit = fmin(above.pressure, middle),
+                             .density = from.density,
+                             .critical_ratio = r->liquid ? 0.0 : r->nozzle.critical_ratio,
+                             .inward = inward};
+    if (!r->liquid) { // a gas that the port has throttled: one stagnation temperature
+        flow.density *= flow.entry / from.pressure;
+    }
+    return seat_land_pressure(&r->seat, e->opening_travel, &flow);
+}
+
+//     stem   | |  p_atm outside            p_over   on all of the plug's upper side,
+//        ====| |====  packing              p_middle under it, inside the land,
+//            | |      p_over               p_land   over the land
+//         ___|_|___
+//        |__plug___|                       F = (p_middle - p_over) A_in
+//     land |     | land                        + (p_land - p_over) A_land      balanced: (1 - b)
+//          |port |    p_under                  + (p_over - p_atm) A_stem
+double evaluation_fluid_force(const struct evaluation *e, int up, int down, double share) {
+    const struct regulator *r = e->regulator;
+    const struct trim_parameters *t = &r->parameters.trim;
+    bool closes = t->direction == TRIM_FLOW_TO_CLOSE;
+    int over = closes ? up : down, under = closes ? down : up;
+    double above = e->side[over].pressure;
+    double force = (above - r->parameters.atmosphere) * r->stem_area;
     if (t->force_law == TRIM_FORCE_BALANCED) {
-        return 0.0;
+        return force;
     }
     if (t->force_law == TRIM_FORCE_TABLE) {
-        share = trim_table_value(&e->regulator->trim.parameters.force_table,
-                                 e->opening_travel / t->rated_travel);
+        share =
+            trim_table_value(&r->trim.parameters.force_table, e->opening_travel / t->rated_travel);
     }
-    double force =
-        drop * trim_seat_area(&e->regulator->trim, e->opening_travel) * (1.0 - t->balance) * share;
-    return t->direction == TRIM_FLOW_TO_CLOSE ? -force : force;
+    double drop = share * (above - e->side[under].pressure); // across the curtain
+    double shuts = drop * r->seat.inner_area;
+    if (r->seat.land_area > 0.0) {
+        shuts += (above - land_pressure(e, over, under, above - drop)) * r->seat.land_area;
+    }
+    return force - shuts * (1.0 - t->balance);
 }
 
 double evaluation_set_force(const struct evaluation *e) {

@@ -39,8 +39,7 @@ static int evaluate(struct evaluation *e, double *rate) {
     double share, choked_drop;
     double flow = evaluation_trim(e, up, down, &share, &choked_drop);
     evaluation_pass(e, up, down, flow);
-    double fluid_force =
-        evaluation_fluid_force(e, e->side[up].pressure - e->side[down].pressure, share);
+    double fluid_force = evaluation_fluid_force(e, up, down, share);
     evaluation_well_and_demand(e);
     if (down == NODE_DOWNSTREAM) {
         evaluation_pass(e, down, NODE_BOUNDARY,

@@ -117,8 +117,7 @@ static double chamber_miss(void *context, double pressure) {
     struct pilot_pressures pressures = {s->e.sensed, r->parameters.atmosphere, pressure, exhaust,
                                         search_pressure(s, NODE_SUPPLY)};
     double end = r->parameters.pilot.travel;
-    double force = pilot_force(&r->pilot_forces, &pressures, evaluation_set_force(&s->e), 0.0);
-    double lift = force / r->pilot_forces.spring_rate;
+    double lift = pilot_rest_lift(&r->pilot_forces, &pressures, evaluation_set_force(&s->e), end);
     s->pilot_at_stop = lift <= 0.0 || lift >= end;
     return lift_miss(s, fmin(fmax(lift, 0.0), end));
 }
@@ -175,8 +174,7 @@ double search_plug_force(struct search *s) {
     int up = r->ends.trim_up, down = r->ends.trim_down;
     double share, choked;
     evaluation_trim(&s->e, up, down, &share, &choked);
-    s->e.fluid_force =
-        evaluation_fluid_force(&s->e, s->e.side[up].pressure - s->e.side[down].pressure, share);
+    s->e.fluid_force = evaluation_fluid_force(&s->e, up, down, share);
     double rate[REGULATOR_STATES_MAX];
     struct regulator_observation out = {0};
     s->e.out = &out;

@@ -54,10 +54,8 @@ static double curtain_share(double s) {
 struct trim trim_prepare(const struct trim_parameters *parameters) {
     struct trim t = {.parameters = *parameters};
     const struct trim_parameters *p = &t.parameters;
-    double d = p->port_diameter, outer = d + 2.0 * p->seat_land;
+    double d = p->port_diameter;
     t.port_area = 0.25 * PI * d * d;
-    t.inner_area = t.port_area;
-    t.land_area = 0.25 * PI * outer * outer - t.inner_area;
     t.curtain_rated = d > 0.0 ? curtain_share(4.0 * p->rated_travel / d) : 1.0;
     t.log_rangeability = p->rangeability > 1.0 ? log(p->rangeability) : 0.0;
     trim_table_prepare(&t.parameters.flow_table);
@@ -114,17 +112,6 @@ double trim_opening(const struct trim *trim, double travel) {
     return leak + (1.0 - leak) * open;
 }
 
-double trim_seat_area(const struct trim *trim, double travel) {
-    double land = trim->parameters.seat_land;
-    if (land <= 0.0) {
-        return trim->inner_area;
-    }
-    // The gap over the land chokes the flow until the lift is comparable with the land's width;
-    // 1/(1+(x/w)^2) is our blend between the two diameters (no source: shape assumed).
-    double u = travel / land;
-    return trim->inner_area + trim->land_area / (1.0 + u * u);
-}
-
 double trim_curtain_ratio(const struct trim *trim, double opening) {
     double q = opening * trim->curtain_rated;
     double rest = 1.0 - q * q;
@@ -166,11 +153,10 @@ static double share_guess(const struct nozzle *n, double s, double r) {
     return fmin(fmax(share, 0.0), 1.0);
 }
 
-double trim_drop_share_gas(const struct nozzle *n, double s, double ratio) {
+// Share of the drop taken by the first of two openings in series, s being its area over that of the
+// second, 1 - ratio > 0.
+static double first_share(const struct nozzle *n, double s, double ratio) {
     double d = 1.0 - ratio;
-    if (d < 1e-9) { // no drop to share; the incompressible limit
-        return trim_drop_share_liquid(s);
-    }
     double share = share_guess(n, s, ratio), s2 = s * s;
     // Newton on ln of both sides of s^2 psi^2(m) = m^2 psi^2(r/m), m = 1 - share d. Two passes
     // bring the guess (1 %) to rounding; a fixed count keeps the call a smooth function.
@@ -187,4 +173,19 @@ double trim_drop_share_gas(const struct nozzle *n, double s, double ratio) {
         share = fmin(fmax(share + miss / (slope * d), 0.0), 1.0);
     }
     return share;
+}
+
+//   over the plug                        from under it
+//     p1 -> curtain s A -> p_m -> port A -> p2      p1 -> port A -> p_m -> curtain s A -> p2
+//     the plug feels p1 - p_m                       the plug feels p_m - p2
+//
+// Equal flow at one stagnation temperature, m = p_m/p1, r = p2/p1 (psi: nozzle function):
+//     s psi(m) = m psi(r/m)                         psi(m) = s m psi(r/m)
+// The second is the first with 1/s in the place of s: what the port takes then, the curtain leaves.
+// A choked curtain at the end keeps the pressure under the plug up, so the plug feels more.
+double trim_drop_share_gas(const struct nozzle *n, double s, double ratio, bool port_first) {
+    if (1.0 - ratio < 1e-9) { // no drop to share; the incompressible limit
+        return trim_drop_share_liquid(s);
+    }
+    return port_first ? 1.0 - first_share(n, 1.0 / s, ratio) : first_share(n, s, ratio);
 }

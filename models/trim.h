@@ -43,7 +43,7 @@ struct trim_table {
 
 struct trim_parameters {
     double port_diameter;         // D [m]
-    double seat_land;             // width of the seat land [m]
+    double seat_land;             // width of the seat land [m]; its pressure: seat.h
     double rated_travel;          // x_r [m]
     double rated_area;            // A_v = w/sqrt(rho dp) at x_r [m2]; 0: from geometry
     double discharge_coefficient; // Cd [-], used when rated_area is 0 and by the nozzle law
@@ -75,8 +75,6 @@ struct trim {
     double rated_area;    // A_v at rated travel [m2]
     double nozzle_area;   // Cd x geometric area at rated travel, for the nozzle law [m2]
     double port_area;     // [m2]
-    double inner_area;    // plug area inside the seat land [m2]
-    double land_area;     // area of the seat land [m2]
     double curtain_rated; // s_r/sqrt(1 + s_r^2) at rated travel [-]
     double log_rangeability;
 };
@@ -87,19 +85,17 @@ struct trim trim_prepare(const struct trim_parameters *parameters);
 // beyond rated travel. Curtain: s/sqrt(1+s^2) with s = 4x/D, scaled to 1 at rated travel.
 double trim_opening(const struct trim *trim, double travel);
 
-// Area on which the unbalanced part of the pressure drop acts [m2]: the outer diameter of the land
-// when shut, the port when lifted by a few land widths.
-double trim_seat_area(const struct trim *trim, double travel);
-
 // Area ratio s of curtain to port that the opening amounts to, s/sqrt(1+s^2) = opening x rated
 // share; the exact 4x/D for a curtain.
 double trim_curtain_ratio(const struct trim *trim, double opening);
 
 struct nozzle;
 
-// Share of the pressure drop taken by the curtain when curtain (area ratio s) and port pass the
-// same isentropic nozzle flow; r = p2/p1. For a liquid it is 1/(1+s^2).
-double trim_drop_share_gas(const struct nozzle *nozzle, double curtain_ratio, double ratio);
+// Share of the pressure drop taken by the curtain, and so by the plug, when curtain (area ratio s)
+// and port pass the same isentropic nozzle flow; r = p2/p1. The port comes first when the flow
+// comes from under the plug. For a liquid it is 1/(1+s^2) either way.
+double trim_drop_share_gas(const struct nozzle *nozzle, double curtain_ratio, double ratio,
+                           bool port_first);
 double trim_drop_share_liquid(double curtain_ratio);
 
 // Monotone piecewise cubic through a table's points, held constant outside.

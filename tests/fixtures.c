@@ -13,7 +13,10 @@ struct regulator_parameters fixture_still(enum regulator_duty duty) {
         .duty = duty,
         .actuation = ACTUATION_DIRECT,
         .phase = FLUID_LIQUID,
-        .liquid = {.density = 1000.0, .bulk_modulus = 2e9, .critical_pressure = 22.064e6},
+        .liquid = {.density = 1000.0,
+                   .bulk_modulus = 2e9,
+                   .critical_pressure = 22.064e6,
+                   .viscosity = 1e-3},
         .temperature = 300.0,
         .atmosphere = ATMOSPHERE,
         .laminar_drop = 1.0,
@@ -158,7 +161,7 @@ struct regulator_parameters fixture_pilot_gas(double port, double stem_friction)
     a->stop = a->seat;
     p.sense = (struct sense_parameters){.passage = SENSE_ORIFICE,
                                         .bore = 0.087 * INCH,
-                                        .length = 1.0,
+                                        .length = 60.0 * 0.087 * INCH,
                                         .discharge = 0.8,
                                         .cavity = {.volume = 3.0 * INCH * INCH * INCH}};
     fill_pilot(&p.pilot);

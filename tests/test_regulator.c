@@ -4,7 +4,7 @@
 #include "fixtures.h"
 #include "support.h"
 
-static const double PSI = 6894.757293168361, CUBIC_FOOT = 0.028316846592;
+static const double PSI = 6894.757293168361, CUBIC_FOOT = 0.028316846592, INCH = 0.0254;
 
 static void test_layout(void **state) {
     (void)state;
@@ -202,11 +202,16 @@ static void test_signs_of_every_build(void **state) {
 
 static void test_fluid_force_on_the_plug(void **state) {
     (void)state;
-    // E: shut, the drop acts on the outer diameter of the land, unbalanced share (1 - b) of it.
+    // E: shut, the drop acts on the port and on half the land, unbalanced share (1 - b) of it: a
+    // liquid that leaks over a flat land falls evenly, logarithmically in the radius.
     struct regulator_parameters p = fixture_pilot_gas(0.07, 0.0);
     p.trim.balance = 0.25;
-    double outer = p.trim.port_diameter + 2.0 * p.trim.seat_land;
-    double force = (4e5 - p.boundary.base) * 0.7853981633974483 * outer * outer * 0.75;
+    p.phase = FLUID_LIQUID;
+    p.liquid.viscosity = 1e-3;
+    p.trim.seat_leak = 1e-9;
+    double a = 0.5 * p.trim.port_diameter, b = a + p.trim.seat_land;
+    double area = 3.14159265358979 * (b * b - a * a) / (2.0 * log(b / a));
+    double force = (4e5 - p.boundary.base) * area * 0.75;
     struct regulator r;
     regulator_prepare(&r, &p);
     assert_close(pushed(&r, NODE_WELL).fluid_force, -force, 1e-9, 0.0); // over the plug: shuts it
@@ -216,6 +221,112 @@ static void test_fluid_force_on_the_plug(void **state) {
     p.trim.force_law = TRIM_FORCE_BALANCED;
     regulator_prepare(&r, &p);
     assert_close(pushed(&r, NODE_WELL).fluid_force, 0.0, 0.0, 0.0);
+}
+
+static void test_force_on_an_open_plug_by_direction(void **state) {
+    (void)state;
+    // C: the share of a choked gas by the order of curtain and port; r = p2/p1, k 1.27. The bare
+    // plug from under: 331 lbf at 44.5 % open (tests/test_trim.c has the share's own derivation).
+    struct regulator_parameters p = fixture_pilot_gas(2.9 * INCH, 0.0);
+    p.trim.rated_travel = 0.84 * INCH;
+    p.trim.seat_land = 0.0;
+    p.trim.seat_leak = 0.0;
+    p.boundary = schedule_constant(p.atmosphere + 15.0 * PSI);
+    const double force[] = {-261.6, 331.2}; // over the plug, under it [lbf]
+    for (int under = 0; under < 2; under++) {
+        p.trim.direction = under ? TRIM_FLOW_TO_OPEN : TRIM_FLOW_TO_CLOSE;
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        double y[REGULATOR_STATES_MAX];
+        struct regulator_mode mode =
+            fixture_rest(&r, 0.445 * 0.84 * INCH, p.atmosphere + 69.8 * PSI, y);
+        struct regulator_observation o;
+        regulator_observe(&r, &mode, 0.0, y, &o);
+        assert_close(o.fluid_force / 4.4482216152605, force[under], 0.0, 0.5);
+    }
+}
+
+static void test_stem_is_pushed_out_of_the_body(void **state) {
+    (void)state;
+    // E: (pressure over the plug - atmosphere) times the stem's area, always opening: upstream when
+    // the flow is over the plug, downstream when it is under it; a balanced plug feels it too.
+    struct regulator_parameters p = fixture_pilot_gas(0.07, 0.0);
+    for (int under = 0; under < 2; under++) {
+        p.trim.direction = under ? TRIM_FLOW_TO_OPEN : TRIM_FLOW_TO_CLOSE;
+        for (int balanced = 0; balanced < 2; balanced++) {
+            p.trim.force_law = balanced ? TRIM_FORCE_BALANCED : TRIM_FORCE_SERIES;
+            struct regulator plain, r;
+            p.actuator.stem_diameter = 0.0;
+            regulator_prepare(&plain, &p);
+            p.actuator.stem_diameter = 0.012;
+            regulator_prepare(&r, &p);
+            double over = under ? p.boundary.base : 4e5;
+            double stem = (over - p.atmosphere) * 0.7853981633974483 * 0.012 * 0.012;
+            double force =
+                pushed(&r, NODE_WELL).fluid_force - pushed(&plain, NODE_WELL).fluid_force;
+            assert_close(force, stem, 1e-9, 0.0);
+        }
+    }
+}
+
+static void test_slow_sense_flow_knows_no_laminar_drop(void **state) {
+    (void)state;
+    // E: creeping flow through hole and tube (tests/test_line.c); the smoothing of other openings
+    // near zero drop plays no part in it, whatever its width.
+    const double drop = 1e-3;
+    for (double laminar = 0.1; laminar < 1000.0; laminar *= 10.0) {
+        struct regulator_parameters p = fixture_pilot_gas(0.07, 0.0);
+        p.laminar_drop = laminar;
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        double pressure[NODE_COUNT], y[REGULATOR_STATES_MAX];
+        for (int n = 0; n < NODE_COUNT; n++) {
+            pressure[n] = 4e5 - (n == NODE_CAVITY ? drop : 0.0);
+        }
+        struct regulator_mode mode = regulator_mode_at(&r, 0.0);
+        regulator_rest_state(&r, &mode, 0.0, 0.01, 1e-4, pressure, y);
+        struct regulator_observation o;
+        regulator_observe(&r, &mode, 0.0, y, &o);
+        double d = p.sense.bore, density = 4e5 / r.pressure_per_density;
+        double resistance = 24.0 + 128.0 / 3.14159265358979 * p.sense.length / d;
+        double slow = density * d * d * d * drop / (p.gas.viscosity * resistance);
+        assert_close(o.sense_flow, slow, 1e-3, 0.0);
+    }
+}
+
+static void test_three_way_pilot_between_its_stops(void **state) {
+    (void)state;
+    // E: a liquid passes both seats from supply to exhaust; the chamber keeps still where both pass
+    // the same: (a_s^2 p_sup + a_e^2 p_exh)/(a_s^2 + a_e^2), a = Cd x seat area. It runs from the
+    // exhaust's pressure with the supply shut to the supply's with the exhaust shut.
+    struct regulator_parameters p = fixture_pilot_gas(0.07, 0.0);
+    p.phase = FLUID_LIQUID;
+    p.laminar_drop = 1e-6;
+    p.pilot.exhaust = EXHAUST_THREE_WAY;
+    p.pilot.exhaust_lap = 5e-4;
+    p.pilot.exhaust_to = REFERENCE_ATMOSPHERE;
+    struct regulator r;
+    regulator_prepare(&r, &p);
+    for (double y = 0.0; y < 1.1 * 5e-4; y += 5e-5) {
+        double supply = 0.8 * pilot_seat_area(p.pilot.supply_diameter, y);
+        double lift = y < 0.98 * 5e-4 ? 5e-4 - y : pilot_exhaust_lift(5e-4, y);
+        double exhaust = 0.8 * pilot_seat_area(p.pilot.bleed_diameter, lift);
+        double share = supply * supply / (supply * supply + exhaust * exhaust);
+        double pressure[NODE_COUNT], state_at[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX];
+        for (int n = 0; n < NODE_COUNT; n++) {
+            pressure[n] = 4e5;
+        }
+        pressure[NODE_CHAMBER] = p.atmosphere + share * (4e5 - p.atmosphere);
+        struct regulator_mode mode = regulator_mode_at(&r, 0.0);
+        regulator_rest_state(&r, &mode, 0.0, 0.0, y, pressure, state_at);
+        struct regulator_observation o;
+        regulator_observe(&r, &mode, 0.0, state_at, &o);
+        assert_int_equal(regulator_derivatives(&r, &mode, 0.0, state_at, rate), 0);
+        assert_close(o.supply_flow, o.exhaust_flow, 1e-6, 1e-9);
+        double passed = 0.8 * pilot_seat_area(p.pilot.supply_diameter, y) *
+                        sqrt(2.0 * p.liquid.density * (4e5 - pressure[NODE_CHAMBER]));
+        assert_close(o.supply_flow, passed, 1e-6, 1e-6);
+    }
 }
 
 static void test_vessel_out_of_balance(void **state) {
@@ -264,6 +375,10 @@ int main(void) {
         cmocka_unit_test(test_emptied_volume_is_refused),
         cmocka_unit_test(test_signs_of_every_build),
         cmocka_unit_test(test_fluid_force_on_the_plug),
+        cmocka_unit_test(test_force_on_an_open_plug_by_direction),
+        cmocka_unit_test(test_stem_is_pushed_out_of_the_body),
+        cmocka_unit_test(test_slow_sense_flow_knows_no_laminar_drop),
+        cmocka_unit_test(test_three_way_pilot_between_its_stops),
         cmocka_unit_test(test_vessel_out_of_balance),
         cmocka_unit_test(test_oil_and_weight_move_with_the_plug),
     };

@@ -145,8 +145,10 @@ static void test_tolerance_ladder(void **state) {
     for (int i = 0; i < 5; i++) {
         error[i] = fabs(pressure_at_two_seconds(rung[i], "reduced") - exact);
         print_message("%s: off by %.3g of the kick\n", rung[i], error[i] / kick);
-        // In shares of the pressure itself, which is what a tolerance is relative to.
-        assert_true(error[i] <= pow(10.0, -5.0 - i) * exact);
+        // In shares of the pressure itself, which is what a tolerance is relative to. A tolerance
+        // bounds the error of a step; what adds up over the run is up to three times that here,
+        // with an ideal sense passage as with an orifice.
+        assert_true(error[i] <= 3.0 * pow(10.0, -5.0 - i) * exact);
     }
     assert_true(error[4] < 0.01 * error[0]);
 }

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Trim: characteristics, seat area and the share of the drop, against closed forms and bisection.
+// Trim: characteristics and the share of the drop, against closed forms and bisection.
 #include "models/flow.h"
 #include "models/trim.h"
 #include "support.h"
@@ -8,7 +8,6 @@ static const double PI = 3.14159265358979323846;
 
 static struct trim_parameters plain(enum trim_characteristic characteristic) {
     return (struct trim_parameters){.port_diameter = 0.05,
-                                    .seat_land = 0.001,
                                     .rated_travel = 0.02,
                                     .discharge_coefficient = 0.75,
                                     .characteristic = characteristic,
@@ -114,23 +113,6 @@ static void test_table_is_monotone_between_monotone_points(void **state) {
     assert_close(trim_table_value(&line, 0.77), 0.77, 1e-14, 0.0); // a line stays a line
 }
 
-static void test_seat_area_runs_from_outer_to_inner(void **state) {
-    (void)state;
-    struct trim_parameters p = plain(TRIM_CURTAIN);
-    struct trim t = trim_prepare(&p);
-    double inner = 0.25 * PI * 0.05 * 0.05, outer = 0.25 * PI * 0.052 * 0.052;
-    assert_close(trim_seat_area(&t, 0.0), outer, 1e-13, 0.0);
-    assert_close(trim_seat_area(&t, 0.02), inner, 3e-4, 0.0);
-    double last = outer * (1.0 + 1e-12);
-    for (double x = 0.0; x < 0.02; x += 1e-5) {
-        double area = trim_seat_area(&t, x);
-        assert_true(area <= last && area > inner);
-        last = area;
-    }
-    p.seat_land = 0.0, t = trim_prepare(&p);
-    assert_close(trim_seat_area(&t, 0.0), inner, 1e-13, 0.0);
-}
-
 static void test_share_of_liquid(void **state) {
     (void)state; // E: 1/(1+s^2), steepest at s = 1/sqrt(3)
     assert_close(trim_drop_share_liquid(0.5), 0.8, 1e-15, 0.0);
@@ -151,16 +133,18 @@ static double textbook_psi(double k, double r) {
     return sqrt(2.0 * k / (k - 1.0) * (pow(r, 2.0 / k) - pow(r, (k + 1.0) / k)));
 }
 
-// Share by bisection on s psi(m) = m psi(r/m): stagnation temperature is kept, so both density
-// and pressure ahead of the port scale with the middle pressure m.
-static double bisected_share(double k, double s, double r) {
+// Share by bisection on s psi(m) = m psi(r/m), or with the port first psi(m) = s m psi(r/m):
+// stagnation temperature is kept, so both density and pressure ahead of the second opening scale
+// with the middle pressure m.
+static double bisected_share(double k, double s, double r, bool port_first) {
     double low = r, high = 1.0;
     for (int i = 0; i < 200; i++) {
         double m = 0.5 * (low + high);
-        bool curtain_passes_more = s * textbook_psi(k, m) > m * textbook_psi(k, r / m);
-        *(curtain_passes_more ? &low : &high) = m;
+        double first = textbook_psi(k, m), second = m * textbook_psi(k, r / m);
+        bool first_passes_more = port_first ? first > s * second : s * first > second;
+        *(first_passes_more ? &low : &high) = m;
     }
-    return (1.0 - low) / (1.0 - r);
+    return (port_first ? low - r : 1.0 - low) / (1.0 - r);
 }
 
 static void test_share_of_choked_gas(void **state) {
@@ -168,36 +152,71 @@ static void test_share_of_choked_gas(void **state) {
     // C (design.md 2.5): r = 29.7/64.7, k 1.27: s 0.5 -> 0.770 (liquid 0.800), s 1 -> 0.343
     // (liquid 0.500).
     struct nozzle n = nozzle_prepare(1.27);
-    assert_close(trim_drop_share_gas(&n, 0.5, 29.7 / 64.7), 0.770, 0.0, 5e-4);
-    assert_close(trim_drop_share_gas(&n, 1.0, 29.7 / 64.7), 0.343, 0.0, 5e-4);
+    assert_close(trim_drop_share_gas(&n, 0.5, 29.7 / 64.7, false), 0.770, 0.0, 5e-4);
+    assert_close(trim_drop_share_gas(&n, 1.0, 29.7 / 64.7, false), 0.343, 0.0, 5e-4);
 }
 
 static void test_share_of_gas_against_bisection(void **state) {
     (void)state;
     const double exponents[] = {1.1, 1.27, 1.4, 1.66};
-    double worst = 0.0;
-    for (int i = 0; i < 4; i++) {
-        struct nozzle n = nozzle_prepare(exponents[i]);
-        for (double s = 0.01; s < 20.0; s *= 1.15) {
-            for (double r = 0.02; r < 0.999; r += 0.017) {
-                double exact = bisected_share(exponents[i], s, r);
-                double share = trim_drop_share_gas(&n, s, r);
-                worst = fmax(worst, fabs(share - exact));
+    for (int port_first = 0; port_first < 2; port_first++) {
+        double worst = 0.0;
+        for (int i = 0; i < 4; i++) {
+            struct nozzle n = nozzle_prepare(exponents[i]);
+            for (double s = 0.01; s < 20.0; s *= 1.15) {
+                for (double r = 0.02; r < 0.999; r += 0.017) {
+                    double exact = bisected_share(exponents[i], s, r, port_first != 0);
+                    double share = trim_drop_share_gas(&n, s, r, port_first != 0);
+                    worst = fmax(worst, fabs(share - exact));
+                }
             }
         }
+        print_message("worst error of the gas drop share, %s first: %.2e\n",
+                      port_first ? "port" : "curtain", worst);
+        assert_close(worst, 0.0, 0.0, 1e-6);
     }
-    print_message("worst error of the gas drop share: %.2e\n", worst);
-    assert_close(worst, 0.0, 0.0, 1e-6);
+}
+
+static void test_share_where_the_curtain_alone_chokes(void **state) {
+    (void)state;
+    // E: flow from under the plug, choked in the curtain at the end: s m psi_max = psi(m), whatever
+    // the outlet, so the pressure under the plug does not follow it and m is the same for all r.
+    struct nozzle n = nozzle_prepare(1.27);
+    const double s = 0.4;
+    double first = (double)NAN;
+    for (double r = 0.05; r < 0.45; r += 0.05) {
+        double m = r + (1.0 - r) * trim_drop_share_gas(&n, s, r, true);
+        assert_close(textbook_psi(1.27, m), s * m * textbook_psi(1.27, 0.0), 1e-7, 0.0);
+        assert_close(m, isnan(first) ? m : first, 1e-9, 0.0);
+        first = m;
+    }
+}
+
+static void test_force_on_a_wide_open_plug_from_under_it(void **state) {
+    (void)state;
+    // C: 2.9 in port, travel 0.84 in, 44.5 % open, 69.8 psig to 15 psig (k 1.27): 331 lbf from
+    // under the plug. With the curtain first it was 262 lbf, which is the force from over the plug.
+    struct nozzle n = nozzle_prepare(1.27);
+    double s = 4.0 * 0.445 * 0.84 / 2.9, area = 0.25 * PI * 2.9 * 2.9; // in2
+    double p1 = 69.8 + 14.696, p2 = 15.0 + 14.696;
+    double under = area * (p1 - p2) * trim_drop_share_gas(&n, s, p2 / p1, true);
+    double over = area * (p1 - p2) * trim_drop_share_gas(&n, s, p2 / p1, false);
+    assert_close(under, 331.0, 0.0, 0.5);
+    assert_close(over, 262.0, 0.0, 0.5);
 }
 
 static void test_share_tends_to_liquid_and_stays_in_range(void **state) {
     (void)state;
     struct nozzle n = nozzle_prepare(1.3);
-    for (double s = 1e-3; s < 1e3; s *= 1.2) {
-        assert_close(trim_drop_share_gas(&n, s, 1.0 - 1e-5), trim_drop_share_liquid(s), 2e-5, 1e-9);
-        for (double r = 0.0; r <= 1.0; r += 0.01) {
-            double share = trim_drop_share_gas(&n, s, r);
-            assert_true(share >= 0.0 && share <= 1.0);
+    for (double s = 1e-6; s < 1e3; s *= 1.2) {
+        for (int port_first = 0; port_first < 2; port_first++) {
+            bool first = port_first != 0;
+            assert_close(trim_drop_share_gas(&n, s, 1.0 - 1e-5, first), trim_drop_share_liquid(s),
+                         2e-5, 1e-9);
+            for (double r = 0.0; r <= 1.0; r += 0.01) {
+                double share = trim_drop_share_gas(&n, s, r, first);
+                assert_true(share >= 0.0 && share <= 1.0);
+            }
         }
     }
 }
@@ -209,10 +228,11 @@ int main(void) {
         cmocka_unit_test(test_every_characteristic_is_shut_whole_and_monotone),
         cmocka_unit_test(test_equal_percentage_blend_is_smooth),
         cmocka_unit_test(test_table_is_monotone_between_monotone_points),
-        cmocka_unit_test(test_seat_area_runs_from_outer_to_inner),
         cmocka_unit_test(test_share_of_liquid),
         cmocka_unit_test(test_share_of_choked_gas),
         cmocka_unit_test(test_share_of_gas_against_bisection),
+        cmocka_unit_test(test_share_where_the_curtain_alone_chokes),
+        cmocka_unit_test(test_force_on_a_wide_open_plug_from_under_it),
         cmocka_unit_test(test_share_tends_to_liquid_and_stays_in_range),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

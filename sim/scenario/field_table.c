@@ -49,7 +49,7 @@ static const struct field fluid_rows[] = {
            "2", model.gas.compressibility, "factor Z"),
     NUMBER("fluid", "viscosity", UNIT_VISCOSITY, ANY,
            "= gas: of the molar mass and density; liquid: 1 cP", "1e-4 cP", "1e5 cP",
-           model.gas.viscosity, "matters in laminar sense lines only"),
+           model.gas.viscosity, "slow flow in the sense line and over a seat land"),
     NEED("fluid", "density", UNIT_DENSITY, LIQUID, "200 kg/m3", "3000 kg/m3", model.liquid.density,
          "of the liquid"),
     NUMBER("fluid", "bulk_modulus", UNIT_PRESSURE_DROP, LIQUID, "1.5 GPa", "1 kPa", "10 GPa",

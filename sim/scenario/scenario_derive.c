@@ -11,6 +11,10 @@
 #define STEM_PRESLIDING 20e-6
 #define PILOT_PRESLIDING 2e-6
 #define SHUTOFF_SHARE 0.05
+// Length of a sense orifice over its bore when none is given: a short sense line. It is then
+// laminar up to Re 2500, where the flow in a tube turns turbulent anyway. Common practice, no
+// source.
+#define ORIFICE_BORES 60.0
 #define LIQUID_VISCOSITY 1e-3
 // A set pressure nearer to the atmosphere than that counts as that far from it [share of it].
 #define LEAST_GAUGE 0.01
@@ -174,6 +178,8 @@ static void derive_sense(struct scenario_resolution *r) {
     derive_need(r, line, "sense.bore", &sense->bore, "sense.passage is not ideal");
     derive_need(r, line, "sense.cavity_volume", &sense->cavity.volume,
                 "sense.passage is not ideal");
+    if (sense->passage == SENSE_ORIFICE && !sense->inertance)
+        derive_default(&sense->length, ORIFICE_BORES * sense->bore);
     derive_need(r, line && (sense->passage == SENSE_LAMINAR || sense->inertance), "sense.length",
                 &sense->length, "a laminar line, or one with inertance, has a length");
 }

@@ -115,13 +115,13 @@ static void freeze_feedback(const struct point *p, double *j) {
     }
 }
 
-static void freeze_capacity(const struct point *p, double *j) {
+static void freeze_capacity(const struct point *p, double share, double *j) {
     const struct regulator_layout *l = &p->regulator.layout;
     for (int node = 0; node < NODE_VOLUMES; node++) {
         const int rows[] = {l->mass[node], l->energy[node]};
         for (int k = 0; k < 2; k++) {
             if (rows[k] >= 0) {
-                j[rows[k] * p->n + l->travel] -= p->pass_travel[rows[k]];
+                j[rows[k] * p->n + l->travel] -= share * p->pass_travel[rows[k]];
             }
         }
     }
@@ -186,6 +186,8 @@ static int variant(const struct point *p, enum driver driver, double *j) {
         changed.sense.passage = SENSE_IDEAL;
     } else if (driver == DRIVER_SWEPT_VOLUME) {
         changed.actuator.swept_volume = false;
+    } else if (driver == DRIVER_SEAT_LAND) {
+        changed.trim.seat_land = 0.0;
     } else {
         changed.pilot.moving_mass = 0.0;
     }
@@ -216,6 +218,8 @@ static bool applies(const struct point *p, enum driver driver) {
         return r->has_pilot && r->parameters.pilot.feedback_area > 0.0;
     case DRIVER_PILOT_GAIN:
         return r->has_pilot;
+    case DRIVER_SEAT_LAND:
+        return r->seat.land_area > 0.0 && r->parameters.trim.force_law != TRIM_FORCE_BALANCED;
     default:
         return true;
     }
@@ -235,14 +239,16 @@ static int freeze(const struct point *p, enum driver driver, double *j) {
     case DRIVER_SENSE_LAG:
     case DRIVER_SWEPT_VOLUME:
     case DRIVER_PILOT_INERTIA:
+    case DRIVER_SEAT_LAND:
         return variant(p, driver, j);
     case DRIVER_PILOT_FEEDBACK:
         freeze_feedback(p, j);
         return p->n;
     case DRIVER_PILOT_GAIN:
         return leave_out(p->n, l->pilot_travel, l->pilot_speed, j);
+    case DRIVER_HALF_GAIN:
     case DRIVER_CAPACITY_GAIN:
-        freeze_capacity(p, j);
+        freeze_capacity(p, driver == DRIVER_HALF_GAIN ? 0.5 : 1.0, j);
         return p->n;
     default:
         return p->n;
@@ -290,9 +296,10 @@ bool driver_find(const struct steadiness *subject, double flow,
 }
 
 const char *driver_name(enum driver driver) {
-    static const char *const name[] = {
-        "as-it-is",     "force-by-travel", "force-by-pressure", "chamber-lag", "sense-lag",
-        "swept-volume", "pilot-inertia",   "pilot-feedback",    "pilot-gain",  "capacity-gain"};
+    static const char *const name[] = {"as-it-is",      "force-by-travel", "force-by-pressure",
+                                       "chamber-lag",   "sense-lag",       "swept-volume",
+                                       "pilot-inertia", "pilot-feedback",  "pilot-gain",
+                                       "seat-land",     "half-trim-gain",  "capacity-gain"};
     return name[driver];
 }
 
@@ -307,7 +314,9 @@ const char *driver_words(enum driver driver) {
         "the pilot had no mass",
         "the chamber did not push back on the pilot",
         "the pilot stood still",
-        "the flow through the trim did not change with travel",
+        "the seat had no land",
+        "the trim had half its gain (flow against travel)",
+        "the trim had no gain (this only opens the loop)",
     };
     return words[driver];
 }

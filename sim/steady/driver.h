@@ -15,7 +15,10 @@ enum driver {
     DRIVER_PILOT_INERTIA,  // the pilot has no mass
     DRIVER_PILOT_FEEDBACK, // the chamber pressure does not push back on the pilot
     DRIVER_PILOT_GAIN,     // the pilot stands still
-    DRIVER_CAPACITY_GAIN,  // the flow through the trim does not change with travel
+    DRIVER_SEAT_LAND,      // the seat has no land
+    DRIVER_HALF_GAIN,      // the flow through the trim changes half as much with travel
+    DRIVER_CAPACITY_GAIN,  // ... and not at all: this opens the loop, so nothing can swing. Not a
+                           // cause among others, but the check that the loop is what swings
     DRIVER_COUNT
 };
 
@@ -23,14 +26,13 @@ enum driver {
 // * FORCE_TRAVEL: dF/dx at constant pressures, over the moving mass, is taken from J[speed,travel].
 // * FORCE_PRESSURE: the rest of the force's gradient, over the moving mass, from row J[speed,.].
 // * CHAMBER_LAG: the chamber's states are eliminated, their rates set to zero.
-// * SENSE_LAG, SWEPT_VOLUME, PILOT_INERTIA: the regulator itself is changed (ideal sense passage,
-// no
-//   swept volume, massless pilot), and looked at in the same point of rest.
+// * SENSE_LAG, SWEPT_VOLUME, PILOT_INERTIA, SEAT_LAND: the regulator itself is changed (ideal sense
+//   passage, no swept volume, massless pilot, a land of no width), at the same point of rest.
 // * PILOT_FEEDBACK: the gradient of the chamber pressure times the feedback area, over the pilot's
 //   mass (its damping when massless), is added to the row of the pilot's speed (its travel).
 // * PILOT_GAIN: the pilot's rows and columns are left out.
-// * CAPACITY_GAIN: the change of each mass's and energy's rate with travel at constant pressures is
-//   taken from column travel.
+// * CAPACITY_GAIN: the change of the flow through the trim with travel at constant pressures is
+//   taken from column travel of all masses and energies; HALF_GAIN: half of that.
 struct driver_growth {
     bool applies;     // the build has such a thing; if not, nothing else is set
     bool swings;      // false: nothing grows, and no oscillation within ten times the frequency of
