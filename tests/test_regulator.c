@@ -284,7 +284,7 @@ static void test_slow_sense_flow_knows_no_laminar_drop(void **state) {
             pressure[n] = 4e5 - (n == NODE_CAVITY ? drop : 0.0);
         }
         struct regulator_mode mode = regulator_mode_at(&r, 0.0);
-        regulator_rest_state(&r, &mode, 0.0, 0.01, 1e-4, pressure, y);
+        regulator_rest_state(&r, &mode, 0.0, &(struct regulator_rest){0.01, 1e-4, pressure}, y);
         struct regulator_observation o;
         regulator_observe(&r, &mode, 0.0, y, &o);
         double d = p.sense.bore, density = 4e5 / r.pressure_per_density;
@@ -318,7 +318,7 @@ static void test_three_way_pilot_between_its_stops(void **state) {
         }
         pressure[NODE_CHAMBER] = p.atmosphere + share * (4e5 - p.atmosphere);
         struct regulator_mode mode = regulator_mode_at(&r, 0.0);
-        regulator_rest_state(&r, &mode, 0.0, 0.0, y, pressure, state_at);
+        regulator_rest_state(&r, &mode, 0.0, &(struct regulator_rest){0.0, y, pressure}, state_at);
         struct regulator_observation o;
         regulator_observe(&r, &mode, 0.0, state_at, &o);
         assert_int_equal(regulator_derivatives(&r, &mode, 0.0, state_at, rate), 0);
