@@ -11,8 +11,9 @@
 #define STEM_PRESLIDING 20e-6
 #define PILOT_PRESLIDING 2e-6
 #define SHUTOFF_SHARE 0.05
-// Length of a sense orifice over its bore when none is given: a short sense line. It is then laminar
-// up to Re 2500, where the flow in a tube turns turbulent anyway. Common practice, no source.
+// Length of a sense orifice over its bore when none is given: a short sense line. It is then
+// laminar up to Re 2500, where the flow in a tube turns turbulent anyway. Common practice, no
+// source.
 #define ORIFICE_BORES 60.0
 #define LIQUID_VISCOSITY 1e-3
 
