@@ -155,6 +155,8 @@ static const struct error_row rows[] = {
     {PILOT, "bore: 0.087 in", "bore: 0.087 in\n  passage: laminar", 34, 1, "has a length"},
     {PILOT, "bleed: 0.100 in", "bleed: 0.100 in\n  exhaust: three-way", 25, 1,
      "pilot.exhaust_lap: is missing"},
+    {PILOT, "bleed: 0.100 in", "bleed: 0.100 in\n  exhaust: three-way\n  exhaust_lap: 0 in", 35, 16,
+     "pilot.exhaust_lap: found"},
     {PILOT, "bleed: 0.100 in", "bleed: 0.100 in\n  supply: stated", 25, 1,
      "pilot.supply_pressure: is missing"},
     {PILOT, "bleed: 0.100 in", "bleed: 0.100 in\n  supply_volume: 3 in3", 25, 1,

@@ -354,6 +354,35 @@ static void test_pressure_coupling_drives_the_demo(void **state) {
     fixture_case_close(&c);
 }
 
+static void test_what_snaps_a_soft_spring_shut(void **state) {
+    (void)state;
+    // The claims of scenarios/stopper-low.yaml, of the model itself: it grows nearly shut and not
+    // well open; the land and the slope of the drop share do not matter there, the push by
+    // pressure, the chamber's filling and the gain of the trim do.
+    struct fixture_case c;
+    struct steadiness subject;
+    struct driver_growth g[DRIVER_COUNT];
+    fixture_case_open(&c, "scenarios/stopper-low.yaml", "full", NULL);
+    assert_true(steadiness_prepare(&c.resolved, &subject));
+    assert_true(driver_find(&subject, subject.flow, g));
+    double growth = g[DRIVER_NONE].growth;
+    assert_true(growth > 0.02);
+    assert_close(g[DRIVER_SEAT_LAND].growth, growth, 0.2, 0.0);
+    assert_close(g[DRIVER_FORCE_TRAVEL].growth, growth, 0.2, 0.0);
+    assert_true(g[DRIVER_FORCE_PRESSURE].growth < -growth);
+    assert_true(g[DRIVER_CHAMBER_LAG].growth < -growth);
+    assert_true(g[DRIVER_HALF_GAIN].growth < 0.0);
+    double open = 2.9 / 0.3 * subject.flow;
+    assert_int_equal(steadiness_settled(&subject, open).rest, STEADINESS_STEADY);
+    fixture_case_close(&c);
+    fixture_case_open(&c, "scenarios/stopper-low.yaml", "reduced", NULL);
+    assert_true(steadiness_prepare(&c.resolved, &subject));
+    for (double flow = 0.1 * subject.flow; flow < open; flow *= 1.5) {
+        assert_int_equal(steadiness_settled(&subject, flow).rest, STEADINESS_STEADY);
+    }
+    fixture_case_close(&c);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_published_hopf_points),
@@ -372,6 +401,7 @@ int main(void) {
         cmocka_unit_test(test_frozen_sweep_is_the_valve_without),
         cmocka_unit_test(test_frozen_lags_are_builds_without_them),
         cmocka_unit_test(test_pressure_coupling_drives_the_demo),
+        cmocka_unit_test(test_what_snaps_a_soft_spring_shut),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
