@@ -6,6 +6,7 @@ set -euo pipefail
 cd "$(dirname "$0")/.."
 
 tests/setup.sh run
+tests/sundials.sh
 cmake --preset release -DLOWLIFT_TESTS=OFF
 cmake --build --preset release --target lowlift
 build/release/lowlift compare --out demo-output scenarios/decline.yaml

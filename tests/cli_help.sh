@@ -14,7 +14,7 @@ cp out overview
 run 0 -h
 same out overview
 run 0 --version
-matches out '^lowlift [0-9]+\.[0-9]+\.[0-9]+$'
+matches out '^lowlift [0-9]+\.[0-9]+\.[0-9]+ \(SUNDIALS [0-9.]+ (optimised|packaged)\)$'
 run 2
 same err overview
 is_empty out

@@ -20,11 +20,11 @@ struct regulator_parameters fixture_still(enum regulator_duty duty);
 // of 1 m would swallow the last thirty bounces.
 struct regulator_parameters fixture_ball(double rest_speed);
 
-// The relief valve of checks.md A in its SI instance, through the liquid direct-acting
+// The relief valve in its SI instance, through the liquid direct-acting
 // back-pressure build. Scales: lift 1 mm, time 1 ms, pressure 1 bar, flow 3.16227766e-4 m3/s.
 struct regulator_parameters fixture_relief_valve(double beta, double kappa, double flow);
 
-// The direct-acting gas regulator of checks.md B at rest at 2 bar(a) and 1 mm of travel.
+// The direct-acting gas regulator at rest at 2 bar(a) and 1 mm of travel.
 // load_follows: the demand is a choked orifice (K_p > 0) rather than constant (K_p = 0).
 struct regulator_parameters fixture_routh(double damping, bool load_follows);
 

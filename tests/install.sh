@@ -75,7 +75,7 @@ expected=$(
         python3 - "$folder/decline.$trim.json" $trim <<'EOF'
 import json, sys
 run = json.load(open(sys.argv[1]))["runs"][0]
-swing = run["figures"]["pressure_swing"]
+swing = run["pressure_swing"]
 print("%s: %s, %.4g %s" % (sys.argv[2], run["verdict"], swing["value"], swing["unit"]))
 EOF
     done

@@ -43,18 +43,17 @@ judge/verdict_study.c   100.0   1  shown in %
 judge/verdict_study.c   2       2  trends of half the length; two signals
 judge/verdict_study.c   4       1  place of an argument
 judge/verdict_study.c   5       1  place of an argument
-run/simulate.c          0.7853981633974483 1  pi / 4
-run/simulate.c          1024    1  memory
+run/recorder.c          1024    1  memory
+run/recorder.c          2       2  memory
+run/recorder.c          200000  1  jumps that the trace keeps
+run/recorder.c          4096    1  memory
 run/simulate.c          1e-300  2  keeps a division from 0 / 0
-run/simulate.c          2       2  memory
-run/simulate.c          200000  1  jumps that the trace keeps
-run/simulate.c          4096    1  memory
 run/simulate.c          60.0    1  seconds a minute
 END
 trap 'rm -f "${TMPDIR:-/tmp}/numbers.$$"' EXIT
 
 files=()
-for file in "$root"/sim/judge/*.c "$root"/sim/run/simulate.c; do
+for file in "$root"/sim/judge/*.c "$root"/sim/run/{recorder,simulate}.c; do
     [ "${file##*/}" = verdict_table.c ] || files+=("$file")
 done
 awk -v root="$root/sim/" '

@@ -6,6 +6,7 @@ set -euo pipefail
 cd "$(dirname "$0")/.."
 
 tests/setup.sh test
+tests/sundials.sh
 for preset in "${@:-release}"; do
     # On the CI machine a warning of the release build is an error too.
     cmake --preset "$preset" -DLOWLIFT_TESTS=ON ${CI:+-DLOWLIFT_WERROR=ON}

@@ -7,10 +7,10 @@
 
 static void worked_numbers(void **state) {
     (void)state;
-    // checks.md F, E: 5000 bbl/d, 70 %/yr effective, exponential, 5 yr of 365.25 d.
+    // E: 5000 bbl/d, 70 %/yr effective, exponential, 5 yr of 365.25 d.
     const struct arps exponential = {.rate = 5000.0, .nominal = arps_nominal(0.70, 0.0)};
     assert_close(CALENDAR_YEAR * arps_cumulative(&exponential, 5.0), 1513167.246, 1e-7, 0.0);
-    // checks.md F, E: 500 bbl/d, nominal 3.91 a year, b 0.5, 5 yr.
+    // E: 500 bbl/d, nominal 3.91 a year, b 0.5, 5 yr.
     const struct arps hyperbolic = {.rate = 500.0, .nominal = 3.91, .exponent = 0.5};
     assert_close(arps_rate(&hyperbolic, 5.0), 4.306609, 1e-6, 0.0);
     assert_close(CALENDAR_YEAR * arps_cumulative(&hyperbolic, 5.0), 84744.78, 1e-7, 0.0);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Contact laws: closed forms of the compliant law, and the bouncing ball and impact oscillator
-// of checks.md D through the product's own rigid seat and stop.
+// through the product's own rigid seat and stop.
 #include "fixtures.h"
 #include "models/contact.h"
 #include "support.h"
@@ -11,7 +11,7 @@ static struct fixture_record record;
 
 static void test_rebound_of_hunt_crossley(void **state) {
     (void)state;
-    // E (checks.md D): L vi = 0.1 -> e 0.937476; 1.0 -> 0.593624 (1e-4).
+    // E: L vi = 0.1 -> e 0.937476; 1.0 -> 0.593624 (1e-4).
     struct contact_parameters contact = {.damping = 1.0 / 1.5}; // L = 1
     assert_close(contact_rebound_speed(&contact, 0.1) / 0.1, 0.937476, 1e-4, 0.0);
     assert_close(contact_rebound_speed(&contact, 1.0), 0.593624, 1e-4, 0.0);
@@ -67,7 +67,7 @@ static void test_peak_force_is_the_energy_balance(void **state) {
 
 static void test_bouncing_ball_comes_to_rest(void **state) {
     (void)state;
-    // E (checks.md D): h 1 m, e 0.8, g 9.81: at rest at 4.063713 s; no hang at the accumulation.
+    // E: h 1 m, e 0.8, g 9.81: at rest at 4.063713 s; no hang at the accumulation.
     struct regulator_parameters p = fixture_ball(1e-7);
     struct regulator r;
     regulator_prepare(&r, &p);
@@ -146,7 +146,7 @@ static void run_oscillator(double amplitude, double end) {
 
 static void test_impact_oscillator_orbit(void **state) {
     (void)state;
-    // C (checks.md D; Dankowicz and Schilder, SIAM 2013, example 15.2): A = 1 gives one contact
+    // C (Dankowicz and Schilder, SIAM 2013, example 15.2): A = 1 gives one contact
     // a period, 1.695733 in, 1.356586 out, phase 0.075952 (0.1 %).
     run_oscillator(1.0, 500.0);
     const struct fixture_event *last = fixture_last(&record, EVENT_STOP_CONTACT);

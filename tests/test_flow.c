@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Restrictions and trim flow against published sizing examples and gas dynamics.
-// Marks: P published, E exact algebra (checks.md G and H).
+// Marks: P published, E exact algebra.
 #include "fixtures.h"
 #include "models/flow.h"
 #include "support.h"

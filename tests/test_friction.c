@@ -5,7 +5,7 @@
 #include "models/friction.h"
 #include "support.h"
 
-// C (checks.md C): the paper's own parameters, Canudas de Wit et al. (1995).
+// C: the paper's own parameters, Canudas de Wit et al. (1995).
 static const struct friction_parameters PAPER = {.static_force = 1.5,
                                                  .kinetic_force = 1.0,
                                                  .stribeck_speed = 0.001,
@@ -120,7 +120,7 @@ static struct watch pull(double force_rate, double spring, double end, double sa
 
 static void test_stick_slip_of_the_paper(void **state) {
     (void)state;
-    // C (checks.md C): spring 2 N/m pulled at 0.1 m/s. Period 6.36272 s (0.5 %), plateaus, top
+    // C: spring 2 N/m pulled at 0.1 m/s. Period 6.36272 s (0.5 %), plateaus, top
     // speed 0.369816 m/s (1 %), friction peak 1.476573 N.
     struct watch w = pull(0.2, 2.0, 26.0, 5e-4);
     assert_int_equal(w.slips, 3);
@@ -138,7 +138,7 @@ static void test_stick_slip_of_the_paper(void **state) {
 
 static void test_break_away_falls_with_force_rate(void **state) {
     (void)state;
-    // C (checks.md C): 1.4324, 1.2200, 1.0245 N at 1, 10, 30 N/s (1 %).
+    // C: 1.4324, 1.2200, 1.0245 N at 1, 10, 30 N/s (1 %).
     assert_close(pull(1.0, 0.0, 2.0, 1e-4).peak_force, 1.4324, 1e-2, 0.0);
     assert_close(pull(10.0, 0.0, 0.3, 1e-5).peak_force, 1.2200, 1e-2, 0.0);
     assert_close(pull(30.0, 0.0, 0.1, 1e-5).peak_force, 1.0245, 1e-2, 0.0);

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Gas properties against published values. Marks: P published, E exact algebra (checks.md).
+// Gas properties against published values. Marks: P published, E exact algebra.
 #include "models/gas.h"
 #include "support.h"
 

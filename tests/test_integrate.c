@@ -17,7 +17,7 @@ static struct integrate_result drop(struct schedule flow, const struct integrate
     return fixture_run(&r, &mode, y, o, &record);
 }
 
-// The slamming relief valve of checks.md A (q = 5), from 1.5 times a lift of 1.5 mm.
+// The slamming relief valve (q = 5), from 1.5 times a lift of 1.5 mm.
 static struct integrate_result slam(const struct integrate_options *o, double *y,
                                     struct fixture_record *keep) {
     struct regulator_parameters p = fixture_relief_valve(20.0, 1.25, 5.0);

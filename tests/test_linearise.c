@@ -166,7 +166,7 @@ static void test_slope_where_flow_turns_laminar(void **state) {
 
 static void test_routh_limit(void **state) {
     (void)state;
-    // E (checks.md B; class of problem: Tsai and Cassidy, ASME J. Basic Eng. 83, 1961):
+    // E (class of problem: Tsai and Cassidy, ASME J. Basic Eng. 83, 1961):
     // c* = 97.44759 N s/m at 50.93762 Hz (0.1 %).
     double low = 10.0, high = 500.0, frequency = 0.0;
     for (int i = 0; i < 40; i++) {
@@ -205,7 +205,7 @@ static double hopf_flow(double beta, double kappa, bool sweep, double *omega) {
 
 static void test_hopf_points_of_the_relief_valve(void **state) {
     (void)state;
-    // E (checks.md A; equations: Licsko, Champneys, Hos, IAENG Int. J. Applied Math. 39:4, 2009;
+    // E (equations: Licsko, Champneys, Hos, IAENG Int. J. Applied Math. 39:4, 2009;
     // parameters as used by Hegedus, arXiv:1810.03931): S = sqrt(y + delta), b = beta y/(2 S),
     // kappa (1 + kappa b + b^2) = beta S, omega^2 = 1 + kappa b, q = y S (1e-4).
     const double kappa[] = {1.25, 1.0, 1.5, 1.25, 1.25}, beta[] = {20.0, 20.0, 20.0, 40.0, 200.0};
@@ -227,7 +227,7 @@ static void test_hopf_points_of_the_relief_valve(void **state) {
 }
 
 static void test_hopf_point_with_swept_volume(void **state) {
-    (void)state; // C (checks.md A): q_H is 5.037
+    (void)state; // C: q_H is 5.037
     double omega;
     assert_close(hopf_flow(20.0, 1.25, true, &omega), 5.037, 1e-4, 0.0);
 }

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Liquid properties and surge. Marks: P published, E exact algebra (checks.md).
+// Liquid properties and surge. Marks: P published, E exact algebra.
 #include "models/liquid.h"
 #include "support.h"
 
@@ -14,7 +14,7 @@ static void test_critical_ratio_factor(void **state) {
 
 static void test_joukowsky_surge(void **state) {
     (void)state;
-    // E (checks.md F): D 0.6 m, wall 12 mm, K 2.1 GPa, E 200 GPa, rho 1000 -> 1173.477 m/s, and
+    // E: D 0.6 m, wall 12 mm, K 2.1 GPa, E 200 GPa, rho 1000 -> 1173.477 m/s, and
     // 1.5 m/s stopped -> 1.760216 MPa.
     double a = liquid_wave_speed(1000.0, 2.1e9, 0.6, 0.012, 200e9);
     assert_close(a, 1173.477, 1e-6, 0.0);

@@ -170,7 +170,7 @@ static struct regulator_observation pushed(const struct regulator *r, enum regul
 
 static void test_signs_of_every_build(void **state) {
     (void)state;
-    // The table of builds in design.md 2.1.
+    // The table of builds of models/README.md.
     for (int duty = DUTY_BACK_PRESSURE; duty <= DUTY_REDUCING; duty++) {
         double opens = duty == DUTY_BACK_PRESSURE ? 1.0 : -1.0;
         struct regulator_parameters p = fixture_pilot_gas(0.07, 0.0);
@@ -331,7 +331,7 @@ static void test_three_way_pilot_between_its_stops(void **state) {
 
 static void test_vessel_out_of_balance(void **state) {
     (void)state;
-    // E (checks.md J): 20.944 ft3 of gas, 100 Mscf/d out of balance -> 0.8121 psi/s (60 degF,
+    // E: 20.944 ft3 of gas, 100 Mscf/d out of balance -> 0.8121 psi/s (60 degF,
     // ideal).
     struct regulator_parameters p = fixture_still(DUTY_BACK_PRESSURE);
     p.phase = FLUID_GAS;

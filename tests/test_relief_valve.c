@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// The published chatter model of a relief valve (checks.md A) through the product's own liquid,
+// The published chatter model of a relief valve through the product's own liquid,
 // direct-acting, back-pressure, rigid-seat path.
 // Sources: Licsko, Champneys, Hos, IAENG IJAM 39:4 (2009); Hos, Champneys, Physica D 241 (2012);
 // parameter set of Hegedus, arXiv:1810.03931 (P); results C and E.

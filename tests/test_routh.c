@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Direct-acting gas regulator against its exact Routh limit (checks.md B, E; class of problem:
+// Direct-acting gas regulator against its exact Routh limit (E; class of problem:
 // Tsai and Cassidy, ASME J. Basic Eng. 83, 1961), by eigenvalues and by decaying and growing runs.
 #include "fixtures.h"
 #include "support.h"

@@ -142,14 +142,19 @@ static void test_tolerance_ladder(void **state) {
     static const double kick = 0.3 * 6894.757293168361; // what there is to get wrong [Pa]
     double exact = pressure_at_two_seconds("run.relative_tolerance=1e-12", "reduced");
     double error[5];
+    double mean = 0.0; // logarithm of the errors over what the tolerance allows
     for (int i = 0; i < 5; i++) {
         error[i] = fabs(pressure_at_two_seconds(rung[i], "reduced") - exact);
         print_message("%s: off by %.3g of the kick\n", rung[i], error[i] / kick);
         // In shares of the pressure itself, which is what a tolerance is relative to. A tolerance
-        // bounds the error of a step; what adds up over the run is up to three times that here,
-        // with an ideal sense passage as with an orifice.
-        assert_true(error[i] <= 3.0 * pow(10.0, -5.0 - i) * exact);
+        // bounds the error of a step; what adds up over a run scatters by some factors either way
+        // when anything small is changed, such as the order limit. So the tolerance is asked of the
+        // ladder as a whole, and thrice that of each rung.
+        const double ratio = error[i] / (pow(10.0, -5.0 - i) * exact);
+        assert_true(ratio <= 3.0);
+        mean += log(fmax(ratio, 1e-3)) / 5.0;
     }
+    assert_true(exp(mean) <= 1.0);
     assert_true(error[4] < 0.01 * error[0]);
 }
 
@@ -234,7 +239,7 @@ static double slow_growth(const char *path, double factor) {
 
 static void test_trends_of_the_slow_mode(void **state) {
     (void)state;
-    // P, direction only (checks.md E: El Golli Rami et al., Int. J. Pressure Vessels & Piping 84,
+    // P, direction only (El Golli Rami et al., Int. J. Pressure Vessels & Piping 84,
     // 2007; Materials Sciences & Applications 2, 2011): smaller controlled volume is worse.
     static const double factors[] = {0.5, 0.7, 1.0, 1.4, 2.0, 4.0};
     double last = (double)INFINITY;

@@ -2,7 +2,7 @@
 // Signals whose swing, frequency and shape are known exactly (E), as a logger might have taken
 // them. The regularity index is N. F. Thornhill's, the shape index after Q. P. He et al., Ind. Eng.
 // Chem. Res. 46, 2007, from a secondary source: above 0.6 triangular, below 0.4 sinusoidal.
-#include "judge/site_record.h"
+#include "site/site_record.h"
 #include "support.h"
 
 #include <stdlib.h>

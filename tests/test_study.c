@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Many points at once: the same bytes whatever the number of threads, and a killed study that goes
-// on where it was. All expectations are the program's own promises (design.md section 4).
+// on where it was. All expectations are the program's own promises.
 #include "support.h"
 
 #include "solve/integrate.h"

@@ -149,7 +149,7 @@ static double bisected_share(double k, double s, double r, bool port_first) {
 
 static void test_share_of_choked_gas(void **state) {
     (void)state;
-    // C (design.md 2.5): r = 29.7/64.7, k 1.27: s 0.5 -> 0.770 (liquid 0.800), s 1 -> 0.343
+    // C: r = 29.7/64.7, k 1.27: s 0.5 -> 0.770 (liquid 0.800), s 1 -> 0.343
     // (liquid 0.500).
     struct nozzle n = nozzle_prepare(1.27);
     assert_close(trim_drop_share_gas(&n, 0.5, 29.7 / 64.7, false), 0.770, 0.0, 5e-4);

@@ -113,7 +113,7 @@ static const struct good_row good_rows[] = {
     {"0.3", UNIT_FRACTION, 0.3},
     {"1.27", UNIT_NONE, 1.27},
     {"0.6 1/2", UNIT_NONE, NOTHING},
-    // checks.md J (exact): 379.483 scf/lbmol at 60 degF, 14.696 psia; 1 lbmol is 453.59237 mol.
+    // E: 379.483 scf/lbmol at 60 degF, 14.696 psia; 1 lbmol is 453.59237 mol.
     {"379.483 scf/s", UNIT_FLOW, 453.59237 * 0.0188},
     {"0.15 MMscf/d", UNIT_FLOW, 150000.0 / 86400.0 / 379.483 * 453.59237 * 0.0188},
     {"0.15 MMscf/day", UNIT_FLOW, 150000.0 / 86400.0 / 379.483 * 453.59237 * 0.0188},
@@ -268,7 +268,7 @@ static void units_flow_needs_its_stream(void **state) {
     assert_non_null(units_to_si(&liquid_site, &quantity, &si));
 }
 
-// The base of a standard cubic foot is the scenario's own: checks.md J, exact.
+// The base of a standard cubic foot is the scenario's own, exact.
 static void units_base_conditions_count(void **state) {
     (void)state;
     static const double bases[][2] = {{14.65, 380.674}, {14.73, 378.607}, {15.025, 371.173}};

@@ -6,38 +6,18 @@ set -euo pipefail
 cd "$(dirname "$0")/.."
 
 parts=$PWD/build/wasm-parts # what the module stands on; kept between runs
-mkdir -p "$parts"
+mkdir -p "$parts" build/sundials-parts
 
-# --- SUNDIALS' source, from the distribution. The system's own lists of packages stay as they are.
-
-fetch_sundials() {
-    local apt=$parts/apt source
-    rm -rf "$apt" && mkdir -p "$apt/parts" "$apt/lists/partial" "$apt/cache/archives/partial"
-    for source in /etc/apt/sources.list.d/*.sources; do
-        [ -f "$source" ] || continue
-        sed -E 's/^Types:.*/Types: deb-src/' "$source" >"$apt/parts/$(basename "$source")"
-    done
-    if [ -f /etc/apt/sources.list ]; then
-        sed -nE 's/^deb(-src)? /deb-src /p' /etc/apt/sources.list >"$apt/parts/list.list"
-    fi
-    local own=(-o Dir::Etc::SourceList=/dev/null -o "Dir::Etc::SourceParts=$apt/parts"
-        -o "Dir::State::Lists=$apt/lists" -o "Dir::Cache=$apt/cache" -o APT::Sandbox::User=root)
-    apt-get -q "${own[@]}" update
-    (cd "$parts" && apt-get -q "${own[@]}" --only-source source sundials)
-}
-
-unpacked() {
-    find "$parts" -maxdepth 1 -type d -name 'sundials-*' -print -quit
-}
+# shellcheck source=tests/sundials_source.sh
+source tests/sundials_source.sh
 
 build_sundials() {
-    [ -n "$(unpacked)" ] || fetch_sundials || return
-    cmake -G Ninja -S "$(unpacked)" -B "$parts/build" -DCMAKE_BUILD_TYPE=Release \
+    local place
+    place=$(sundials_source "$PWD/build/sundials-parts") || return
+    cmake -G Ninja -S "$place" -B "$parts/build" "${sundials_options[@]}" \
+        -DSUNDIALS_INDEX_SIZE=32 -DCMAKE_BUILD_TYPE=Release \
         -DCMAKE_TOOLCHAIN_FILE="$PWD/sim/page/wasm32-wasi.cmake" \
-        -DCMAKE_INSTALL_PREFIX="$parts/sundials" -DBUILD_SHARED_LIBS=OFF \
-        -DBUILD_ARKODE=OFF -DBUILD_CVODES=OFF -DBUILD_IDA=OFF -DBUILD_IDAS=OFF \
-        -DEXAMPLES_ENABLE_C=OFF -DEXAMPLES_ENABLE_CXX=OFF -DEXAMPLES_INSTALL=OFF \
-        -DSUNDIALS_INDEX_SIZE=32 -DSUNDIALS_LOGGING_LEVEL=0 &&
+        -DCMAKE_INSTALL_PREFIX="$parts/sundials" &&
         cmake --build "$parts/build" --target install
 }
 

@@ -48,7 +48,7 @@ static int dispatch(int argc, char **argv) {
         return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
     }
     if (strcmp(argv[1], "--version") == 0) {
-        puts("lowlift " LOWLIFT_VERSION);
+        puts("lowlift " LOWLIFT_VERSION " (" LOWLIFT_SOLVER ")");
         return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
     }
     if (strcmp(argv[1], "--manual") == 0 || strcmp(argv[1], "--completion") == 0) {

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "answer/column.h"
 #include "answer/picture.h"
-#include "judge/site_record.h"
+#include "site/site_record.h"
 #include "site/record.h"
 
 #include <math.h>

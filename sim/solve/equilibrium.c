@@ -164,8 +164,8 @@ static void newton_close(struct newton *n) {
 // False without memory. Close it either way.
 static bool newton_open(struct newton *n, int count, SUNContext context) {
     *n = (struct newton){.x = N_VNew_Serial(count, context)};
-    n->xs = n->x ? N_VClone(n->x) : NULL;
-    n->fs = n->x ? N_VClone(n->x) : NULL;
+    n->xs = N_VNew_Serial(count, context); // N_VClone does not look whether it got one
+    n->fs = N_VNew_Serial(count, context);
     n->matrix = SUNDenseMatrix(count, count, context);
     n->solver = n->x && n->matrix ? SUNLinSol_Dense(n->x, n->matrix, context) : NULL;
     n->memory = KINCreate(context);
@@ -186,20 +186,24 @@ static bool run_kinsol(struct polish *p, double *u, SUNContext context) {
         NV_Ith_S(fs, i) = 1.0 / p->rate_scale[i];
     }
     KINSetErrHandlerFn(n.memory, silent, NULL);
+    // Each step stands on the one before: without memory the next would meet what is not there.
     int flag = KINInit(n.memory, residual, x);
-    flag |= KINSetUserData(n.memory, p);
-    flag |= KINSetLinearSolver(n.memory, n.solver, n.matrix);
-    flag |= KINSetFuncNormTol(n.memory, 1e-13);
-    flag |= KINSetScaledStepTol(n.memory, 1e-16);
-    flag |= KINSetMaxSetupCalls(n.memory, 1); // a true Newton iteration: the guess is already close
-    // The return flag is not trusted ("initial guess ok" and "step below tolerance" both count as
-    // success): the caller judges the residual itself.
-    if (flag == KIN_SUCCESS) { // else no memory: nothing above can be refused
-        KINSol(n.memory, x, KIN_LINESEARCH, xs, fs);
+    if (flag == KIN_SUCCESS) {
+        flag = KINSetLinearSolver(n.memory, n.solver, n.matrix);
     }
+    if (flag == KIN_SUCCESS) {
+        KINSetUserData(n.memory, p);
+        KINSetFuncNormTol(n.memory, 1e-13);
+        KINSetScaledStepTol(n.memory, 1e-16);
+        KINSetMaxSetupCalls(n.memory, 1); // a true Newton iteration: the guess is already close
+    }
+    bool whole = flag == KIN_SUCCESS; // else no memory: nothing above can be refused
+    // Of what this one returns only a lack of memory is trusted ("initial guess ok" and "step below
+    // tolerance" both count as success): the caller judges the residual itself.
+    whole = whole && KINSol(n.memory, x, KIN_LINESEARCH, xs, fs) != KIN_MEM_FAIL;
     memcpy(u, NV_DATA_S(x), (size_t)p->count * sizeof *u);
     newton_close(&n);
-    return flag == KIN_SUCCESS;
+    return whole;
 }
 
 // NaN without memory.

@@ -119,14 +119,22 @@ bool integrate_session_fail(struct integrate_session *s, const char *what, int f
 static bool create_solver(struct integrate_session *s) {
     const struct integrate_options *o = s->options;
     CVodeSetErrHandlerFn(s->memory, keep_message, s);
+    // Each step stands on the one before: without memory the next would meet what is not there.
     int flag = CVodeInit(s->memory, rates, s->time, s->state);
-    flag |= CVodeSVtolerances(s->memory, o->relative_tolerance, s->tolerance);
+    if (flag == CV_SUCCESS) {
+        flag = CVodeSVtolerances(s->memory, o->relative_tolerance, s->tolerance);
+    }
+    if (flag == CV_SUCCESS) {
+        flag = CVodeRootInit(s->memory, GUARD_COUNT, guards);
+    }
+    if (flag != CV_SUCCESS) {
+        return integrate_session_fail(s, "solver set-up failed", flag);
+    }
     flag |= CVodeSetUserData(s->memory, s);
     flag |= CVodeSetMaxNumSteps(s->memory, -1); // counted by us over the whole run
     flag |= CVodeSetInitStep(s->memory, o->initial_step);
     flag |= CVodeSetMaxStep(s->memory, o->max_step);
     flag |= CVodeSetMinStep(s->memory, SMALLEST_STEP);
-    flag |= CVodeRootInit(s->memory, GUARD_COUNT, guards);
     flag |= CVodeSetNoInactiveRootWarn(s->memory);
     for (int i = 0; i < GUARD_COUNT; i++) {
         s->directions[i] = i == GUARD_REVERSAL ? 0 : -1;
@@ -145,7 +153,10 @@ static bool create_solver(struct integrate_session *s) {
     if (!s->matrix || !s->linear) {
         return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
     }
-    flag |= CVodeSetLinearSolver(s->memory, s->linear, s->matrix);
+    const int linear = CVodeSetLinearSolver(s->memory, s->linear, s->matrix);
+    if (linear != CV_SUCCESS) {
+        return integrate_session_fail(s, "solver set-up failed", CV_MEM_FAIL);
+    }
     flag |= CVodeSetLinSysFn(s->memory, linear_system);
     flag |= CVodeSetMaxOrd(s->memory, o->max_order);
     flag |= CVodeSetStabLimDet(s->memory, SUNTRUE);

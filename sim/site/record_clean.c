@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // From what a logger wrote to a signal that can be looked at.
-#include "judge/site_record.h"
+#include "site/site_record.h"
 
 #include <math.h>
 #include <stdlib.h>

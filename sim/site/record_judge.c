@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // The motion of a cleaned signal: cycles, their regularity and shape, straight rises, the verdict.
-#include "judge/site_record.h"
+#include "site/site_record.h"
 
 #include <math.h>
 #include <stdlib.h>
