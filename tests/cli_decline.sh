@@ -25,13 +25,12 @@ whole_summary lowlift-out/envelope.decline.json
 says lowlift-out/envelope.decline.json '"law": "hyperbolic"'
 says lowlift-out/envelope.decline.json '"corrected_akaike"'
 # One event, one date: in words, table, summary and picture.
-run 0 decline --trim full "${short[@]}" "$envelope"
+run 0 decline --trim full --out left "${short[@]}" "$envelope"
 left=$(sed -nE 's/^  full: outside: left its window ([0-9-]+),.*/\1/p' out)
 [ -n "$left" ] || fail 'no date on which the full port left its window'
-says lowlift-out/envelope.decline.csv ",already,$left,"
-says lowlift-out/envelope.decline.json "\"leaves_its_window_date\": \"$left\""
-says lowlift-out/envelope.decline.svg ">$left<"
-run 0 decline --plot png "${short[@]}" "$envelope"
+says left/envelope.decline.csv ",already,$left,"
+says left/envelope.decline.json "\"leaves_its_window_date\": \"$left\""
+says left/envelope.decline.svg ">$left<"
 [ "$(wc -l <lowlift-out/envelope.decline.csv)" -eq 4 ] || fail 'the table has not 3 rows'
 matches lowlift-out/envelope.decline.rates.csv '^2019-02-01,'
 matches lowlift-out/envelope.decline.rates.csv '^2055-12-01,'

@@ -52,7 +52,6 @@ is_called() { # NAME ARGUMENT...
     name "${@:2}"
     [ "$called" = "$1" ] || fail "map ${*:2}: called '$called', expected '$1'"
 }
-is_called decline.map.linear --linear
 is_called decline.map.linear.trim-reduced.5x5 --linear --trim reduced --points 5x5
 is_called decline.map.linear.3x2 --linear --points 3x2 --trim full --trim reduced # all, in order
 is_called decline.map.3x2.fine --points 3x2 --fine
@@ -76,7 +75,7 @@ done <<'END'
 --across trim.port=1..2in --up inflow.rate=0.1..1MMscf/d
 END
 [ "$(sort all-names | uniq | wc -l)" -eq 11 ] || fail "two maps share a name: $(sort all-names)"
-[ "$(find names -name '*.csv' | wc -l)" -eq 14 ] || fail 'the maps do not lie side by side'
+[ "$(find names -name '*.csv' | wc -l)" -eq 13 ] || fail 'the maps do not lie side by side'
 
 # Bad usage: what was found, what is allowed.
 refuses() { # WORDS ARGUMENT...

@@ -8,7 +8,7 @@ source "$(dirname "$0")/cli.sh"
 few=(--steps 1 --from '100 %' --to '200 %' --set 'run.duration=20 s' "$decline")
 run 0 remedies --plot svg --threads 1 --out one "${few[@]}"
 cp out one.txt
-run 0 remedies --plot svg --threads 2 --out two "${few[@]}"
+run 0 remedies --plot svg --threads 2 --checkpoint kept --out two "${few[@]}"
 for ending in csv json svg; do
     same "one/decline.remedies.$ending" "two/decline.remedies.$ending"
 done
@@ -28,9 +28,7 @@ done
 says one/decline.remedies.csv 'lowest steady flow, kicked [Mscf/d]'
 
 # A finished checkpoint gives the same answer, and is refused for another kick.
-run 0 remedies --checkpoint kept --no-plot --out three "${few[@]}"
 run 0 remedies --checkpoint kept --no-plot --out four "${few[@]}"
-same one/decline.remedies.csv three/decline.remedies.csv
 same one/decline.remedies.csv four/decline.remedies.csv
 run 2 remedies --checkpoint kept --kick '2 psi' --no-plot --out five "${few[@]}"
 is_empty out

@@ -27,9 +27,9 @@ const struct command command_kick = {
         "raised and lowered again step by step with the motion carried over: where the two ways "
         "differ, it depends on where it comes from whether the regulator hunts.\n\n"
         "Writes tables as CSV, a summary as JSON and a picture.",
-    .examples = "Example: where does the full port hunt only after a disturbance?\n"
-                "  lowlift kick --trim full --from '2.8 MMscf/d' --to '3.5 MMscf/d' --points 4 \\\n"
-                "      scenarios/decline.yaml\n",
+    .examples = "Example: at which flows does a disturbance make a trim hunt?\n"
+                "  lowlift kick --from '50 %' --to '150 %' --points 5 --plot png "
+                "scenarios/decline.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .exits = EXITS_STUDY,

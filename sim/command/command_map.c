@@ -45,7 +45,7 @@ const struct command command_map = {
         "Writes a table as CSV, a summary as JSON and a picture. Their names say what sets the map "
         "apart from the usual one, so that different maps lie side by side in one folder.",
     .examples = "Example: up to which port are small motions steady, at more and at less flow?\n"
-                "  lowlift map --linear scenarios/decline.yaml\n"
+                "  lowlift map --linear --plot png scenarios/decline.yaml\n"
                 "The same with friction, contact and the scenario's kick, in half a minute:\n"
                 "  lowlift map scenarios/decline.yaml\n"
                 "Is it the packing?\n"

@@ -34,8 +34,10 @@ const struct command command_remedies = {
         "strengths, one at a time, and the best few in pairs. For each: the verdict at today's "
         "flow, and the lowest flow from which upward it is steady. Also what makes it worse.\n\n"
         "Writes every try as CSV, a summary as JSON, and a picture.",
-    .examples = "Example: what can be done about the full port before a reduced one is bought?\n"
-                "  lowlift remedies scenarios/decline.yaml\n",
+    .examples =
+        "Example: what can be done about the full port before a reduced one is bought? A first\n"
+        "look, without a kick:\n"
+        "  lowlift remedies --kick 0 scenarios/decline.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .more =
@@ -43,7 +45,7 @@ const struct command command_remedies = {
         "helps: a lower lowest steady flow or a better day. mixed: one better, one worse. no clear "
         "effect: the same verdict, the lowest steady flow moves by less than 10 % and the swing by "
         "less than 20 %. The lowest steady flow is found to 5 %; `lowlift trims` and `lowlift "
-        "kick` look closer. The example takes about 15 s on two cores.\n\n"
+        "kick` look closer. The example takes a few seconds.\n\n"
         "Ranges are our judgement of what can be done on site. The maker's manual comes first.",
     .exits = EXITS_STUDY,
     .answer = remedies_answer,

@@ -42,9 +42,7 @@ const struct command command_trims = {
         "enough; margins beyond that, or within 10 %, count as equal, and then fewer parts win. "
         "The set screw is turned at the scenario's first flow and left there over the envelope.",
     .examples =
-        "Example:\n"
-        "  lowlift trims scenarios/envelope.yaml\n"
-        "Example: an envelope for a scenario that has none\n"
+        "Example: an envelope for a scenario that states none\n"
         "  lowlift trims --lowest '20 Mscf/d' --peak '1.5 MMscf/d' scenarios/decline.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "answer/column.h"
 #include "answer/picture.h"
-#include "site/site_record.h"
 #include "site/record.h"
+#include "site/site_record.h"
 
 #include <math.h>
 #include <stdlib.h>
