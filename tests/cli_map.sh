@@ -9,7 +9,7 @@ is_empty err
 says out 'map of small motions of trim full over inflow.rate 15 to 1500 Mscf/d and trim.port'
 matches out '^  trim full: unsteady; small motions grow'
 matches out '^  trim reduced: steady; small motions die'
-map=lowlift-out/decline.map.linear.12x9
+map="lowlift-out/decline.map.linear.12x9"
 exists $map.csv $map.json $map.svg
 whole_summary $map.json
 no_leftovers lowlift-out
@@ -79,11 +79,11 @@ END
 
 # Bad usage: what was found, what is allowed.
 refuses() { # WORDS ARGUMENT...
-    local words=$1
+    local allowed=$1
     shift
     run 2 map "$@" "$decline"
     is_empty out
-    says err "$words"
+    says err "$allowed"
 }
 refuses "found '5'; allowed NxM" --points 5
 refuses 'each 2 to 2000' --points 1x5
