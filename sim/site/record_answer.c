@@ -253,7 +253,7 @@ static double usual_rest(const struct told *t, double atmosphere) {
     for (size_t i = 0; i < t->logger.count; i++) {
         const double value = t->logger.value[LOGGER_PRESSURE][i];
         sum += isfinite(value) ? value : 0.0;
-        good += isfinite(value);
+        good += isfinite(value) ? 1 : 0;
     }
     return good > 0 ? REST_SHARE * fabs(sum / (double)good - atmosphere) : 0.0;
 }

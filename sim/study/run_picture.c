@@ -43,7 +43,8 @@ static void add_stretch(struct picture_data *data, const struct run_curve *curve
 
 // An empty set holds one undefined row, so that the numbers of the others stay.
 static void end_set(struct picture_data *data, bool empty) {
-    static const double nothing[COLUMNS] = {NAN, NAN, NAN, NAN, NAN};
+    const double none = (double)NAN;
+    const double nothing[COLUMNS] = {none, none, none, none, none};
     if (empty) {
         picture_row(data, NULL, nothing);
     }
@@ -74,9 +75,10 @@ static void add_samples(struct picture_data *data, const struct run_curve *curve
 static void add_contacts(struct picture_data *data, const struct run_curve *curve, double from) {
     const double end = curve->count > 0 ? curve->time[curve->count - 1] : from;
     const double apart = (end - from) / CONTACTS;
+    const double none = (double)NAN;
     double last = -HUGE_VAL;
     for (size_t i = 0; i < curve->contact_count; i++) {
-        const double row[COLUMNS] = {curve->contact[i], NAN, NAN, NAN, NAN};
+        const double row[COLUMNS] = {curve->contact[i], none, none, none, none};
         if (row[0] >= from && row[0] - last >= apart) {
             picture_row(data, NULL, row);
             last = row[0];

@@ -5,13 +5,16 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum row_of { ROW_SAMPLE, ROW_BEFORE, ROW_AFTER }; // a sample, or one side of an event
+
 struct trace_row {
-    enum { ROW_SAMPLE, ROW_BEFORE, ROW_AFTER } what; // of a sample, or of one side of an event
+    enum row_of what;
     size_t at;
     const char *event; // NULL: none
 };
 
-static size_t add(struct trace_table *trace, size_t rows, int what, size_t at, const char *event) {
+static size_t add(struct trace_table *trace, size_t rows, enum row_of what, size_t at,
+                  const char *event) {
     trace->row[rows].what = what;
     trace->row[rows].at = at;
     trace->row[rows].event = event;
@@ -36,7 +39,7 @@ static size_t list_rows(struct trace_table *trace) {
     if (s->outcome != SIMULATION_DONE && rows > 0) {
         struct trace_row *last = &trace->row[rows - 1];
         if (last->event) {
-            rows = add(trace, rows, (int)last->what, last->at, TRACE_STOPPED);
+            rows = add(trace, rows, last->what, last->at, TRACE_STOPPED);
         } else {
             last->event = TRACE_STOPPED;
         }
