@@ -3,6 +3,7 @@
 #include "support.h"
 
 #include "fixture_case.h"
+#include "steady/steadiness.h"
 
 static enum verdict verdict_with(const char *trim, const char *const *changes) {
     struct fixture_case c;
@@ -24,6 +25,36 @@ static void test_outcomes_at_rest(void **state) {
     static const char *const trickle[] = {"inflow.rate=0.0001 MMscf/d", "set.adjusted=at-crack",
                                           "start.kick_pressure=0 psi", NULL};
     assert_int_equal(verdict_with("full", trickle), VERDICT_SHUT);
+}
+
+// A unit slip: 21 cm2 for 21 in2. The full chamber pressure on so small a diaphragm does not lift
+// the plug against the drop on the port, and all the gas must go through the pilot.
+static void test_a_plug_that_cannot_open(void **state) {
+    (void)state;
+    static const char *const at_flow[] = {"actuator.diaphragm_area=21 cm2", NULL};
+    assert_int_equal(verdict_with("full", at_flow), VERDICT_CANNOT_OPEN);
+    static const char *const cracking[] = {"actuator.diaphragm_area=21 cm2",
+                                           "set.adjusted=at-crack", NULL};
+    assert_int_equal(verdict_with("full", cracking), VERDICT_CANNOT_OPEN);
+    // The smaller port opens a little, to 106 psig: large enough, but not lifted.
+    assert_int_equal(verdict_with("reduced", at_flow), VERDICT_CANNOT_OPEN);
+    struct fixture_case c;
+    fixture_case_simulate(&c, decline, "full", at_flow);
+    assert_non_null(strstr(c.run.judged.reason, "on its seat"));
+    struct steadiness subject;
+    assert_false(steadiness_prepare(&c.resolved, &subject));
+    assert_int_equal(steadiness_settled(&subject, subject.flow).rest, STEADINESS_CANNOT_OPEN);
+    fixture_case_close(&c);
+}
+
+static void test_stuck_on_either_side(void **state) {
+    (void)state;
+    const struct verdict_limits limits = verdict_limits_default();
+    const double edge = limits.stuck_pressure;
+    assert_false(verdict_is_stuck(0.99 * edge, 1.0, true, &limits));
+    assert_true(verdict_is_stuck(1.01 * edge, 1.0, true, &limits));
+    assert_false(verdict_is_stuck(-1.01 * edge, 1.0, true, &limits));
+    assert_true(verdict_is_stuck(-1.01 * edge, 1.0, false, &limits));
 }
 
 static void test_a_slug_that_does_not_pass(void **state) {
@@ -109,6 +140,8 @@ static void test_interrupted(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_outcomes_at_rest),
+        cmocka_unit_test(test_a_plug_that_cannot_open),
+        cmocka_unit_test(test_stuck_on_either_side),
         cmocka_unit_test(test_a_slug_that_does_not_pass),
         cmocka_unit_test(test_set_out_of_reach),
         cmocka_unit_test(test_a_failed_run_keeps_its_record),

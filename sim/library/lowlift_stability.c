@@ -27,6 +27,7 @@ static const char *rest_words(enum steadiness_rest rest) {
         [STEADINESS_UNSTEADY] = "a small motion grows",
         [STEADINESS_SHUT] = "the plug rests on its seat",
         [STEADINESS_WIDE_OPEN] = "the plug rests at its stop and does not hold the pressure",
+        [STEADINESS_CANNOT_OPEN] = "the plug stays on its seat though the pressure asks it to open",
         [STEADINESS_CANNOT_SHUT] = "the closing force does not hold the plug on its seat",
         [STEADINESS_NO_REST] = "no travel balances the flow",
         [STEADINESS_FAILED] = "the eigenvalues could not be computed, or memory is lacking",

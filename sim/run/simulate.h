@@ -50,6 +50,7 @@ struct simulation {
     enum equilibrium_kind last_kind; // point of rest under the last schedule values
     bool last_exists;
     bool set_out_of_reach; // no travel holds the set pressure at the first flow
+    bool passes_at_set;    // some travel would pass the first flow at the set pressure
     bool peak_not_passed;  // the largest scheduled flow leaves only a wide-open point of rest
     double mass_error;     // of the balance, share of throughput [-]
     double energy_error;   // the same of energy; NaN when isothermal or liquid

@@ -33,6 +33,7 @@ enum steadiness_rest {
     STEADINESS_UNSTEADY,    // rests open, but some small motion grows
     STEADINESS_SHUT,        // rests on its seat: what flows passes elsewhere
     STEADINESS_WIDE_OPEN,   // rests at its stop: the trim does not hold the pressure at this flow
+    STEADINESS_CANNOT_OPEN, // rests on its seat though the pressure asks it to open
     STEADINESS_CANNOT_SHUT, // the build cannot close against its pressure drop, at any flow
     STEADINESS_NO_REST,     // no travel balances the flow within 100 times the pressures named
     STEADINESS_FAILED,      // the eigenvalues could not be computed, or memory is lacking
@@ -60,6 +61,9 @@ struct steadiness_settled steadiness_settled(const struct steadiness *subject, d
 struct steadiness_settled steadiness_modes(const struct steadiness *subject, double flow,
                                            struct linear_modes *modes);
 
+// Whether some travel would pass a flow at the set pressure, if only the plug got there.
+bool steadiness_passes(const struct steadiness *subject, double flow);
+
 // Size of growth [1/s] below which a mode that does not oscillate counts as zero.
 double steadiness_zero(const struct linear_modes *modes);
 
@@ -67,7 +71,8 @@ double steadiness_zero(const struct linear_modes *modes);
 // that a step overshoots by less than 5 %); failing that, of any; NULL when nothing oscillates.
 const struct linear_mode *steadiness_swing(const struct linear_modes *modes);
 
-// "steady", "unsteady", "shut", "wide open", "cannot shut", "no point of rest", "failed".
+// "steady", "unsteady", "shut", "wide open", "cannot open", "cannot shut", "no point of rest",
+// "failed".
 const char *steadiness_rest_name(enum steadiness_rest rest);
 
 // --- Kicked

@@ -38,6 +38,9 @@ static bool verdict_of_rest(enum steadiness_rest rest, enum verdict *verdict) {
     case STEADINESS_NO_REST:
         *verdict = VERDICT_WIDE_OPEN;
         break;
+    case STEADINESS_CANNOT_OPEN:
+        *verdict = VERDICT_CANNOT_OPEN;
+        break;
     case STEADINESS_CANNOT_SHUT:
         *verdict = VERDICT_CANNOT_SHUT;
         break;

@@ -46,13 +46,29 @@ static void note_start(struct answer *answer, const struct comparison *c, size_t
     }
 }
 
+// A pressure above what the vessel stands is the first thing to know of a run.
+static void warn_limit(struct answer *answer, const struct comparison *c, size_t i) {
+    const double peak = c->run[i].judged.figures.pressure_peak;
+    const double limit = c->scenario[i].pressure_limit;
+    if (peak > limit) { // false without either
+        answer_say(answer, ANSWER_WARNING,
+                   "%s%sthe pressure reaches %s, above the vessel limit of %s",
+                   c->count > 1 ? c->label[i] : "", c->count > 1 ? ": " : "",
+                   answer_text(answer, UNIT_PRESSURE_LEVEL, peak),
+                   answer_text(answer, UNIT_PRESSURE_LEVEL, limit));
+    }
+}
+
 // The set screw: where it was turned, or that no turning helps.
 static void note_screw(struct answer *answer, const struct comparison *c, size_t i) {
     const struct scenario_case *scenario = &c->scenario[i];
     if (c->run[i].set_out_of_reach) {
         note(answer, c, i,
-             "no travel of this trim holds the set pressure at the first flow; the set screw is "
-             "left where it begins to open at the set pressure");
+             c->run[i].passes_at_set
+                 ? "no turn of the set screw lifts the plug far enough to hold the set pressure at "
+                   "the first flow; it is left where the plug begins to open at the set pressure"
+                 : "no travel of this trim holds the set pressure at the first flow; the set screw "
+                   "is left where it begins to open at the set pressure");
     } else if (scenario->set_at_flow) {
         const struct schedule *flow = &scenario->model.flow;
         char first[TEXT_SIZE];
@@ -322,6 +338,7 @@ static void tell_notes(const struct comparison *c, struct answer *answer) {
         if (c->count > 1) {
             answer_say(answer, ANSWER_FINDING, "%s: %s", c->label[i], c->run[i].judged.reason);
         }
+        warn_limit(answer, c, i);
         note_start(answer, c, i);
         note_screw(answer, c, i);
         note_end(answer, c, i);

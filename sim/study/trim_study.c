@@ -55,6 +55,19 @@ static void describe(void *context, size_t index, struct study_point *point) {
 
 // --- Work on any thread
 
+// Where no screw holds the set pressure: a port too small for the flow, or a plug that nothing
+// lifts.
+static struct trim_point point_without_set(const struct steadiness *subject, double flow) {
+    const struct steadiness_settled settled = steadiness_settled(subject, flow);
+    struct trim_point out = {.verdict = VERDICT_WIDE_OPEN, .swing = (double)NAN};
+    out.opening = settled.travel / subject->held.model.trim.rated_travel;
+    out.pressure = settled.pressure;
+    if (settled.rest == STEADINESS_CANNOT_OPEN || steadiness_passes(subject, flow)) {
+        out.verdict = VERDICT_CANNOT_OPEN;
+    }
+    return out;
+}
+
 // Rows: today   verdict, swing, seat contacts a minute
 //       window  flow at which the screw was turned, and the window's numbers
 //       flow    opening, pressure, verdict, swing
@@ -83,8 +96,9 @@ static void evaluate(void *context, size_t index, const struct scenario_case *sc
     const double flow = s->envelope.flow[job.flow];
     const double nothing = (double)NAN;
     struct trim_point point = {nothing, nothing, VERDICT_WIDE_OPEN, nothing};
-    if (holds && !isnan(flow)) {
-        point = trim_point_at(&subject, flow, s->search.kick);
+    if (!isnan(flow)) {
+        point = holds ? trim_point_at(&subject, flow, s->search.kick)
+                      : point_without_set(&subject, flow);
     }
     result[0] = point.opening;
     result[1] = point.pressure;
