@@ -87,18 +87,17 @@ static void test_lowest_flow_that_stands_a_kick(void **state) {
     struct steadiness subject;
     open_demo(&c, "full", NULL, &subject);
     double kick = 3.0 * PSI, low = 15.0 * subject.flow, high = 24.0 * subject.flow;
-    struct steadiness_window settled = steadiness_lowest_flow(&subject, low, high, 0.0);
-    struct steadiness_window kicked = steadiness_lowest_flow(&subject, low, high, kick);
-    assert_int_equal(kicked.range, STEADINESS_FROM);
-    assert_int_equal(kicked.count, 1);
-    assert_true(kicked.change[0].kicked);
-    assert_true(kicked.lowest > 1.02 * settled.lowest && kicked.lowest < 1.5 * settled.lowest);
-    assert_true(steadiness_kicked(&subject, kicked.lowest, kick));
-    assert_false(steadiness_kicked(&subject, 0.985 * kicked.lowest, kick));
-    // Both bracket the same change, to 1 % and to 5 %.
-    struct steadiness_window coarse = steadiness_lowest_flow_coarse(&subject, low, high, kick);
-    assert_int_equal(coarse.range, kicked.range);
-    assert_in_range((long)(1000.0 * coarse.lowest / kicked.lowest), 989, 1051);
+    const double settled = steadiness_lowest_flow(&subject, low, high).lowest;
+    const double kicked = steadiness_kicked_from(&subject, settled, high, high, kick);
+    assert_true(kicked > 1.02 * settled && kicked < 1.5 * settled);
+    assert_true(steadiness_kicked(&subject, kicked, kick));
+    assert_false(steadiness_kicked(&subject, 0.985 * kicked, kick));
+    // Wherever one looks from and up to, the same end of the same range.
+    const double near[] = {settled, 1.01 * settled, 1.02 * kicked, 1.3 * kicked};
+    for (size_t i = 0; i < sizeof near / sizeof near[0]; i++) {
+        assert_close(steadiness_kicked_from(&subject, settled, 0.97 * high, near[i], kick), kicked,
+                     1e-12, 0.0);
+    }
     fixture_case_close(&c);
 }
 

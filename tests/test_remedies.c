@@ -263,6 +263,17 @@ static void test_effects(void **state) {
                      remedies_effect_name(rows[i].effect));
         }
     }
+    // Steady from 1.05 and no more than 1.05 passed: a range without width helps nobody.
+    struct remedies_try point = made(VERDICT_SLAMMING, 10.0, 1.05);
+    point.row[REMEDIES_TOP] = 1.05;
+    assert_true(remedies_is_narrow(&point));
+    assert_int_equal(remedies_compare(&r, &today, &point), REMEDIES_WORSE);
+    point.row[REMEDIES_TOP] = 1.2;
+    assert_int_equal(remedies_compare(&r, &today, &point), REMEDIES_HELPS);
+    // At rest today, but near its stop: what does not pass the flow does not cure.
+    struct remedies_try choked = made(VERDICT_STEADY, 0.0, 0.5);
+    choked.row[REMEDIES_TOP] = 0.9;
+    assert_int_equal(remedies_compare(&r, &today, &choked), REMEDIES_HELPS);
     const struct remedies_try calm = made(VERDICT_STEADY, 0.0, 0.5);
     assert_int_equal(remedies_compare(&r, &calm, &calm), REMEDIES_NOTHING);
     const struct remedies_try wider = made(VERDICT_STEADY, 0.0, 0.3);

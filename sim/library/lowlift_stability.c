@@ -94,10 +94,7 @@ static void take_figures(struct lowlift_result *result, const struct study *s) {
 // False without memory.
 static bool take_channels(struct lowlift_result *result, const struct study *s) {
     const struct scenario_case *scenario = &s->scenario;
-    size_t modes = s->modes.count, changes = 0;
-    for (size_t i = 0; s->looked && i < s->window.count; i++) {
-        changes += !s->window.change[i].kicked;
-    }
+    const size_t modes = s->modes.count, changes = s->looked ? s->window.count : 0;
     double *growth = result_add_channel(result, "growth rate", "1/s", modes);
     double *frequency = result_add_channel(result, "frequency", "Hz", modes);
     double *damping = result_add_channel(result, "damping ratio", "", modes);
@@ -124,7 +121,7 @@ static void find(struct study *s) {
     s->looked = s->subject.flow > 0.0;
     if (s->looked) {
         steadiness_default_range(&s->subject, s->scenario.pressure_limit, &low, &high);
-        s->window = steadiness_lowest_flow(&s->subject, low, high, 0.0);
+        s->window = steadiness_lowest_flow(&s->subject, low, high);
     }
 }
 

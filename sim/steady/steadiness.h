@@ -140,8 +140,7 @@ const char *steadiness_range_name(enum steadiness_range range);
 struct steadiness_change {
     double flow;                       // middle of the bracket [kg/s]
     enum steadiness_rest below, above; // how it rests on either side
-    bool kicked;                       // both sides settle; the kick makes the difference
-    double frequency;                  // of the worst mode on the open side [Hz]; NaN if kicked
+    double frequency;                  // of the worst mode on the open side [Hz]
 };
 
 struct steadiness_window {
@@ -158,17 +157,27 @@ struct steadiness_window {
 };
 
 // Scan the flow between low and high [kg/s, 0 < low < high] evenly in its logarithm (24 flows a
-// decade, at least 24), then bisect every change. A kick of 0 asks what small motions do, and each
-// change is bracketed to 1e-5 of the flow. A kick [Pa] asks steadiness_kicked besides: 8 flows a
-// decade, at least 8, from the top downward to the first that fails; then `lowest` is bracketed to
-// 1 %, and the only change listed is that one. A pocket narrower than a step of the scan is missed.
+// decade, at least 24) for what small motions do, then bisect every change to 1e-5 of the flow. A
+// pocket narrower than a step of the scan is missed.
 struct steadiness_window steadiness_lowest_flow(const struct steadiness *subject, double low,
-                                                double high, double kick);
+                                                double high);
 
-// The same at a fraction of the cost, to compare many builds: kicked flows at 3 a decade, and
-// `lowest` to 5 %. Without a kick the answer is that of steadiness_lowest_flow.
-struct steadiness_window steadiness_lowest_flow_coarse(const struct steadiness *subject, double low,
-                                                       double high, double kick);
+// Flows in a row that are steady left alone [kg/s]; NaN: none.
+struct steadiness_stretch {
+    double from, to;
+};
+
+// Of a scan's: the one that holds a flow, else the next above.
+struct steadiness_stretch steadiness_settled_stretch(const struct steadiness_window *window,
+                                                     double near);
+
+// Within flows low to high that are steady left alone [kg/s]: from which flow upward each stands a
+// kick [Pa], in the range that holds `near`, else the next above; NaN: neither. `low` where all
+// down to it do. Looked at are the flows that divide a decade in 8, wherever the ends lie; then the
+// change is found to a 256th of a decade (0.9 %). So the ends and `near` choose the range, and do
+// not move its end; a pocket narrower than a step is missed. Costs two simulations a flow.
+double steadiness_kicked_from(const struct steadiness *subject, double low, double high,
+                              double near, double kick);
 
 // --- Largest flow passed
 
