@@ -101,6 +101,27 @@ static void test_lowest_flow_that_stands_a_kick(void **state) {
     fixture_case_close(&c);
 }
 
+// The spacing of the trace is for the trace.
+static void test_spacing_of_the_trace_changes_no_answer(void **state) {
+    (void)state;
+    struct steadiness_kick found[2];
+    struct sweep_step step[2][2];
+    for (int i = 0; i < 2; i++) {
+        struct fixture_case c;
+        struct steadiness subject;
+        const char *const spacing[] = {
+            i ? "run.sample_interval=0.7 s" : "run.sample_interval=10 ms", NULL};
+        open_demo(&c, "full", spacing, &subject);
+        const double flow = 2.0 * subject.flow;
+        found[i] = steadiness_smallest_kick(&subject, flow, 3.0 * PSI);
+        sweep_run(&subject, &flow, 1, &step[i][0], &step[i][1]);
+        fixture_case_close(&c);
+    }
+    assert_close(found[1].size, found[0].size, 0.0, 0.0);
+    assert_int_equal(step[1][0].verdict, step[0][0].verdict);
+    assert_close(step[1][0].pressure_swing, step[0][0].pressure_swing, 0.0, 0.0);
+}
+
 // --- Hysteresis
 
 static void test_rising_and_falling_differ(void **state) {
@@ -177,6 +198,7 @@ int main(void) {
         cmocka_unit_test(test_held_by_friction),
         cmocka_unit_test(test_nothing_to_find),
         cmocka_unit_test(test_lowest_flow_that_stands_a_kick),
+        cmocka_unit_test(test_spacing_of_the_trace_changes_no_answer),
         cmocka_unit_test(test_rising_and_falling_differ),
         cmocka_unit_test(test_motion_is_carried_over_contact),
         cmocka_unit_test(test_going_on_is_one_long_run),

@@ -89,6 +89,10 @@ enum steadiness_motion {
 // to rest (as the verdict `ringing` does) before it nearly has: it may decay to a small cycle only.
 struct verdict_limits steadiness_limits(const struct scenario_case *scenario);
 
+// Spacing of their samples [s], by the period of the swing at a flow [s; NaN: none], so that the
+// scenario's own spacing, which is for its trace, changes no answer.
+double steadiness_interval(const struct steadiness *subject, double period);
+
 // A run from the open point of rest at a flow [kg/s], the controlled pressure moved by a kick [Pa],
 // positive up, with friction and contact in force: contact on the way is allowed, moving at the end
 // is not. Only STEADINESS_DIES_OUT is steady. Costs one simulation, 10 to 100 ms.
