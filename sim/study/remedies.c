@@ -87,12 +87,18 @@ bool remedies_plan(struct remedies *r) {
     return true;
 }
 
+// Whether one changes the other's field.
+static bool touches(const struct remedy *a, const struct remedy *b) {
+    return strcmp(a->field, b->field) == 0 ||
+           (a->companion.field && strcmp(a->companion.field, b->field) == 0);
+}
+
 static bool may_pair(const struct remedies_entry *a, const struct remedies_entry *b) {
     if (a->count == 0 || b->count == 0) { // another trim sets the trim's fields itself
         const struct remedies_entry *other = a->count == 0 ? b : a;
         return other->count > 0 && strncmp(other->remedy[0]->field, "trim.", 5) != 0;
     }
-    return strcmp(a->remedy[0]->field, b->remedy[0]->field) != 0;
+    return !touches(a->remedy[0], b->remedy[0]) && !touches(b->remedy[0], a->remedy[0]);
 }
 
 static bool plan_pair(struct remedies *r, size_t a, size_t b) {
