@@ -3,6 +3,7 @@
 #include "support.h"
 
 #include "fixture_case.h"
+#include "run/passage.h"
 #include "steady/steadiness.h"
 
 static enum verdict verdict_with(const char *trim, const char *const *changes) {
@@ -80,6 +81,34 @@ static void test_set_out_of_reach(void **state) {
     fixture_case_close(&c);
 }
 
+// The demo's full port is steady at 4 MMscf/d and slams at 0.15: a run that ends at the one has
+// been at the other.
+static void test_what_happened_on_the_way(void **state) {
+    (void)state;
+    static const char *const through[] = {
+        "inflow.rate={steps: [[0 s, 4 MMscf/d], [5 s, 0.15 MMscf/d], [30 s, 4 MMscf/d]]}", NULL};
+    struct fixture_case c;
+    struct passage p;
+    fixture_case_simulate(&c, decline, "full", through);
+    assert_int_equal(c.run.judged.verdict, VERDICT_STEADY);
+    assert_true(passage_worst(&c.run, &p));
+    assert_int_equal(p.judged.verdict, VERDICT_SLAMMING);
+    assert_close(p.from, 5.0, 1e-12, 0.0);
+    assert_close(p.to, 30.0, 1e-12, 0.0);
+    assert_true(p.judged.figures.pressure_swing > 5.0 * 6894.757);
+    fixture_case_close(&c);
+    // One that settles at each step has nothing to tell, and neither has one without steps.
+    static const char *const calm[] = {
+        "inflow.rate={steps: [[0 s, 0.3 MMscf/d], [20 s, 0.15 MMscf/d], [40 s, 0.3 MMscf/d]]}",
+        NULL};
+    fixture_case_simulate(&c, decline, "reduced", calm);
+    assert_false(passage_worst(&c.run, &p));
+    fixture_case_close(&c);
+    fixture_case_simulate(&c, decline, "reduced", NULL);
+    assert_false(passage_worst(&c.run, &p));
+    fixture_case_close(&c);
+}
+
 static void test_a_failed_run_keeps_its_record(void **state) {
     (void)state;
     static const char *const few[] = {"run.max_steps=500", NULL};
@@ -144,6 +173,7 @@ int main(void) {
         cmocka_unit_test(test_stuck_on_either_side),
         cmocka_unit_test(test_a_slug_that_does_not_pass),
         cmocka_unit_test(test_set_out_of_reach),
+        cmocka_unit_test(test_what_happened_on_the_way),
         cmocka_unit_test(test_a_failed_run_keeps_its_record),
         cmocka_unit_test(test_contacts_are_counted_after_separation),
         cmocka_unit_test(test_chatter_rate_is_the_scenarios),

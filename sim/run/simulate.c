@@ -283,6 +283,8 @@ void simulation_close(struct simulation_run *run) {
     balance(s, s->start.state, s->end.state);
     refresh_input(r, s->statistics.end_time);
     verdict_judge(&r->input, &r->limits, &s->judged);
+    s->input = r->input;
+    s->limits = r->limits;
     apply_outcomes(s, &r->input, &r->limits);
     severity(s);
     free(run);

@@ -46,6 +46,8 @@ struct simulation {
 
     struct integrate_statistics statistics;
     struct verdict_result judged;
+    struct verdict_input input;      // what was judged, with the arrays above ...
+    struct verdict_limits limits;    // ... and by what
     struct linear_modes modes;       // at the point of rest started from; count 0 without one
     enum equilibrium_kind last_kind; // point of rest under the last schedule values
     bool last_exists;

@@ -143,26 +143,6 @@ static void take_worst(struct trim_study *s, struct trim_record *t) {
     }
 }
 
-// Whether the trim says the same as another in every row of the table.
-static bool same_trim(const struct scenario *scenario, size_t a, size_t b) {
-    const struct field_section *section = field_section_find("trim");
-    const size_t first = field_section_first(section);
-    for (size_t i = first; i < first + section->count; i++) {
-        struct scenario_entry x;
-        struct scenario_entry y;
-        char path[96];
-        scenario_provenance(scenario, a, i, &x);
-        scenario_provenance(scenario, b, i, &y);
-        snprintf(path, sizeof path, "trim.%s", x.name);
-        const bool text = x.text && y.text ? strcmp(x.text, y.text) == 0 : x.text == y.text;
-        // The same size may be written in two ways.
-        if (!text && scenario_get_si(scenario, a, path) != scenario_get_si(scenario, b, path)) {
-            return false;
-        }
-    }
-    return true;
-}
-
 static void rank(struct trim_study *s) {
     struct trim_candidate candidate[STUDY_TRIMS_MAX];
     for (size_t i = 0; i < s->count; i++) {
@@ -243,7 +223,7 @@ static enum study_status resolve(struct study_job *job, const struct study_asked
     s->count = job->trim_count;
     for (size_t i = 0; i < s->count; i++) {
         s->trim[i].name = scenario_trim_name(scenario, job->trim[i]);
-        s->trim[i].parts = !same_trim(scenario, job->trim[i], in_place);
+        s->trim[i].parts = !scenario_trims_alike(scenario, job->trim[i], in_place);
     }
     s->today = trim_window_own_flow(&s->scenario);
     s->search.lowest = LOWEST_SHARE * s->envelope.flow[ENVELOPE_LOWEST];
