@@ -119,6 +119,15 @@ static double set_miss(void *context, double travel) {
     return search_controlled_miss(s, schedule_value(set, s->e.mode->set_piece, s->e.time));
 }
 
+bool regulator_static_passes(const struct regulator *r, const struct regulator_mode *mode,
+                             double time) {
+    struct search s;
+    struct regulator_static_memory memory = {0};
+    search_begin(&s, r, mode, time, &memory);
+    s.pilot = PILOT_BALANCES;
+    return (set_miss(&s, 0.0) > 0.0) != (set_miss(&s, r->parameters.trim.rated_travel) > 0.0);
+}
+
 double regulator_static_set_offset(const struct regulator *r, const struct regulator_mode *mode,
                                    double time) {
     struct search s;

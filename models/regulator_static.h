@@ -47,7 +47,14 @@ void regulator_static_remember(const struct regulator_static *known,
 double regulator_static_shut_force(const struct regulator *regulator,
                                    const struct regulator_mode *mode, double time);
 
+// Whether some travel passes the present flow at the set pressure, if only the plug got there.
+// Where none does, the trim is too small (or the pilot alone passes more); where one does and the
+// set pressure cannot be held, the actuator is too weak.
+bool regulator_static_passes(const struct regulator *regulator, const struct regulator_mode *mode,
+                             double time);
+
 // Force that the set screw must add [N] so that the controlled pressure at rest is the set
-// pressure at the present flow; NaN when no travel passes that flow at the set pressure.
+// pressure at the present flow; NaN when no travel passes that flow at the set pressure, or the
+// pilot cannot put the plug there.
 double regulator_static_set_offset(const struct regulator *regulator,
                                    const struct regulator_mode *mode, double time);

@@ -31,10 +31,10 @@ count(list) = strlen(list) == 0 ? 0 : \
               1 + count(list[strstrt(list, separator) + 1 : strlen(list)])
 trims = (count(numbers) - 14 - classes) / 2
 
-# By the number of enum map_class in sim/study/map_picture.c: eleven verdicts from steady to cannot
+# By the number of enum map_class in sim/study/map_picture.c: twelve verdicts from steady to cannot
 # shut, four reasons for no verdict, four bands of decay (greens) and four of growth (reds), apart
 # in lightness too, so that they differ for colour-blind readers and on a grey copy.
-verdicts = 11
+verdicts = 12
 array other_colour[12] = [ \
     0xEFE6F4, 0xFFFFFF, 0x222222, 0xA98DBD, \
     0x3FAF8A, 0x7CC9AE, 0xB0DFCE, 0xDDF2EA, 0xFCE8DA, 0xF6BF9C, 0xE88D5D, 0xC05426]

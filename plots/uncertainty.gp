@@ -75,7 +75,7 @@ middle(k) = 0.5 * (up_to(k - 1) + up_to(k))
 # Room for a number in a piece.
 written(k) = column(k + 1) >= 0.045 ? sprintf("%.0f %%", 100 * column(k + 1)) : ""
 seen(k) = column(k + 1) > 0 ? 1 : NaN
-dark(k) = k == 1 || k == 6 || k == 7 || k == 9 || k == 11 || k == 12
+dark(k) = k == 1 || k == 6 || k == 7 || k == 9 || k == 11 || k == 12 || k == 13
 set style fill solid 1.0 noborder
 set key at screen 0.97, 0.955 right top horizontal Left reverse samplen 1.2 width 1 \
     font small_font maxrows 1

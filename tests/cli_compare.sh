@@ -35,6 +35,13 @@ matches out '^( +trim)? +reduced +full$'
 run 0 compare --quiet --no-files --no-plot "$decline"
 [ "$(cat out)" = "$(printf 'full: slamming\nreduced: steady')" ] || fail "--quiet says: $(cat out)"
 
+# What is set for all trims no longer tells them apart.
+run 0 compare --no-files --no-plot --set 'trim.port=2 in' "$decline"
+says out 'WARNING: trims full and reduced are the same but for their names'
+says out 'trims.reduced.port'
+run 0 compare --no-files --no-plot --set 'trims.full.port=2 in' "$decline"
+! grep -q 'same but for their names' out || fail 'warns of trims that differ'
+
 # Several scenarios.
 sed 's/^title: .*/title: more room/; s/volume: 5 ft3/volume: 8 ft3/' "$decline" >roomy.yaml
 run 0 compare --trim full --out two "$decline" roomy.yaml

@@ -89,6 +89,14 @@ run 0 run --no-files --no-plot --set 'inflow.rate=900 MMscf/d' "$decline"
 says out 'verdict: wide open'
 says out 'no travel of this trim holds the set pressure'
 
+# --- a plug jammed shut by a unit slip, and a pressure above what the vessel stands
+run 0 run --no-files --no-plot --set 'actuator.diaphragm_area=21 cm2' "$decline"
+says out 'verdict: cannot open - '
+says out 'the plug stays on its seat with the pressure'
+matches out 'WARNING: the pressure reaches 25[0-9]+ psig, above the vessel limit of 125 psig'
+run 0 run --no-files --no-plot "$decline"
+! grep -q 'vessel limit of' out || fail 'warns of a limit that is kept'
+
 # --- units
 run 0 run --no-plot --units metric --out metric "$decline"
 says metric/decline.full.csv 'controlled pressure [kPa(g)]'

@@ -5,6 +5,7 @@
 
 #include "base/calendar.h"
 #include "study/decline.h"
+#include "study/decline_study.h"
 
 #include <stdlib.h>
 #include <unistd.h>
@@ -220,12 +221,28 @@ static void refused_fields(void **state) {
     scenario_free(scenario);
 }
 
+// Below its window a plug may stay shut: it does not move by itself then.
+static void said_of_a_shut_plug(void **state) {
+    (void)state;
+    struct decline_study study = {0};
+    struct answer answer = {0};
+    struct decline_trim trim = {.outlook = {.state = OUTLOOK_DELICATE,
+                                            .kicked = {.years = (double)NAN},
+                                            .settled = {.when = OUTLOOK_NO_FLOW}}};
+    trim.window.below_settled = VERDICT_SHUT;
+    assert_non_null(strstr(decline_study_sentence(&answer, &study, &trim), "stays shut"));
+    trim.window.below_settled = VERDICT_HUNTING;
+    assert_non_null(strstr(decline_study_sentence(&answer, &study, &trim), "moves by itself"));
+    answer_free(&answer);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(stated),
         cmocka_unit_test(record),
         cmocka_unit_test(refused_records),
         cmocka_unit_test(refused_fields),
+        cmocka_unit_test(said_of_a_shut_plug),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

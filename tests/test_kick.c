@@ -87,19 +87,39 @@ static void test_lowest_flow_that_stands_a_kick(void **state) {
     struct steadiness subject;
     open_demo(&c, "full", NULL, &subject);
     double kick = 3.0 * PSI, low = 15.0 * subject.flow, high = 24.0 * subject.flow;
-    struct steadiness_window settled = steadiness_lowest_flow(&subject, low, high, 0.0);
-    struct steadiness_window kicked = steadiness_lowest_flow(&subject, low, high, kick);
-    assert_int_equal(kicked.range, STEADINESS_FROM);
-    assert_int_equal(kicked.count, 1);
-    assert_true(kicked.change[0].kicked);
-    assert_true(kicked.lowest > 1.02 * settled.lowest && kicked.lowest < 1.5 * settled.lowest);
-    assert_true(steadiness_kicked(&subject, kicked.lowest, kick));
-    assert_false(steadiness_kicked(&subject, 0.985 * kicked.lowest, kick));
-    // Both bracket the same change, to 1 % and to 5 %.
-    struct steadiness_window coarse = steadiness_lowest_flow_coarse(&subject, low, high, kick);
-    assert_int_equal(coarse.range, kicked.range);
-    assert_in_range((long)(1000.0 * coarse.lowest / kicked.lowest), 989, 1051);
+    const double settled = steadiness_lowest_flow(&subject, low, high).lowest;
+    const double kicked = steadiness_kicked_from(&subject, settled, high, high, kick);
+    assert_true(kicked > 1.02 * settled && kicked < 1.5 * settled);
+    assert_true(steadiness_kicked(&subject, kicked, kick));
+    assert_false(steadiness_kicked(&subject, 0.985 * kicked, kick));
+    // Wherever one looks from and up to, the same end of the same range.
+    const double near[] = {settled, 1.01 * settled, 1.02 * kicked, 1.3 * kicked};
+    for (size_t i = 0; i < sizeof near / sizeof near[0]; i++) {
+        assert_close(steadiness_kicked_from(&subject, settled, 0.97 * high, near[i], kick), kicked,
+                     1e-12, 0.0);
+    }
     fixture_case_close(&c);
+}
+
+// The spacing of the trace is for the trace.
+static void test_spacing_of_the_trace_changes_no_answer(void **state) {
+    (void)state;
+    struct steadiness_kick found[2];
+    struct sweep_step step[2][2];
+    for (int i = 0; i < 2; i++) {
+        struct fixture_case c;
+        struct steadiness subject;
+        const char *const spacing[] = {
+            i ? "run.sample_interval=0.7 s" : "run.sample_interval=10 ms", NULL};
+        open_demo(&c, "full", spacing, &subject);
+        const double flow = 2.0 * subject.flow;
+        found[i] = steadiness_smallest_kick(&subject, flow, 3.0 * PSI);
+        sweep_run(&subject, &flow, 1, &step[i][0], &step[i][1]);
+        fixture_case_close(&c);
+    }
+    assert_close(found[1].size, found[0].size, 0.0, 0.0);
+    assert_int_equal(step[1][0].verdict, step[0][0].verdict);
+    assert_close(step[1][0].pressure_swing, step[0][0].pressure_swing, 0.0, 0.0);
 }
 
 // --- Hysteresis
@@ -178,6 +198,7 @@ int main(void) {
         cmocka_unit_test(test_held_by_friction),
         cmocka_unit_test(test_nothing_to_find),
         cmocka_unit_test(test_lowest_flow_that_stands_a_kick),
+        cmocka_unit_test(test_spacing_of_the_trace_changes_no_answer),
         cmocka_unit_test(test_rising_and_falling_differ),
         cmocka_unit_test(test_motion_is_carried_over_contact),
         cmocka_unit_test(test_going_on_is_one_long_run),

@@ -3,6 +3,8 @@
 #include "support.h"
 
 #include "fixture_case.h"
+#include "run/passage.h"
+#include "steady/steadiness.h"
 
 static enum verdict verdict_with(const char *trim, const char *const *changes) {
     struct fixture_case c;
@@ -26,6 +28,36 @@ static void test_outcomes_at_rest(void **state) {
     assert_int_equal(verdict_with("full", trickle), VERDICT_SHUT);
 }
 
+// A unit slip: 21 cm2 for 21 in2. The full chamber pressure on so small a diaphragm does not lift
+// the plug against the drop on the port, and all the gas must go through the pilot.
+static void test_a_plug_that_cannot_open(void **state) {
+    (void)state;
+    static const char *const at_flow[] = {"actuator.diaphragm_area=21 cm2", NULL};
+    assert_int_equal(verdict_with("full", at_flow), VERDICT_CANNOT_OPEN);
+    static const char *const cracking[] = {"actuator.diaphragm_area=21 cm2",
+                                           "set.adjusted=at-crack", NULL};
+    assert_int_equal(verdict_with("full", cracking), VERDICT_CANNOT_OPEN);
+    // The smaller port opens a little, to 106 psig: large enough, but not lifted.
+    assert_int_equal(verdict_with("reduced", at_flow), VERDICT_CANNOT_OPEN);
+    struct fixture_case c;
+    fixture_case_simulate(&c, decline, "full", at_flow);
+    assert_non_null(strstr(c.run.judged.reason, "on its seat"));
+    struct steadiness subject;
+    assert_false(steadiness_prepare(&c.resolved, &subject));
+    assert_int_equal(steadiness_settled(&subject, subject.flow).rest, STEADINESS_CANNOT_OPEN);
+    fixture_case_close(&c);
+}
+
+static void test_stuck_on_either_side(void **state) {
+    (void)state;
+    const struct verdict_limits limits = verdict_limits_default();
+    const double edge = limits.stuck_pressure;
+    assert_false(verdict_is_stuck(0.99 * edge, 1.0, true, &limits));
+    assert_true(verdict_is_stuck(1.01 * edge, 1.0, true, &limits));
+    assert_false(verdict_is_stuck(-1.01 * edge, 1.0, true, &limits));
+    assert_true(verdict_is_stuck(-1.01 * edge, 1.0, false, &limits));
+}
+
 static void test_a_slug_that_does_not_pass(void **state) {
     (void)state;
     static const char *const slug[] = {
@@ -46,6 +78,34 @@ static void test_set_out_of_reach(void **state) {
     fixture_case_simulate(&c, decline, "reduced", flood);
     assert_true(c.run.set_out_of_reach);
     assert_int_equal(c.run.judged.verdict, VERDICT_WIDE_OPEN);
+    fixture_case_close(&c);
+}
+
+// The demo's full port is steady at 4 MMscf/d and slams at 0.15: a run that ends at the one has
+// been at the other.
+static void test_what_happened_on_the_way(void **state) {
+    (void)state;
+    static const char *const through[] = {
+        "inflow.rate={steps: [[0 s, 4 MMscf/d], [5 s, 0.15 MMscf/d], [30 s, 4 MMscf/d]]}", NULL};
+    struct fixture_case c;
+    struct passage p;
+    fixture_case_simulate(&c, decline, "full", through);
+    assert_int_equal(c.run.judged.verdict, VERDICT_STEADY);
+    assert_true(passage_worst(&c.run, &p));
+    assert_int_equal(p.judged.verdict, VERDICT_SLAMMING);
+    assert_close(p.from, 5.0, 1e-12, 0.0);
+    assert_close(p.to, 30.0, 1e-12, 0.0);
+    assert_true(p.judged.figures.pressure_swing > 5.0 * 6894.757);
+    fixture_case_close(&c);
+    // One that settles at each step has nothing to tell, and neither has one without steps.
+    static const char *const calm[] = {
+        "inflow.rate={steps: [[0 s, 0.3 MMscf/d], [20 s, 0.15 MMscf/d], [40 s, 0.3 MMscf/d]]}",
+        NULL};
+    fixture_case_simulate(&c, decline, "reduced", calm);
+    assert_false(passage_worst(&c.run, &p));
+    fixture_case_close(&c);
+    fixture_case_simulate(&c, decline, "reduced", NULL);
+    assert_false(passage_worst(&c.run, &p));
     fixture_case_close(&c);
 }
 
@@ -109,8 +169,11 @@ static void test_interrupted(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_outcomes_at_rest),
+        cmocka_unit_test(test_a_plug_that_cannot_open),
+        cmocka_unit_test(test_stuck_on_either_side),
         cmocka_unit_test(test_a_slug_that_does_not_pass),
         cmocka_unit_test(test_set_out_of_reach),
+        cmocka_unit_test(test_what_happened_on_the_way),
         cmocka_unit_test(test_a_failed_run_keeps_its_record),
         cmocka_unit_test(test_contacts_are_counted_after_separation),
         cmocka_unit_test(test_chatter_rate_is_the_scenarios),

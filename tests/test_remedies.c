@@ -197,6 +197,46 @@ static void test_values(void **state) {
     scenario_free(scenario);
 }
 
+// What the chamber pushes back on is a part of the pilot's diaphragm.
+static void test_feedback_ends_at_the_diaphragm(void **state) {
+    (void)state;
+    static const char *const wide[] = {"pilot.diaphragm_area=2.65 in2",
+                                       "pilot.feedback_area=1.56 in2"};
+    struct scenario *scenario = changed(pilot_scenario, wide, 2);
+    const double inch2 = 0.0254 * 0.0254;
+    assert_close(value_of("band-wider", scenario, 0.0), 1.2 * 1.56 * inch2, 1e-12, 0.0);
+    assert_close(value_of("band-wider", scenario, 1.0), 2.65 * inch2, 1e-12, 0.0);
+    scenario_free(scenario);
+    static const char *const whole[] = {"pilot.diaphragm_area=2.65 in2",
+                                        "pilot.feedback_area=2.65 in2"};
+    scenario = changed(pilot_scenario, whole, 2);
+    assert_non_null(missing_in(scenario, "band-wider"));
+    scenario_free(scenario);
+}
+
+static void test_what_crews_and_makers_do(void **state) {
+    (void)state;
+    struct scenario *scenario = fixture_load(pilot_scenario);
+    assert_null(missing_in(scenario, "supply-pinched"));
+    assert_null(missing_in(scenario, "pilot-seats-larger"));
+    assert_null(missing_in(scenario, "plug-characterised"));
+    assert_non_null(missing_in(scenario, "travel-longer"));
+    assert_string_equal(remedy_named("pilot-seats-larger")->companion.field, "pilot.bleed");
+    // Half the slope over twice the travel.
+    const struct remedy *slower = remedy_named("plug-characterised");
+    assert_close(slower->to, 0.5, 0.0, 0.0);
+    assert_string_equal(slower->companion.field, "trim.travel");
+    assert_close(slower->companion.power, -1.0, 0.0, 0.0);
+    scenario_free(scenario);
+    assert_false(remedy_named("supply-pinched")->parts);
+    assert_true(remedy_named("flow-reversed")->parts); // the body comes out of the line
+    static const char *const stated[] = {"trim.coefficient=90 Cv"};
+    scenario = changed(pilot_scenario, stated, 1);
+    assert_null(missing_in(scenario, "travel-longer"));
+    assert_non_null(missing_in(scenario, "plug-characterised"));
+    scenario_free(scenario);
+}
+
 static void test_choice_turns_back(void **state) {
     (void)state;
     struct scenario *scenario = fixture_load(pilot_scenario);
@@ -263,6 +303,17 @@ static void test_effects(void **state) {
                      remedies_effect_name(rows[i].effect));
         }
     }
+    // Steady from 1.05 and no more than 1.05 passed: a range without width helps nobody.
+    struct remedies_try point = made(VERDICT_SLAMMING, 10.0, 1.05);
+    point.row[REMEDIES_TOP] = 1.05;
+    assert_true(remedies_is_narrow(&point));
+    assert_int_equal(remedies_compare(&r, &today, &point), REMEDIES_WORSE);
+    point.row[REMEDIES_TOP] = 1.2;
+    assert_int_equal(remedies_compare(&r, &today, &point), REMEDIES_HELPS);
+    // At rest today, but near its stop: what does not pass the flow does not cure.
+    struct remedies_try choked = made(VERDICT_STEADY, 0.0, 0.5);
+    choked.row[REMEDIES_TOP] = 0.9;
+    assert_int_equal(remedies_compare(&r, &today, &choked), REMEDIES_HELPS);
     const struct remedies_try calm = made(VERDICT_STEADY, 0.0, 0.5);
     assert_int_equal(remedies_compare(&r, &calm, &calm), REMEDIES_NOTHING);
     const struct remedies_try wider = made(VERDICT_STEADY, 0.0, 0.3);
@@ -475,6 +526,8 @@ int main(void) {
         cmocka_unit_test(test_what_a_build_has),
         cmocka_unit_test(test_what_a_description_adds),
         cmocka_unit_test(test_values),
+        cmocka_unit_test(test_feedback_ends_at_the_diaphragm),
+        cmocka_unit_test(test_what_crews_and_makers_do),
         cmocka_unit_test(test_choice_turns_back),
         cmocka_unit_test(test_effects),
         cmocka_unit_test(test_best_strength_and_order),

@@ -344,6 +344,37 @@ static void a_larger_port_than_the_first_is_warned_of(void **state) {
     warn_once("{port: 1.8 in}", "{discharge: 0.7}\n  third: {port: 1 in}", 0, NULL);
 }
 
+// Sizes that one does not meet are most often a slip of the unit.
+static void slips_of_the_unit_are_warned_of(void **state) {
+    (void)state;
+    const struct error_row row = {.base = PILOT, .find = "1.8 in", .with = "1.8 in"};
+    char *text = changed(&row);
+    static const struct {
+        const char *assignment;
+        const char *words; // NULL: fine
+    } slips[] = {
+        {"vessel.volume=5 in3", "vessel.volume: found '5 in3'; far from what one meets"},
+        {"vessel.volume=25 in3", NULL},
+        {"vessel.volume=90000 ft3", NULL},
+        {"vessel.volume=5e6 ft3", "vessel.volume: found '5e6 ft3'; far from"},
+        {"actuator.spring_rate=1 lbf/ft", "actuator.spring_rate: found '1 lbf/ft'; far from"},
+        {"actuator.diaphragm_area=21 cm2", "smaller than a port of 2 7/8 in"},
+        {"pilot.bleed=1.5 in", "pilot.bleed: found '1.5 in'; far from"},
+    };
+    for (size_t i = 0; i < sizeof slips / sizeof slips[0]; i++) {
+        struct scenario *scenario = fixture_load(text);
+        struct diagnostics list = {0};
+        assert_true(scenario_override(scenario, slips[i].assignment, &list));
+        scenario_warn(scenario, &list);
+        assert_int_equal(list.errors, 0);
+        assert_int_equal(list.count, slips[i].words ? 1 : 0);
+        assert_true(!slips[i].words || strstr(list.items[0].message, slips[i].words));
+        diagnostics_free(&list);
+        scenario_free(scenario);
+    }
+    free(text);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(errors_say_where_and_what),
@@ -351,6 +382,7 @@ int main(void) {
         cmocka_unit_test(errors_of_files_name_the_file),
         cmocka_unit_test(errors_of_size_are_refused_early),
         cmocka_unit_test(a_larger_port_than_the_first_is_warned_of),
+        cmocka_unit_test(slips_of_the_unit_are_warned_of),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

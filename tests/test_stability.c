@@ -19,7 +19,7 @@ static struct steadiness subject_of(const struct regulator_parameters *p) {
 
 static struct steadiness_window relief_window(const struct regulator_parameters *p) {
     struct steadiness subject = subject_of(p);
-    return steadiness_lowest_flow(&subject, 0.5 * FLOW, 20.0 * FLOW, 0.0);
+    return steadiness_lowest_flow(&subject, 0.5 * FLOW, 20.0 * FLOW);
 }
 
 static double only_neutral_flow(const struct steadiness_window *w) {
@@ -126,7 +126,7 @@ static void test_neutral_flow_does_not_know_the_laminar_drop(void **state) {
             struct steadiness subject;
             open_demo(&c, set ? "reduced" : "full", overrides, &subject);
             struct steadiness_window w =
-                steadiness_lowest_flow(&subject, subject.flow, 100.0 * subject.flow, 0.0);
+                steadiness_lowest_flow(&subject, subject.flow, 100.0 * subject.flow);
             assert_true(w.count > 0);
             neutral[set][i] = w.change[0].flow;
             assert_close(neutral[set][i], neutral[set][0], 1e-3, 0.0);
@@ -142,7 +142,7 @@ static void test_honest_outcomes(void **state) {
     struct steadiness subject;
     open_demo(&c, "reduced", NULL, &subject);
     double flow = subject.flow;
-    struct steadiness_window w = steadiness_lowest_flow(&subject, 0.1 * flow, 100.0 * flow, 0.0);
+    struct steadiness_window w = steadiness_lowest_flow(&subject, 0.1 * flow, 100.0 * flow);
     assert_int_equal(w.range, STEADINESS_EVERYWHERE);
     assert_int_equal(w.count, 0);
     assert_false(w.high_passed);
@@ -150,15 +150,15 @@ static void test_honest_outcomes(void **state) {
     // Just below the top it rests short of its stop, just above it does not.
     assert_int_equal(steadiness_settled(&subject, 0.9999 * w.top).rest, STEADINESS_STEADY);
     assert_int_equal(steadiness_settled(&subject, 1.001 * w.top).rest, STEADINESS_WIDE_OPEN);
-    w = steadiness_lowest_flow(&subject, 50.0 * flow, 100.0 * flow, 0.0);
+    w = steadiness_lowest_flow(&subject, 50.0 * flow, 100.0 * flow);
     assert_int_equal(w.range, STEADINESS_NOT_PASSED);
     fixture_case_close(&c);
 
     open_demo(&c, "full", NULL, &subject);
-    w = steadiness_lowest_flow(&subject, 0.1 * flow, flow, 0.0);
+    w = steadiness_lowest_flow(&subject, 0.1 * flow, flow);
     assert_int_equal(w.range, STEADINESS_NOWHERE);
     assert_true(isnan(w.lowest) && w.high_passed && w.count == 0);
-    w = steadiness_lowest_flow(&subject, 0.1 * flow, 40.0 * flow, 0.0);
+    w = steadiness_lowest_flow(&subject, 0.1 * flow, 40.0 * flow);
     double neutral = w.lowest;
     assert_int_equal(w.range, STEADINESS_FROM);
     assert_true(steadiness_settled(&subject, 1.001 * neutral).growth < 0.0);
@@ -174,7 +174,7 @@ static void test_several_neutral_flows(void **state) {
     struct steadiness subject;
     assert_true(steadiness_prepare(&c.resolved, &subject));
     double flow = subject.flow;
-    struct steadiness_window w = steadiness_lowest_flow(&subject, 0.1 * flow, 10.0 * flow, 0.0);
+    struct steadiness_window w = steadiness_lowest_flow(&subject, 0.1 * flow, 10.0 * flow);
     assert_false(w.monotone);
     assert_int_equal(w.count, 2);
     assert_int_equal(w.range, STEADINESS_FROM);

@@ -153,6 +153,38 @@ static void two_windows(void **state) {
     fixture_case_close(&c);
 }
 
+// A port between the demo's two stands a kick from some flow upward. Looked for from a peak below,
+// just below and above that flow, with or without the reasons, it is the same flow.
+static void one_end_from_anywhere(void **state) {
+    (void)state;
+    struct fixture_case c;
+    struct steadiness subject;
+    static const char *const overrides[] = {"trim.port=2.4 in", NULL};
+    fixture_case_open(&c, decline, "full", overrides);
+    const double flow = scenario_get_si(c.scenario, 0, "inflow.rate");
+    struct trim_window_search search = {.lowest = 0.2 * flow,
+                                        .ceiling = 100.0 * flow,
+                                        .limit = c.resolved.pressure_limit,
+                                        .kick = trim_window_kick(&c.resolved),
+                                        .brief = true};
+    assert_true(steadiness_prepare(&c.resolved, &subject));
+    static const double peak[] = {2.0, 6.67, 8.67, 10.0, 50.0};
+    double first = (double)NAN;
+    for (size_t i = 0; i < sizeof peak / sizeof peak[0]; i++) {
+        search.upper = peak[i] * flow;
+        search.lowest *= 1.1; // nor does it matter how far down
+        search.ceiling *= 0.9;
+        const struct trim_window w = trim_window_find(&subject, &search);
+        first = i == 0 ? w.kicked : first;
+        assert_close(w.kicked, first, 1e-12, 0.0);
+        assert_true(w.settled < w.kicked && w.kicked < w.largest);
+        assert_int_equal(w.kicked_range, STEADINESS_FROM);
+    }
+    assert_true(steadiness_kicked(&subject, first, search.kick));
+    assert_false(steadiness_kicked(&subject, 0.98 * first, search.kick));
+    fixture_case_close(&c);
+}
+
 // A trim that cannot hold its set pressure at the scenario's flow is set at a lower one.
 static void screw(void **state) {
     (void)state;
@@ -175,8 +207,12 @@ static void screw(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(common),      cmocka_unit_test(packing), cmocka_unit_test(search),
-        cmocka_unit_test(two_windows), cmocka_unit_test(screw),
+        cmocka_unit_test(common),
+        cmocka_unit_test(packing),
+        cmocka_unit_test(search),
+        cmocka_unit_test(two_windows),
+        cmocka_unit_test(one_end_from_anywhere),
+        cmocka_unit_test(screw),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

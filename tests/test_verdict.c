@@ -120,6 +120,26 @@ static void test_growth_at_the_limit_hunts(void **state) {
     assert_close(record.result.figures.growth_rate, 0.8, 0.05, 0.0);
 }
 
+// A large swing that dies out fast, but has not yet when the run ends: the word for slow decays is
+// not for it, whatever the run was too short for.
+static double large(double time) {
+    return 25.0 * damped(time);
+}
+
+static void test_a_fast_decay_cut_off_is_not_ringing(void **state) {
+    (void)state;
+    const double ratios[] = {0.015, 0.05};
+    const double ends[] = {6.0, 2.0};
+    for (size_t i = 0; i < sizeof ratios / sizeof ratios[0]; ++i) {
+        damping_ratio = ratios[i];
+        record_make(large, half_open, 0.012, ends[i]);
+        record.input.limit = ends[i];
+        const bool slow = ratios[i] < verdict_limits_default().ringing_damping;
+        assert_verdict(slow ? VERDICT_RINGING : VERDICT_UNDECIDED, false);
+        assert_true(slow || strstr(record.result.reason, "still decaying"));
+    }
+}
+
 // A decay too slow to show between five cycles must not pass for a limit cycle.
 static double slow_rate;
 static double slowly(double time) {
@@ -284,6 +304,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_decrement_is_recovered),
         cmocka_unit_test(test_damping_edge_at_rest),
+        cmocka_unit_test(test_a_fast_decay_cut_off_is_not_ringing),
         cmocka_unit_test(test_decay_is_decided_early),
         cmocka_unit_test(test_rest_threshold_both_sides),
         cmocka_unit_test(test_growth_is_waited_for),

@@ -25,7 +25,15 @@ static bool study_last_word(struct verdict_study *study) {
     if (lead->holds) {
         verdict_study_set_trend(study, &lead->trend);
     }
-    if (lead->swing > lead->rest && view_decays(lead)) {
+    const bool decays = lead->swing > lead->rest && view_decays(lead);
+    if (decays && lead->trend.damping_ratio >= limits->ringing_damping) {
+        // Not slow, but not seen to end: it may end in a small cycle.
+        return verdict_study_say(study, VERDICT_UNDECIDED, false,
+                                 "still decaying at the limit, with a damping ratio of %.3g %%; a "
+                                 "longer limit shows where it ends",
+                                 100.0 * lead->trend.damping_ratio);
+    }
+    if (decays) {
         return verdict_study_say(study, VERDICT_RINGING, true,
                                  "still decaying at the limit, with a damping ratio of %.3g %%",
                                  100.0 * lead->trend.damping_ratio);

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 // What a simulated record shows: steady, ringing, hunting, slamming ... and how badly, in numbers.
 // Pure analysis of a finished or growing record, linear in its length and without allocation. It
-// knows no model and no solver; the outcomes of an equilibrium (shut, wide open, cannot shut) are
+// knows no model and no solver; the outcomes of an equilibrium (shut, wide open, cannot
+// open, cannot shut) are
 // set by whoever computed it.
 #pragma once
 
@@ -12,17 +13,18 @@
 
 // In order of severity.
 enum verdict {
-    VERDICT_STEADY,     // comes to rest
-    VERDICT_RINGING,    // comes to rest, but slowly
-    VERDICT_FORCED,     // repeats its schedule, and nothing else
-    VERDICT_HUNTING,    // keeps oscillating by itself, the seat is never touched
-    VERDICT_IRREGULAR,  // keeps moving within bounds without repeating, the seat is never touched
-    VERDICT_SLAMMING,   // keeps hitting its seat
-    VERDICT_CHATTER,    // keeps hitting its seat at a high rate
-    VERDICT_UNDECIDED,  // the record does not tell
-    VERDICT_SHUT,       // stays on its seat
-    VERDICT_WIDE_OPEN,  // the trim cannot pass the flow
-    VERDICT_CANNOT_SHUT // the build cannot close against its pressure drop
+    VERDICT_STEADY,      // comes to rest
+    VERDICT_RINGING,     // comes to rest, but slowly
+    VERDICT_FORCED,      // repeats its schedule, and nothing else
+    VERDICT_HUNTING,     // keeps oscillating by itself, the seat is never touched
+    VERDICT_IRREGULAR,   // keeps moving within bounds without repeating, the seat is never touched
+    VERDICT_SLAMMING,    // keeps hitting its seat
+    VERDICT_CHATTER,     // keeps hitting its seat at a high rate
+    VERDICT_UNDECIDED,   // the record does not tell
+    VERDICT_SHUT,        // stays on its seat
+    VERDICT_WIDE_OPEN,   // the trim cannot pass the flow
+    VERDICT_CANNOT_OPEN, // nothing lifts the plug as far as the flow needs
+    VERDICT_CANNOT_SHUT  // the build cannot close against its pressure drop
 };
 
 enum { VERDICT_COUNT = VERDICT_CANNOT_SHUT + 1 };
@@ -79,6 +81,12 @@ struct verdict_result {
     char reason[200];
     struct verdict_figures figures;
 };
+
+// Whether a plug that stays on its seat is stuck there: the pressure, less the set pressure [Pa],
+// is past it on the side on which the regulator opens, by more than its share of the scale [Pa].
+// Above it a back-pressure regulator opens (`opens_above`), below it a reducing one.
+bool verdict_is_stuck(double offset, double scale, bool opens_above,
+                      const struct verdict_limits *limits);
 
 // Judge the record so far. Returns false when the input cannot be judged (a sample that is not a
 // number, no travel or pressure scale, times out of order): the verdict is then undecided and the

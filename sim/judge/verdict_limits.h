@@ -64,6 +64,8 @@ struct verdict_limits {
     double last_contacts;      // contacts in it that are slamming without a cycle [-]
     double open_travel;        // travel that counts as wide open, share of rated travel [-]
     double shut_travel;        // travel that counts as shut, share of rated travel [-]
+    double
+        stuck_pressure; // off the set pressure with the plug on its seat, share of set (gauge) [-]
     // When to judge
     double judge_first;  // samples before the first judgement [-]
     double judge_growth; // growth of the record until the next [-]

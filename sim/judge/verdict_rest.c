@@ -38,6 +38,11 @@ static bool study_is_creeping(const struct verdict_study *study) {
            fabs(study->travel.slope) * time > study->travel.rest;
 }
 
+bool verdict_is_stuck(double offset, double scale, bool opens_above,
+                      const struct verdict_limits *limits) {
+    return (opens_above ? offset : -offset) > limits->stuck_pressure * scale;
+}
+
 bool verdict_study_rest(struct verdict_study *study) {
     struct view *pressure = &study->pressure;
     struct view *travel = &study->travel;

@@ -20,6 +20,7 @@ static const struct {
     [VERDICT_UNDECIDED] = {"undecided", "The record is too short or too unclear to tell."},
     [VERDICT_SHUT] = {"shut", "The plug stays on its seat at this flow."},
     [VERDICT_WIDE_OPEN] = {"wide open", "The trim cannot pass this flow."},
+    [VERDICT_CANNOT_OPEN] = {"cannot open", "Nothing lifts the plug as far as the flow needs."},
     [VERDICT_CANNOT_SHUT] = {"cannot shut", "The plug cannot close against its pressure drop."},
 };
 
@@ -164,6 +165,10 @@ static const struct limit_row LIMITS[] = {
           "a plug that comes so near its stop cannot pass more"),
     LIMIT(shut_travel, 1e-6, "% of rated travel", 100.0,
           "the plug stands on its seat: no more than rounding away"),
+    LIMIT(
+        stuck_pressure, 0.25, "% of set pressure (gauge)", 100.0,
+        "a plug on its seat while the pressure is off by more is not shut but stuck: a pilot with "
+        "so wide a band is none; common practice, no source"),
     LIMIT(judge_first, 200.0, "samples", 1.0,
           "a shorter record is not judged while the run goes on"),
     LIMIT(judge_growth, 1.2, "times the samples at the last judgement", 1.0,

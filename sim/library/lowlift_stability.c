@@ -27,6 +27,7 @@ static const char *rest_words(enum steadiness_rest rest) {
         [STEADINESS_UNSTEADY] = "a small motion grows",
         [STEADINESS_SHUT] = "the plug rests on its seat",
         [STEADINESS_WIDE_OPEN] = "the plug rests at its stop and does not hold the pressure",
+        [STEADINESS_CANNOT_OPEN] = "the plug stays on its seat though the pressure asks it to open",
         [STEADINESS_CANNOT_SHUT] = "the closing force does not hold the plug on its seat",
         [STEADINESS_NO_REST] = "no travel balances the flow",
         [STEADINESS_FAILED] = "the eigenvalues could not be computed, or memory is lacking",
@@ -93,10 +94,7 @@ static void take_figures(struct lowlift_result *result, const struct study *s) {
 // False without memory.
 static bool take_channels(struct lowlift_result *result, const struct study *s) {
     const struct scenario_case *scenario = &s->scenario;
-    size_t modes = s->modes.count, changes = 0;
-    for (size_t i = 0; s->looked && i < s->window.count; i++) {
-        changes += !s->window.change[i].kicked;
-    }
+    const size_t modes = s->modes.count, changes = s->looked ? s->window.count : 0;
     double *growth = result_add_channel(result, "growth rate", "1/s", modes);
     double *frequency = result_add_channel(result, "frequency", "Hz", modes);
     double *damping = result_add_channel(result, "damping ratio", "", modes);
@@ -123,7 +121,7 @@ static void find(struct study *s) {
     s->looked = s->subject.flow > 0.0;
     if (s->looked) {
         steadiness_default_range(&s->subject, s->scenario.pressure_limit, &low, &high);
-        s->window = steadiness_lowest_flow(&s->subject, low, high, 0.0);
+        s->window = steadiness_lowest_flow(&s->subject, low, high);
     }
 }
 

@@ -4,6 +4,7 @@
 #include "run/recorder.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -111,21 +112,51 @@ static bool cannot_hold(const struct simulation *s) {
     return s->set_out_of_reach && (back ? offset > 0.0 : offset < 0.0);
 }
 
-// Outcomes at rest outrank whatever the motion looks like, where the motion bears them out.
-static void apply_outcomes(struct simulation *s, const struct verdict_limits *limits) {
-    struct verdict_result *v = &s->judged;
-    double rated = s->start.regulator.parameters.trim.rated_travel;
-    double highest = 0.0, last = s->count ? s->channel[CHANNEL_TRAVEL][s->count - 1] : 0.0;
+// Highest travel from a time on [m].
+static double highest_since(const struct simulation *s, double time) {
+    double highest = 0.0;
     for (size_t i = 0; i < s->count; i++) {
-        highest = fmax(highest, s->channel[CHANNEL_TRAVEL][i]);
+        highest =
+            (double)i * s->step >= time ? fmax(highest, s->channel[CHANNEL_TRAVEL][i]) : highest;
     }
+    return highest;
+}
+
+// On its seat for the whole later part of the run, with the pressure where it should be open. Most
+// often a diaphragm, a spring or a pilot that cannot lift it.
+static bool cannot_open(const struct simulation *s, const struct verdict_input *input,
+                        const struct verdict_limits *limits) {
+    const bool back = s->start.regulator.parameters.duty == DUTY_BACK_PRESSURE;
+    const double end = s->statistics.end_time;
+    const double late = end - limits->last_share * (end - fmin(input->from, end));
+    return s->count > 1 && end > input->from &&
+           highest_since(s, late) <= limits->shut_travel * input->rated_travel &&
+           verdict_is_stuck(s->judged.figures.pressure_mean, input->pressure_scale, back, limits);
+}
+
+// Outcomes at rest outrank whatever the motion looks like, where the motion bears them out.
+static void apply_outcomes(struct simulation *s, const struct verdict_input *input,
+                           const struct verdict_limits *limits) {
+    struct verdict_result *v = &s->judged;
+    const double rated = input->rated_travel;
+    const double last = s->count ? s->channel[CHANNEL_TRAVEL][s->count - 1] : 0.0;
     if (!s->start.rest.can_shut) {
         v->verdict = VERDICT_CANNOT_SHUT;
         strcpy(v->reason, "the closing force does not hold the plug on its seat");
+    } else if (cannot_open(s, input, limits)) {
+        v->verdict = VERDICT_CANNOT_OPEN;
+        snprintf(v->reason, sizeof v->reason,
+                 "the plug stays on its seat with the pressure %.0f %% of the set pressure %s it",
+                 100.0 * fabs(v->figures.pressure_mean) / input->pressure_scale,
+                 v->figures.pressure_mean > 0.0 ? "above" : "below");
+    } else if (cannot_hold(s) && s->passes_at_set) {
+        v->verdict = VERDICT_CANNOT_OPEN;
+        strcpy(v->reason, "the port is large enough for the first flow at the set pressure, but "
+                          "nothing lifts the plug so far");
     } else if (cannot_hold(s)) {
         v->verdict = VERDICT_WIDE_OPEN;
         strcpy(v->reason, "no travel of this trim passes the first flow at the set pressure");
-    } else if (s->peak_not_passed && highest >= limits->open_travel * rated) {
+    } else if (s->peak_not_passed && highest_since(s, 0.0) >= limits->open_travel * rated) {
         v->verdict = VERDICT_WIDE_OPEN;
         strcpy(v->reason, "the trim at full travel does not pass the flow at the set pressure");
     } else if (v->verdict == VERDICT_STEADY && last <= limits->shut_travel * rated) {
@@ -194,6 +225,7 @@ static bool prepare(const struct scenario_case *scenario, const struct simulatio
     memset(out, 0, sizeof *out);
     out->step = scenario->run.sample_interval;
     out->set_out_of_reach = start_prepare(scenario, &out->start) == START_SET_OUT_OF_REACH;
+    out->passes_at_set = regulator_static_passes(&out->start.regulator, &out->start.mode, 0.0);
     if (from) {
         start_from(&out->start, from);
     }
@@ -251,7 +283,9 @@ void simulation_close(struct simulation_run *run) {
     balance(s, s->start.state, s->end.state);
     refresh_input(r, s->statistics.end_time);
     verdict_judge(&r->input, &r->limits, &s->judged);
-    apply_outcomes(s, &r->limits);
+    s->input = r->input;
+    s->limits = r->limits;
+    apply_outcomes(s, &r->input, &r->limits);
     severity(s);
     free(run);
 }

@@ -46,10 +46,13 @@ struct simulation {
 
     struct integrate_statistics statistics;
     struct verdict_result judged;
+    struct verdict_input input;      // what was judged, with the arrays above ...
+    struct verdict_limits limits;    // ... and by what
     struct linear_modes modes;       // at the point of rest started from; count 0 without one
     enum equilibrium_kind last_kind; // point of rest under the last schedule values
     bool last_exists;
     bool set_out_of_reach; // no travel holds the set pressure at the first flow
+    bool passes_at_set;    // some travel would pass the first flow at the set pressure
     bool peak_not_passed;  // the largest scheduled flow leaves only a wide-open point of rest
     double mass_error;     // of the balance, share of throughput [-]
     double energy_error;   // the same of energy; NaN when isothermal or liquid

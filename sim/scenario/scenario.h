@@ -122,6 +122,9 @@ bool scenario_provenance(const struct scenario *scenario, size_t trim, size_t in
 // all trims. False if there is no such number. The value counts as given.
 bool scenario_set_si(struct scenario *scenario, const char *path, double si);
 
+// Whether two trims say the same in every row of the table, and differ in their names only.
+bool scenario_trims_alike(const struct scenario *scenario, size_t a, size_t b);
+
 // SI value of a number for a trim, NaN if there is none or it follows from a rule.
 double scenario_get_si(const struct scenario *scenario, size_t trim, const char *path);
 

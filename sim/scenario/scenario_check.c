@@ -249,4 +249,5 @@ void scenario_warn(const struct scenario *scenario, struct diagnostics *out) {
                              first->text);
         }
     }
+    scenario_warn_plausible(scenario, out);
 }

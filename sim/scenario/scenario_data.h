@@ -75,6 +75,9 @@ const struct field_value *scenario_value(const struct scenario *scenario,
                                          const struct scenario_trim *trim, size_t index);
 const struct scenario_trim *scenario_trim_at(const struct scenario *scenario, size_t index);
 
+// Warns of sizes that one does not meet.
+void scenario_warn_plausible(const struct scenario *scenario, struct diagnostics *out);
+
 // Fills all values with the table's defaults.
 void scenario_defaults(struct scenario *scenario);
 

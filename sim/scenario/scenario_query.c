@@ -3,6 +3,7 @@
 #include "scenario/scenario_resolution.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 bool scenario_provenance(const struct scenario *scenario, size_t trim_index, size_t index,
@@ -107,4 +108,23 @@ bool scenario_get_guess(const struct scenario *scenario, size_t trim, const char
     *low = fmax(*low, query_bound(&site, field->kind, field->low));
     *high = fmin(*high, query_bound(&site, field->kind, field->high));
     return *low < *high;
+}
+
+bool scenario_trims_alike(const struct scenario *scenario, size_t a, size_t b) {
+    const struct field_section *section = field_section_find("trim");
+    const size_t first = field_section_first(section);
+    for (size_t i = first; i < first + section->count; i++) {
+        struct scenario_entry x;
+        struct scenario_entry y;
+        char path[96];
+        scenario_provenance(scenario, a, i, &x);
+        scenario_provenance(scenario, b, i, &y);
+        snprintf(path, sizeof path, "trim.%s", x.name);
+        const bool text = x.text && y.text ? strcmp(x.text, y.text) == 0 : x.text == y.text;
+        // The same size may be written in two ways.
+        if (!text && scenario_get_si(scenario, a, path) != scenario_get_si(scenario, b, path)) {
+            return false;
+        }
+    }
+    return true;
 }

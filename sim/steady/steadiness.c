@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "steady/steadiness.h"
 
+#include "run/simulate.h"
 #include "run/start.h"
 
 #include <math.h>
@@ -89,6 +90,26 @@ static size_t count_open(const struct equilibria *found) {
     return open;
 }
 
+bool steadiness_passes(const struct steadiness *subject, double flow) {
+    struct regulator_parameters parameters = subject->held.model;
+    parameters.flow = schedule_constant(flow);
+    struct regulator regulator;
+    regulator_prepare(&regulator, &parameters);
+    const struct regulator_mode mode = regulator_mode_at(&regulator, 0.0);
+    return regulator_static_passes(&regulator, &mode, 0.0);
+}
+
+// On its seat as it should be, or stuck there.
+static enum steadiness_rest stays_shut(const struct steadiness *subject, double pressure) {
+    const struct regulator_parameters *p = &subject->held.model;
+    const struct verdict_limits limits = simulation_limits(&subject->held);
+    const double scale = fmax(subject->set_gauge, limits.scale_floor * p->atmosphere);
+    return verdict_is_stuck(pressure - subject->held.set_pressure, scale,
+                            p->duty == DUTY_BACK_PRESSURE, &limits)
+               ? STEADINESS_CANNOT_OPEN
+               : STEADINESS_SHUT;
+}
+
 struct steadiness_settled steadiness_modes(const struct steadiness *subject, double flow,
                                            struct linear_modes *modes) {
     const double none = (double)NAN;
@@ -119,7 +140,7 @@ struct steadiness_settled steadiness_modes(const struct steadiness *subject, dou
     } else if (!found.can_shut) {
         out.rest = STEADINESS_CANNOT_SHUT;
     } else if (at && at->kind == EQUILIBRIUM_SHUT) {
-        out.rest = STEADINESS_SHUT;
+        out.rest = stays_shut(subject, out.pressure);
     } else if (at && at->kind == EQUILIBRIUM_WIDE_OPEN) {
         out.rest = STEADINESS_WIDE_OPEN;
     }
@@ -145,7 +166,8 @@ struct steadiness_settled steadiness_settled(const struct steadiness *subject, d
 }
 
 const char *steadiness_rest_name(enum steadiness_rest rest) {
-    static const char *const name[] = {"steady",      "unsteady",         "shut",  "wide open",
-                                       "cannot shut", "no point of rest", "failed"};
+    static const char *const name[] = {"steady",           "unsteady",    "shut",
+                                       "wide open",        "cannot open", "cannot shut",
+                                       "no point of rest", "failed"};
     return name[rest];
 }

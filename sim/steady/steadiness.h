@@ -33,6 +33,7 @@ enum steadiness_rest {
     STEADINESS_UNSTEADY,    // rests open, but some small motion grows
     STEADINESS_SHUT,        // rests on its seat: what flows passes elsewhere
     STEADINESS_WIDE_OPEN,   // rests at its stop: the trim does not hold the pressure at this flow
+    STEADINESS_CANNOT_OPEN, // rests on its seat though the pressure asks it to open
     STEADINESS_CANNOT_SHUT, // the build cannot close against its pressure drop, at any flow
     STEADINESS_NO_REST,     // no travel balances the flow within 100 times the pressures named
     STEADINESS_FAILED,      // the eigenvalues could not be computed, or memory is lacking
@@ -60,6 +61,9 @@ struct steadiness_settled steadiness_settled(const struct steadiness *subject, d
 struct steadiness_settled steadiness_modes(const struct steadiness *subject, double flow,
                                            struct linear_modes *modes);
 
+// Whether some travel would pass a flow at the set pressure, if only the plug got there.
+bool steadiness_passes(const struct steadiness *subject, double flow);
+
 // Size of growth [1/s] below which a mode that does not oscillate counts as zero.
 double steadiness_zero(const struct linear_modes *modes);
 
@@ -67,7 +71,8 @@ double steadiness_zero(const struct linear_modes *modes);
 // that a step overshoots by less than 5 %); failing that, of any; NULL when nothing oscillates.
 const struct linear_mode *steadiness_swing(const struct linear_modes *modes);
 
-// "steady", "unsteady", "shut", "wide open", "cannot shut", "no point of rest", "failed".
+// "steady", "unsteady", "shut", "wide open", "cannot open", "cannot shut", "no point of rest",
+// "failed".
 const char *steadiness_rest_name(enum steadiness_rest rest);
 
 // --- Kicked
@@ -83,6 +88,10 @@ enum steadiness_motion {
 // How such runs are judged: as any other, but a wide swing that decays slowly is not taken to come
 // to rest (as the verdict `ringing` does) before it nearly has: it may decay to a small cycle only.
 struct verdict_limits steadiness_limits(const struct scenario_case *scenario);
+
+// Spacing of their samples [s], by the period of the swing at a flow [s; NaN: none], so that the
+// scenario's own spacing, which is for its trace, changes no answer.
+double steadiness_interval(const struct steadiness *subject, double period);
 
 // A run from the open point of rest at a flow [kg/s], the controlled pressure moved by a kick [Pa],
 // positive up, with friction and contact in force: contact on the way is allowed, moving at the end
@@ -135,8 +144,7 @@ const char *steadiness_range_name(enum steadiness_range range);
 struct steadiness_change {
     double flow;                       // middle of the bracket [kg/s]
     enum steadiness_rest below, above; // how it rests on either side
-    bool kicked;                       // both sides settle; the kick makes the difference
-    double frequency;                  // of the worst mode on the open side [Hz]; NaN if kicked
+    double frequency;                  // of the worst mode on the open side [Hz]
 };
 
 struct steadiness_window {
@@ -153,17 +161,27 @@ struct steadiness_window {
 };
 
 // Scan the flow between low and high [kg/s, 0 < low < high] evenly in its logarithm (24 flows a
-// decade, at least 24), then bisect every change. A kick of 0 asks what small motions do, and each
-// change is bracketed to 1e-5 of the flow. A kick [Pa] asks steadiness_kicked besides: 8 flows a
-// decade, at least 8, from the top downward to the first that fails; then `lowest` is bracketed to
-// 1 %, and the only change listed is that one. A pocket narrower than a step of the scan is missed.
+// decade, at least 24) for what small motions do, then bisect every change to 1e-5 of the flow. A
+// pocket narrower than a step of the scan is missed.
 struct steadiness_window steadiness_lowest_flow(const struct steadiness *subject, double low,
-                                                double high, double kick);
+                                                double high);
 
-// The same at a fraction of the cost, to compare many builds: kicked flows at 3 a decade, and
-// `lowest` to 5 %. Without a kick the answer is that of steadiness_lowest_flow.
-struct steadiness_window steadiness_lowest_flow_coarse(const struct steadiness *subject, double low,
-                                                       double high, double kick);
+// Flows in a row that are steady left alone [kg/s]; NaN: none.
+struct steadiness_stretch {
+    double from, to;
+};
+
+// Of a scan's: the one that holds a flow, else the next above.
+struct steadiness_stretch steadiness_settled_stretch(const struct steadiness_window *window,
+                                                     double near);
+
+// Within flows low to high that are steady left alone [kg/s]: from which flow upward each stands a
+// kick [Pa], in the range that holds `near`, else the next above; NaN: neither. `low` where all
+// down to it do. Looked at are the flows that divide a decade in 8, wherever the ends lie; then the
+// change is found to a 256th of a decade (0.9 %). So the ends and `near` choose the range, and do
+// not move its end; a pocket narrower than a step is missed. Costs two simulations a flow.
+double steadiness_kicked_from(const struct steadiness *subject, double low, double high,
+                              double near, double kick);
 
 // --- Largest flow passed
 

@@ -18,6 +18,17 @@
 #define SIZE_SHARE 0.03  // bracket of the smallest kick
 #define FLOOR_SHARE 1e-3 // and its floor, share of the largest
 
+// Samples of a swing, and the widest spacing: what a run takes where nothing is said. A slow
+// regulator that is watched for hours keeps fewer.
+#define SWING_SAMPLES 40.0
+#define WIDEST_INTERVAL 10e-3
+#define SAMPLES_MOST 2e5
+
+double steadiness_interval(const struct steadiness *subject, double period) {
+    const double fine = fmin(WIDEST_INTERVAL, period / SWING_SAMPLES); // leaves out a NaN
+    return fmax(fine, PATIENCE * subject->held.run.duration / SAMPLES_MOST);
+}
+
 struct verdict_limits steadiness_limits(const struct scenario_case *scenario) {
     struct verdict_limits limits = simulation_limits(scenario);
     limits.ringing_damping = 0.0;
@@ -49,19 +60,23 @@ static bool has_grown(const struct simulation *s, double kick) {
     return kick != 0.0 && s->judged.figures.pressure_swing > GROWN * fabs(kick);
 }
 
-// Runs of `first` seconds, then of ever more, up to PATIENCE times the scenario's longest.
+// Runs of a few swings of a period [s; NaN: none], or from shut in of the scenario's time, then of
+// ever more, up to PATIENCE times that.
 static enum steadiness_motion run_from(const struct steadiness *subject, double flow,
-                                       struct start_options start, double first,
+                                       struct start_options start, double period,
                                        enum verdict *verdict) {
     struct scenario_case begun = subject->held;
     begun.model.flow = schedule_constant(flow);
     begun.start = start;
     begun.run.stop_early = true;
+    begun.run.sample_interval = steadiness_interval(subject, period);
     struct verdict_limits limits = steadiness_limits(&begun);
     limits.cycle_repeats = KEEPS_REPEATS;
     limits.cycle_tolerance = KEEPS_CYCLE;
     limits.irregular_cycles = KEEPS_EVENTS;
     double longest = PATIENCE * begun.run.duration;
+    const double whole = begun.run.duration;
+    const double first = start.from == START_SHUT ? whole : fmin(whole, FIRST_SWINGS * period);
     enum steadiness_motion motion = STEADINESS_TOO_SLOW;
     // Most kicks are decided in a few swings; only those near the border take longer.
     for (double time = first; motion == STEADINESS_TOO_SLOW; time *= PATIENCE) {
@@ -85,15 +100,15 @@ static enum steadiness_motion run_kick(const struct steadiness *subject, double 
                                        double kick) {
     enum verdict verdict;
     struct start_options start = {.from = START_EQUILIBRIUM, .kick_pressure = kick};
-    double first = fmin(subject->held.run.duration, FIRST_SWINGS * period); // leaves out a NaN
-    return run_from(subject, flow, start, first, &verdict);
+    return run_from(subject, flow, start, period, &verdict);
 }
 
 enum steadiness_motion steadiness_restart(const struct steadiness *subject, double flow,
                                           double pressure, enum verdict *verdict) {
     enum verdict own;
     struct start_options start = {.from = START_SHUT, .pressure = pressure};
-    return run_from(subject, flow, start, subject->held.run.duration, verdict ? verdict : &own);
+    const double period = 1.0 / steadiness_settled(subject, flow).swing_frequency;
+    return run_from(subject, flow, start, period, verdict ? verdict : &own);
 }
 
 enum steadiness_motion steadiness_kicked_once(const struct steadiness *subject, double flow,

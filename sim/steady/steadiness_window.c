@@ -8,16 +8,10 @@
 #define SETTLED_PER_DECADE 24.0
 #define SETTLED_BRACKET 1e-5
 
-// How finely kicked flows are looked at. Next to a neutral flow a swing takes very long to die out,
-// so the coarse grid keeps its bracket away from it.
-struct kicked_grid {
-    double per_decade;
-    double least_decades; // a narrower range gets as many flows as this
-    double bracket;
-    double margin; // above a neutral flow, as a share of it
-};
-static const struct kicked_grid fine_grid = {8.0, 1.0, 1e-2, 0.0};
-static const struct kicked_grid coarse_grid = {3.0, 0.3, 5e-2, 5e-2};
+// Kicked flows are looked at where the decades are divided, whatever range is asked for, so that
+// the answer does not depend on it: 8 flows a decade, and between two of them 31 more.
+#define KICKED_PER_DECADE 256.0
+#define KICKED_STEP 32L
 
 const char *steadiness_range_name(enum steadiness_range range) {
     static const char *const name[] = {[STEADINESS_EVERYWHERE] = "at every flow",
@@ -116,87 +110,104 @@ static void scan_settled(const struct steadiness *subject, struct steadiness_win
     w->monotone = w->count == 0 || (w->count == 1 && !isnan(w->lowest));
 }
 
-static void keep_kicked_change(struct steadiness_window *w, double low, double high) {
-    w->change[0] = (struct steadiness_change){.flow = sqrt(low * high),
-                                              .below = STEADINESS_STEADY,
-                                              .above = STEADINESS_STEADY,
-                                              .kicked = true,
-                                              .frequency = (double)NAN};
-    w->count = 1;
-    w->lowest = high;
-    w->range = STEADINESS_FROM;
-    w->monotone = true;
+// Flows that settle, and the kick they are to stand.
+struct stretch {
+    const struct steadiness *subject;
+    double low, high; // [kg/s]
+    double kick;      // [Pa]
+};
+
+// Place of a flow among the divisions of the decades, and back; the ends of the stretch close it.
+static long place_below(double flow) {
+    return (long)floor(KICKED_PER_DECADE * log10(flow));
 }
 
-// Whether some flow below the top stands the kick.
-static bool stands_lower(const struct steadiness *subject, const struct steadiness_window *w,
-                         double kick, const struct kicked_grid *grid) {
-    int steps = steps_between(w->lowest, w->top, grid->per_decade, grid->least_decades);
-    for (int i = steps - 1; i >= 0; i--) {
-        if (steadiness_kicked(subject, flow_at(w->lowest, w->top, i, steps), kick)) {
+static double flow_of(const struct stretch *s, long place) {
+    return fmin(fmax(pow(10.0, (double)place / KICKED_PER_DECADE), s->low), s->high);
+}
+
+static bool stands(const struct stretch *s, long place) {
+    return steadiness_kicked(s->subject, flow_of(s, place), s->kick);
+}
+
+static long coarse_below(long place) {
+    return KICKED_STEP * (long)floor((double)place / (double)KICKED_STEP);
+}
+
+// Down from a place that stands the kick to the first that does not. False: there is none.
+static bool walk_down(const struct stretch *s, long *good, long *bad) {
+    for (long at = coarse_below(*good - 1); flow_of(s, at) > s->low; at -= KICKED_STEP) {
+        if (!stands(s, at)) {
+            *bad = at;
             return true;
         }
+        *good = at;
     }
-    return false;
+    *bad = place_below(s->low);
+    return !stands(s, *bad);
 }
 
-// Walk downward from the top within what settles.
-static void scan_kicked(const struct steadiness *subject, struct steadiness_window *w, double kick,
-                        const struct kicked_grid *grid) {
-    if (isnan(w->lowest) || w->lowest >= w->top) {
-        return;
-    }
-    if (!steadiness_kicked(subject, w->top, kick)) {
-        w->range =
-            stands_lower(subject, w, kick, grid) ? STEADINESS_NOT_AT_TOP : STEADINESS_NOWHERE;
-        w->lowest = (double)NAN;
-        w->count = 0;
-        w->monotone = w->range == STEADINESS_NOWHERE;
-        return;
-    }
-    double bottom = w->lowest > w->low ? w->lowest * (1.0 + grid->margin) : w->lowest;
-    double high = w->top;
-    if (bottom >= high) {
-        return;
-    }
-    int steps = steps_between(bottom, high, grid->per_decade, grid->least_decades);
-    for (int i = steps - 1; i >= 0; i--) {
-        double low = flow_at(bottom, w->top, i, steps);
-        if (steadiness_kicked(subject, low, kick)) {
-            high = low;
-            continue;
+// Up from a place that does not stand it to the first that does. False: there is none.
+static bool walk_up(const struct stretch *s, long *good, long *bad) {
+    for (long at = coarse_below(*bad) + KICKED_STEP;; at += KICKED_STEP) {
+        if (stands(s, at)) {
+            *good = at;
+            return true;
         }
-        while (high / low - 1.0 > grid->bracket) {
-            double middle = sqrt(low * high);
-            *(steadiness_kicked(subject, middle, kick) ? &high : &low) = middle;
+        *bad = at;
+        if (flow_of(s, at) >= s->high) {
+            return false;
         }
-        keep_kicked_change(w, low, high);
-        return;
     }
 }
 
-static struct steadiness_window lowest_flow(const struct steadiness *subject, double low,
-                                            double high, double kick,
-                                            const struct kicked_grid *grid) {
+double steadiness_kicked_from(const struct steadiness *subject, double low, double high,
+                              double near, double kick) {
+    struct stretch s = {subject, low, high, kick};
+    near = fmin(fmax(near, low), high);
+    long bad = place_below(near);
+    long good = bad + 1;
+    if (steadiness_kicked(subject, near, kick)) {
+        s.high = near;
+        if (!walk_down(&s, &good, &bad)) {
+            return low;
+        }
+    } else if (near >= high || !walk_up(&s, &good, &bad)) {
+        return (double)NAN;
+    }
+    while (good - bad > 1) {
+        const long middle = bad + (good - bad) / 2;
+        *(stands(&s, middle) ? &good : &bad) = middle;
+    }
+    return flow_of(&s, good);
+}
+
+struct steadiness_stretch steadiness_settled_stretch(const struct steadiness_window *w,
+                                                     double near) {
+    const double none = (double)NAN;
+    const bool below = w->count > 0 ? w->change[0].below == STEADINESS_STEADY : !isnan(w->lowest);
+    double from = below ? w->low : none;
+    for (size_t i = 0; i < w->count; i++) {
+        const struct steadiness_change *c = &w->change[i];
+        if (c->below == STEADINESS_STEADY && c->flow >= near) {
+            return (struct steadiness_stretch){from, c->flow};
+        }
+        from = c->above == STEADINESS_STEADY ? c->flow : none;
+    }
+    // The last is known to the side of its bracket that is steady.
+    from = isnan(w->lowest) ? none : w->lowest;
+    return isnan(from) ? (struct steadiness_stretch){none, none}
+                       : (struct steadiness_stretch){from, w->top};
+}
+
+struct steadiness_window steadiness_lowest_flow(const struct steadiness *subject, double low,
+                                                double high) {
     struct steadiness_window w;
     memset(&w, 0, sizeof w);
     w.low = low;
     w.high = high;
     scan_settled(subject, &w);
-    if (kick != 0.0) {
-        scan_kicked(subject, &w, kick, grid);
-    }
     return w;
-}
-
-struct steadiness_window steadiness_lowest_flow(const struct steadiness *subject, double low,
-                                                double high, double kick) {
-    return lowest_flow(subject, low, high, kick, &fine_grid);
-}
-
-struct steadiness_window steadiness_lowest_flow_coarse(const struct steadiness *subject, double low,
-                                                       double high, double kick) {
-    return lowest_flow(subject, low, high, kick, &coarse_grid);
 }
 
 // Which bound a point of rest breaks; NONE: neither.

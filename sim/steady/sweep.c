@@ -14,6 +14,8 @@ static struct sweep_step hold(const struct steadiness *subject, double flow,
     struct scenario_case here = subject->held;
     here.model.flow = schedule_constant(flow);
     here.run.stop_early = true;
+    here.run.sample_interval =
+        steadiness_interval(subject, 1.0 / steadiness_settled(subject, flow).swing_frequency);
     const double none = (double)NAN;
     struct sweep_step step = {flow, VERDICT_UNDECIDED, none, none, none, none};
     struct verdict_limits limits = steadiness_limits(&here);

@@ -38,6 +38,9 @@ static bool verdict_of_rest(enum steadiness_rest rest, enum verdict *verdict) {
     case STEADINESS_NO_REST:
         *verdict = VERDICT_WIDE_OPEN;
         break;
+    case STEADINESS_CANNOT_OPEN:
+        *verdict = VERDICT_CANNOT_OPEN;
+        break;
     case STEADINESS_CANNOT_SHUT:
         *verdict = VERDICT_CANNOT_SHUT;
         break;
@@ -48,10 +51,12 @@ static bool verdict_of_rest(enum steadiness_rest rest, enum verdict *verdict) {
     return true;
 }
 
-static struct scenario_case at_flow(const struct steadiness *subject, double flow) {
+static struct scenario_case at_flow(const struct steadiness *subject, double flow,
+                                    const struct steadiness_settled *settled) {
     struct scenario_case at = subject->held;
     at.model.flow = schedule_constant(flow);
     at.run.stop_early = true;
+    at.run.sample_interval = steadiness_interval(subject, 1.0 / settled->swing_frequency);
     return at;
 }
 
@@ -65,7 +70,7 @@ struct trim_point trim_point_at(const struct steadiness *subject, double flow, d
     if (verdict_of_rest(settled.rest, &out.verdict)) {
         return out;
     }
-    struct scenario_case kicked = at_flow(subject, flow);
+    struct scenario_case kicked = at_flow(subject, flow, &settled);
     for (int way = 1; way >= -1; way -= 2) {
         double swing;
         double seat_rate;
@@ -93,10 +98,11 @@ static enum verdict run_once(const struct scenario_case *scenario) {
 
 enum verdict trim_point_trouble(const struct steadiness *subject, double flow, double kick) {
     enum verdict verdict = VERDICT_UNDECIDED;
-    if (verdict_of_rest(steadiness_settled(subject, flow).rest, &verdict)) {
+    const struct steadiness_settled settled = steadiness_settled(subject, flow);
+    if (verdict_of_rest(settled.rest, &verdict)) {
         return verdict;
     }
-    struct scenario_case kicked = at_flow(subject, flow);
+    struct scenario_case kicked = at_flow(subject, flow, &settled);
     for (int way = 1; way >= -1; way -= 2) {
         kicked.start =
             (struct start_options){.from = START_EQUILIBRIUM, .kick_pressure = way * kick};

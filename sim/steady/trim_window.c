@@ -9,8 +9,8 @@
 // Where to look why a window ends: far enough below that what grows there grows soon, or nearer
 // where that lands beyond the trouble.
 static const double below_share[] = {0.9, 0.97};
-// Step of the search for a window further down: eight flows a decade.
-#define AGAIN_STEP 1.333521432163324
+// Flows a decade, in the search for a window further down.
+#define AGAIN_PER_DECADE 8.0
 
 double trim_window_own_flow(const struct scenario_case *scenario) {
     const struct schedule *flow = &scenario->model.flow;
@@ -31,15 +31,6 @@ double trim_window_prepare(const struct scenario_case *scenario, double lowest,
         }
     }
     return (double)NAN;
-}
-
-// Up to which flow small motions die out, from one where they do.
-static double highest(const struct steadiness *subject, double from, double largest) {
-    if (from >= largest) {
-        return from;
-    }
-    const struct steadiness_window w = steadiness_lowest_flow(subject, from, largest, 0.0);
-    return w.range == STEADINESS_EVERYWHERE ? largest : w.count > 0 ? w.change[0].flow : from;
 }
 
 struct trim_window trim_window_none(const struct trim_window_search *search) {
@@ -75,8 +66,9 @@ static enum verdict verdict_below(const struct steadiness *subject, double flow,
 // From which flow down the kick dies out again, below one where it does not.
 static double steady_again(const struct steadiness *subject, double flow,
                            const struct trim_window_search *search) {
+    double place = ceil(AGAIN_PER_DECADE * log10(flow));
     while (flow > search->lowest) {
-        const double next = fmax(flow / AGAIN_STEP, search->lowest);
+        const double next = fmax(pow(10.0, --place / AGAIN_PER_DECADE), search->lowest);
         if (steadiness_kicked(subject, next, search->kick)) {
             return sqrt(flow * next);
         }
@@ -87,15 +79,24 @@ static double steady_again(const struct steadiness *subject, double flow,
 
 // Why the window ends where it does, and whether there is another below it.
 static void explain(const struct steadiness *subject, const struct trim_window_search *search,
-                    double high, struct trim_window *w) {
-    if (w->settled > search->lowest) {
+                    double near, struct trim_window *w) {
+    if (w->settled > search->lowest && !search->brief) {
         w->below_settled = verdict_below(subject, w->settled, search->kick);
     }
-    if (w->kicked > search->lowest) {
+    if (w->kicked > search->lowest && !search->brief) {
         w->below_kicked = w->kicked <= w->settled ? w->below_settled
                                                   : verdict_below(subject, w->kicked, search->kick);
     }
-    w->again = steady_again(subject, isnan(w->kicked) ? high : w->kicked, search);
+    if (isnan(w->kicked) || !search->brief) {
+        w->again = steady_again(subject, isnan(w->kicked) ? near : w->kicked, search);
+    }
+}
+
+static enum steadiness_range range_of(double from, const struct trim_window *w) {
+    return from <= w->looked_at ? STEADINESS_EVERYWHERE
+           : !isnan(from)       ? STEADINESS_FROM
+           : isnan(w->again)    ? STEADINESS_NOWHERE
+                                : STEADINESS_NOT_AT_TOP;
 }
 
 struct trim_window trim_window_find(const struct steadiness *subject,
@@ -110,21 +111,19 @@ struct trim_window trim_window_find(const struct steadiness *subject,
     out.largest = c.flow;
     out.travel = c.travel;
     out.pressure = c.pressure;
-    // First the window that holds the largest flow of interest; failing that, one above.
-    double high = fmin(c.flow, fmax(search->upper, 2.0 * search->lowest));
-    struct steadiness_window settled = steadiness_lowest_flow(subject, search->lowest, high, 0.0);
-    if (isnan(settled.lowest) && high < c.flow) {
-        high = c.flow;
-        settled = steadiness_lowest_flow(subject, search->lowest, high, 0.0);
+    // The window that holds the largest flow of interest; failing that, the next above.
+    const double near = fmin(c.flow, fmax(search->upper, search->lowest));
+    const struct steadiness_window w = steadiness_lowest_flow(subject, search->lowest, c.flow);
+    const struct steadiness_stretch settled = steadiness_settled_stretch(&w, near);
+    out.settled_range = w.range;
+    out.settled = settled.from;
+    out.top = settled.to;
+    out.kicked = settled.from;
+    if (search->kick > 0.0 && !isnan(settled.from)) {
+        out.kicked = steadiness_kicked_from(subject, settled.from, settled.to, near, search->kick);
     }
-    const struct steadiness_window kicked =
-        steadiness_lowest_flow(subject, search->lowest, high, search->kick);
-    out.top = isnan(settled.lowest) ? (double)NAN : highest(subject, high, c.flow);
-    out.settled_range = settled.range;
-    out.kicked_range = kicked.range;
-    out.settled = settled.lowest;
-    out.kicked = kicked.lowest;
-    explain(subject, search, high, &out);
+    explain(subject, search, near, &out);
+    out.kicked_range = range_of(out.kicked, &out);
     return out;
 }
 

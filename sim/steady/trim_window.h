@@ -23,7 +23,8 @@ struct trim_window_search {
     double upper;   // largest flow of interest [kg/s]
     double ceiling; // flow to look up to [kg/s]
     double limit;   // of the pressure, absolute [Pa]; NaN: none
-    double kick;    // [Pa]
+    double kick;    // [Pa]; 0: left alone
+    bool brief; // without the reasons why it ends, and look further down only where none is found
 };
 
 struct trim_window {

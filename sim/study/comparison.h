@@ -34,6 +34,9 @@ enum study_status comparison_run(struct comparison *comparison, struct study_job
 // Tell of it; the comparison must outlive the answer.
 void comparison_answer(struct comparison *comparison, struct answer *answer);
 
+// Its part: reasons, warnings and notes.
+void comparison_notes(const struct comparison *comparison, struct answer *answer);
+
 void comparison_free(struct comparison *comparison);
 
 // Whether every run has something to tell, and the worst verdict of all.

@@ -3,7 +3,6 @@
 // the values come from, traces and the picture.
 #include "answer/column.h"
 #include "base/path_stem.h"
-#include "scenario/shown.h"
 #include "study/comparison.h"
 #include "study/inputs.h"
 
@@ -13,77 +12,6 @@
 #include <string.h>
 
 enum { TEXT_SIZE = 64 };
-
-// --- Notes
-
-static void note(struct answer *answer, const struct comparison *c, size_t i, const char *text) {
-    if (c->count == 1) {
-        answer_say(answer, ANSWER_NOTE, "%s", text);
-    } else {
-        answer_say(answer, ANSWER_NOTE, "%s: %s", c->label[i], text);
-    }
-}
-
-static void note_start(struct answer *answer, const struct comparison *c, size_t i) {
-    const struct simulation *s = &c->run[i];
-    char text[300];
-    if (s->start.rest.count > 1) {
-        snprintf(text, sizeof text,
-                 "%zu points of rest exist; the run starts at the first that restores",
-                 s->start.rest.count);
-        note(answer, c, i, text);
-    }
-    if (s->start.rest.count == 0) {
-        note(answer, c, i, "no point of rest exists under the first flow; the run starts shut");
-    }
-    const struct linear_mode *leading = linearise_leading(&s->modes);
-    if (leading && leading->growth > 0.0 && s->judged.verdict <= VERDICT_RINGING) {
-        snprintf(text, sizeof text,
-                 "it rests where a small motion would grow (%.3g Hz): friction holds it, or "
-                 "nothing has pushed it; try a larger start.kick_pressure",
-                 leading->frequency);
-        note(answer, c, i, text);
-    }
-}
-
-// The set screw: where it was turned, or that no turning helps.
-static void note_screw(struct answer *answer, const struct comparison *c, size_t i) {
-    const struct scenario_case *scenario = &c->scenario[i];
-    if (c->run[i].set_out_of_reach) {
-        note(answer, c, i,
-             "no travel of this trim holds the set pressure at the first flow; the set screw is "
-             "left where it begins to open at the set pressure");
-    } else if (scenario->set_at_flow) {
-        const struct schedule *flow = &scenario->model.flow;
-        char first[TEXT_SIZE];
-        char text[160];
-        shown_text(scenario, UNIT_FLOW, schedule_value(flow, schedule_piece(flow, 0.0), 0.0), first,
-                   sizeof first);
-        snprintf(text, sizeof text, "the set screw of this trim was turned at the first flow, %s",
-                 first);
-        note(answer, c, i, text);
-    }
-}
-
-static void note_end(struct answer *answer, const struct comparison *c, size_t i) {
-    const struct simulation *s = &c->run[i];
-    char text[400];
-    if (s->start.regulator.liquid && s->choked_share >= 1.0) {
-        note(answer, c, i, "the liquid chokes in the trim: expect cavitation or flashing");
-    }
-    if (s->peak_not_passed) {
-        note(answer, c, i,
-             "fully open, this trim does not hold the set pressure at the largest flow");
-    }
-    if (s->outcome == SIMULATION_FAILED || s->outcome == SIMULATION_INTERRUPTED) {
-        snprintf(text, sizeof text, "stopped at %.6g s: %.300s", s->statistics.end_time,
-                 s->message[0] ? s->message : "by a signal");
-        note(answer, c, i, text);
-    }
-    if (s->events_cut) {
-        note(answer, c, i, "too many events to keep; the trace leaves later ones out");
-    }
-}
 
 // --- Figures, one row a run
 
@@ -317,17 +245,6 @@ static void tell_one(const struct comparison *c, struct answer *answer) {
     answer_label(answer, ANSWER_FINDING, "because: ", "%s", judged->reason);
 }
 
-static void tell_notes(const struct comparison *c, struct answer *answer) {
-    for (size_t i = 0; i < c->count; i++) {
-        if (c->count > 1) {
-            answer_say(answer, ANSWER_FINDING, "%s: %s", c->label[i], c->run[i].judged.reason);
-        }
-        note_start(answer, c, i);
-        note_screw(answer, c, i);
-        note_end(answer, c, i);
-    }
-}
-
 static void tell_inputs(const struct comparison *c, struct answer *answer) {
     for (size_t i = 0; i < c->count; i++) {
         const struct comparison_target *t = &c->target[i];
@@ -349,12 +266,12 @@ void comparison_answer(struct comparison *c, struct answer *answer) {
     }
     if (c->count == 1) {
         tell_one(c, answer);
-        tell_notes(c, answer);
+        comparison_notes(c, answer);
         add_figures(answer, c);
     } else {
         answer_say(answer, ANSWER_HEADING, "%s", answer->title);
         add_figures(answer, c);
-        tell_notes(c, answer);
+        comparison_notes(c, answer);
     }
     add_modes(answer, c);
     for (size_t i = 0; i < c->count; i++) {

@@ -3,6 +3,7 @@
 // and the law behind them.
 #include "base/calendar.h"
 #include "study/decline_study.h"
+#include "study/inputs.h"
 #include "study/window_answer.h"
 
 #include <math.h>
@@ -153,7 +154,7 @@ static void add_trims(struct answer *answer, const struct decline_study *s) {
         WINDOW_SCREW_COLUMN,
         CROSSING("passes_the_flow_from", "passes the flow from"),
         CROSSING("leaves_its_window", "leaves its window"),
-        CROSSING("moves_by_itself", "moves by itself"),
+        CROSSING("moves_by_itself", "moves by itself, or shuts"),
     };
     struct answer_table *table =
         answer_table(answer, "", NULL, columns, sizeof columns / sizeof columns[0]);
@@ -238,6 +239,7 @@ static void tell(struct study_job *job, const struct decline_study *s, struct an
                  trim_window_bounds(!isnan(s->search.limit)));
     add_trims(answer, s);
     answer_gap(answer);
+    inputs_alike_all(answer, job);
     for (size_t i = 0; i < s->count; i++) {
         const struct decline_trim *t = &s->trim[i];
         window_answer_notes(answer, &s->scenario, t->name, t->adjusted, &t->window);

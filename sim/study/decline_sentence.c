@@ -62,6 +62,11 @@ static const char *why_empty(struct answer *answer, const struct decline_trim *t
                : "is steady at none of the flows it passes";
 }
 
+// What it does below the flow down to which it is steady left alone.
+static const char *alone(const struct trim_window *window) {
+    return window->below_settled == VERDICT_SHUT ? "stays shut" : "moves by itself";
+}
+
 // Below its window, and since when as far as the record tells. The date on which it left is the
 // one that files and picture have.
 static const char *below(struct answer *answer, const struct decline_study *s,
@@ -87,9 +92,9 @@ const char *decline_study_sentence(struct answer *answer, const struct decline_s
     case OUTLOOK_INSIDE:
         return answer_keep(answer, "in its window; leaves it %s", when(answer, s, &o->kicked));
     case OUTLOOK_DELICATE:
-        return answer_keep(answer,
-                           "steady only until something disturbs it%s%s; moves by itself %s",
-                           left ? ", since " : "", left ? left : "", from(answer, s, &o->settled));
+        return answer_keep(answer, "steady only until something disturbs it%s%s; %s %s",
+                           left ? ", since " : "", left ? left : "", alone(&t->window),
+                           from(answer, s, &o->settled));
     case OUTLOOK_BELOW:
         return below(answer, s, o);
     case OUTLOOK_TOO_SMALL:

@@ -125,3 +125,19 @@ void inputs_rows(struct answer_table *table, const struct scenario *scenario, si
         }
     }
 }
+
+void inputs_alike(struct answer *answer, const struct scenario *scenario, size_t a, size_t b) {
+    if (a != b && scenario_trims_alike(scenario, a, b)) {
+        const char *name = scenario_trim_name(scenario, b);
+        answer_say(answer, ANSWER_WARNING,
+                   "trims %s and %s are the same but for their names: trim.port, or what else told "
+                   "them apart, is set for all trims; for one of them say trims.%s.port",
+                   scenario_trim_name(scenario, a), name, name);
+    }
+}
+
+void inputs_alike_all(struct answer *answer, const struct study_job *job) {
+    for (size_t i = 1; i < job->trim_count; i++) {
+        inputs_alike(answer, job->scenario, job->trim[i - 1], job->trim[i]);
+    }
+}

@@ -4,7 +4,7 @@
 #pragma once
 
 #include "answer/answer.h"
-#include "scenario/scenario.h"
+#include "study/study_job.h"
 
 // Lines that --quiet leaves out, for one trim.
 void inputs_say(struct answer *answer, const struct scenario *scenario, size_t trim,
@@ -14,3 +14,8 @@ void inputs_say(struct answer *answer, const struct scenario *scenario, size_t t
 struct answer_table *inputs_table(struct answer *answer);
 void inputs_rows(struct answer_table *table, const struct scenario *scenario, size_t trim,
                  const char *label);
+
+// Warn of two trims that are the same but for their names, as they are when an option has set what
+// told them apart.
+void inputs_alike(struct answer *answer, const struct scenario *scenario, size_t a, size_t b);
+void inputs_alike_all(struct answer *answer, const struct study_job *job); // neighbours asked for

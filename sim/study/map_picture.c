@@ -64,6 +64,8 @@ static int class_of(const struct map *map, const double *row) {
         return VERDICT_SHUT;
     case STEADINESS_WIDE_OPEN:
         return VERDICT_WIDE_OPEN;
+    case STEADINESS_CANNOT_OPEN:
+        return VERDICT_CANNOT_OPEN;
     case STEADINESS_CANNOT_SHUT:
         return VERDICT_CANNOT_SHUT;
     case STEADINESS_NO_REST:

@@ -3,6 +3,7 @@
 #include "study/remedies.h"
 
 #include "base/fingerprint.h"
+#include "steady/trim_window.h"
 #include "study/remedies_rank.h"
 
 #include <math.h>
@@ -86,12 +87,18 @@ bool remedies_plan(struct remedies *r) {
     return true;
 }
 
+// Whether one changes the other's field.
+static bool touches(const struct remedy *a, const struct remedy *b) {
+    return strcmp(a->field, b->field) == 0 ||
+           (a->companion.field && strcmp(a->companion.field, b->field) == 0);
+}
+
 static bool may_pair(const struct remedies_entry *a, const struct remedies_entry *b) {
     if (a->count == 0 || b->count == 0) { // another trim sets the trim's fields itself
         const struct remedies_entry *other = a->count == 0 ? b : a;
         return other->count > 0 && strncmp(other->remedy[0]->field, "trim.", 5) != 0;
     }
-    return strcmp(a->remedy[0]->field, b->remedy[0]->field) != 0;
+    return !touches(a->remedy[0], b->remedy[0]) && !touches(b->remedy[0], a->remedy[0]);
 }
 
 static bool plan_pair(struct remedies *r, size_t a, size_t b) {
@@ -142,10 +149,6 @@ static bool plan_pairs(struct remedies *r) {
 
 // --- The study
 
-// What has not died out after the scenario's own time counts as not steady: `kick` waits four times
-// as long, which a comparison of so many builds cannot afford.
-#define PATIENCE_SHARE 0.25
-
 struct work {
     const struct remedies *remedies;
     size_t first; // try of the study's first point
@@ -195,12 +198,16 @@ static void evaluate(void *context, size_t index, const struct scenario_case *sc
     severity_measure(&changed, result);
     struct steadiness subject;
     if (steadiness_prepare(&changed, &subject)) {
-        subject.held.run.duration *= PATIENCE_SHARE;
-        struct steadiness_window window =
-            steadiness_lowest_flow_coarse(&subject, r->low, r->high, r->kick);
-        result[REMEDIES_RANGE] = window.range;
-        result[REMEDIES_LOWEST] = window.lowest;
-        result[REMEDIES_TOP] = window.top;
+        const struct trim_window_search search = {.lowest = r->low,
+                                                  .upper = r->flow,
+                                                  .ceiling = r->high,
+                                                  .limit = changed.pressure_limit,
+                                                  .kick = r->kick,
+                                                  .brief = true};
+        const struct trim_window window = trim_window_find(&subject, &search);
+        result[REMEDIES_RANGE] = window.kicked_range;
+        result[REMEDIES_LOWEST] = window.kicked;
+        result[REMEDIES_TOP] = fmin(window.top, window.largest);
     }
 }
 

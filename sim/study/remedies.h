@@ -29,8 +29,9 @@ enum {
 // Numbers of one try, after those of enum severity_column, which are of today's flow.
 enum remedies_column {
     REMEDIES_RANGE = SEVERITY_COLUMNS, // enum steadiness_range; NaN if there is no such regulator
-    REMEDIES_LOWEST,                   // steady from here to the highest flow looked at [kg/s]
-    REMEDIES_TOP,                      // highest flow passed, up to the highest looked at [kg/s]
+    REMEDIES_LOWEST, // steady from here, in the window that holds today's flow, or
+                     // the next above (steady/trim_window.h) [kg/s]
+    REMEDIES_TOP,    // to here: passed, and up to the highest looked at [kg/s]
     REMEDIES_COLUMNS,
 };
 
@@ -94,7 +95,10 @@ void remedies_free(struct remedies *remedies);
 // "cures", "helps", "mixed", "no clear effect", "makes it worse", "not possible".
 const char *remedies_effect_name(enum remedies_effect effect);
 
-// The lowest steady flow of a try [kg/s]; INFINITY when it is not steady up to the highest.
+// Whether the range of steady flows is too narrow to be of use.
+bool remedies_is_narrow(const struct remedies_try *attempt);
+
+// The lowest steady flow of a try [kg/s]; INFINITY when there is none, or in a narrow range only.
 double remedies_lowest(const struct remedies_try *attempt);
 
 // What a try is against another: the effect of changing from one to the other.

@@ -4,8 +4,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-// Changes below these are no clear effect: our judgement of what can be told from the scatter of a
-// search to 5 %, and is worth an effort.
+// Changes below these are no clear effect: our judgement of what is worth an effort, and well
+// above the 1 % to which a flow is found. A range narrower than the margin is none.
 #define FLOW_MARGIN 0.10
 #define SWING_MARGIN 0.20
 
@@ -15,9 +15,13 @@ const char *remedies_effect_name(enum remedies_effect effect) {
     return names[effect];
 }
 
+bool remedies_is_narrow(const struct remedies_try *attempt) {
+    return attempt->row[REMEDIES_TOP] < attempt->row[REMEDIES_LOWEST] * (1.0 + FLOW_MARGIN);
+}
+
 double remedies_lowest(const struct remedies_try *attempt) {
-    double lowest = attempt->row[REMEDIES_LOWEST];
-    return isfinite(lowest) ? lowest : (double)INFINITY;
+    const double lowest = attempt->row[REMEDIES_LOWEST];
+    return isfinite(lowest) && !remedies_is_narrow(attempt) ? lowest : (double)INFINITY;
 }
 
 static bool is_possible(const struct remedies_try *attempt) {
@@ -30,7 +34,8 @@ static bool is_calm(const struct remedies_try *attempt) {
 }
 
 static bool is_cured(const struct remedies *r, const struct remedies_try *attempt) {
-    return is_calm(attempt) && remedies_lowest(attempt) <= r->flow;
+    return is_calm(attempt) && remedies_lowest(attempt) <= r->flow &&
+           !(attempt->row[REMEDIES_TOP] < r->flow);
 }
 
 // -1: the flow after is better (lower), 1: worse.

@@ -62,6 +62,11 @@ const char *remedies_words_range(struct answer *answer, const struct remedies *r
     if (range == STEADINESS_NOT_PASSED) {
         return remedies_words_range_name(attempt);
     }
+    if (isfinite(attempt->row[REMEDIES_LOWEST]) && remedies_is_narrow(attempt)) {
+        return answer_keep(answer, "steady between %s and %s only",
+                           answer_text(answer, UNIT_FLOW, attempt->row[REMEDIES_LOWEST]),
+                           answer_text(answer, UNIT_FLOW, top));
+    }
     const char *text =
         range == STEADINESS_FROM
             ? answer_keep(answer, "steady from %s upward",

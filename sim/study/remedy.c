@@ -77,8 +77,8 @@ const char *remedy_missing(const struct remedy *remedy, const struct scenario *s
     return NULL;
 }
 
-double remedy_value(const struct remedy *remedy, const struct scenario_case *resolved, double today,
-                    double strength) {
+static double unbounded(const struct remedy *remedy, const struct scenario_case *resolved,
+                        double today, double strength) {
     double reach = remedy->from + strength * (remedy->to - remedy->from);
     double atmosphere = resolved->site.atmosphere;
     switch (remedy->way) {
@@ -95,6 +95,12 @@ double remedy_value(const struct remedy *remedy, const struct scenario_case *res
         break;
     }
     return (double)NAN;
+}
+
+double remedy_value(const struct remedy *remedy, const struct scenario_case *resolved, double today,
+                    double strength) {
+    const double value = unbounded(remedy, resolved, today, strength);
+    return remedy->at_most ? fmin(value, remedy->at_most(resolved)) : value;
 }
 
 void remedy_choose(const struct remedy *remedy, struct scenario_case *resolved) {

@@ -32,7 +32,8 @@ struct remedy {
     // lacks.
     bool (*applies)(const struct scenario_case *scenario);
     const char *missing;
-    double (*target)(const struct scenario_case *scenario); // of REMEDY_TOWARD
+    double (*target)(const struct scenario_case *scenario);  // of REMEDY_TOWARD
+    double (*at_most)(const struct scenario_case *scenario); // where the value ends; NULL: nowhere
     struct remedy_companion companion;
     const char *caution;
 };

@@ -15,6 +15,10 @@ static bool has_supply_line(const struct scenario_case *c) {
     return c->model.pilot.supply_volume.volume > 0.0;
 }
 
+static bool lacks_supply_line(const struct scenario_case *c) {
+    return c->model.actuation == ACTUATION_PILOT && !has_supply_line(c);
+}
+
 static bool has_sense_line(const struct scenario_case *c) {
     return c->model.sense.passage != SENSE_IDEAL;
 }
@@ -43,12 +47,17 @@ static bool has_feedback(const struct scenario_case *c) {
     return c->model.pilot.feedback_area > 0.0;
 }
 
-static bool has_gas_space(const struct scenario_case *c) {
-    return c->model.phase == FLUID_GAS && c->model.duty == DUTY_BACK_PRESSURE;
+// The chamber pushes back on a part of the pilot's diaphragm.
+static double sensed_area(const struct scenario_case *c) {
+    return c->model.pilot.diaphragm_area;
 }
 
-static bool has_plug_force(const struct scenario_case *c) {
-    return c->model.trim.force_law != TRIM_FORCE_BALANCED && c->model.trim.balance < 1.0;
+static bool can_feed_back_more(const struct scenario_case *c) {
+    return has_feedback(c) && c->model.pilot.feedback_area < sensed_area(c);
+}
+
+static bool has_gas_space(const struct scenario_case *c) {
+    return c->model.phase == FLUID_GAS && c->model.duty == DUTY_BACK_PRESSURE;
 }
 
 // With a stated coefficient the opening at the new stop would be a guess.
@@ -135,6 +144,17 @@ const struct remedy remedy_without_parts[] = {
      .applies = has_supply_line,
      .missing = "no pilot.supply_volume with its supply_line is described",
      .caution = "it opens more slowly, so watch the highest pressure"},
+    {.name = "supply-pinched",
+     .action = "pinch the valve in the pilot's supply",
+     .field = "pilot.supply_seat",
+     .way = REMEDY_TIMES,
+     .from = 0.8,
+     .to = 0.4,
+     .applies = lacks_supply_line,
+     .missing = "no pilot, or its supply line is described and throttled itself",
+     .caution =
+         "taken as a supply seat that passes as much less; it opens more slowly, so watch the "
+         "highest pressure"},
     {.name = "sense-throttled",
      .action = "close in the needle valve of the sense line, or fit an orifice",
      .field = "sense.bore",
@@ -246,8 +266,9 @@ const struct remedy remedy_without_parts[] = {
      .way = REMEDY_TIMES,
      .from = 1.2,
      .to = 2.0,
-     .applies = has_feedback,
-     .missing = "the pilot has no feedback of the chamber",
+     .at_most = sensed_area,
+     .applies = can_feed_back_more,
+     .missing = "the pilot has no feedback of the chamber, or feeds back on its whole diaphragm",
      .caution = ADJUSTABLE "; the pressure then rises more between low and high flow"},
     {.name = "band-narrower",
      .action = "narrow the pilot's proportional band (less feedback of the chamber)",
@@ -273,15 +294,6 @@ const struct remedy remedy_without_parts[] = {
      .from = 0.15,
      .to = 0.60,
      .caution = "less flow is passed at full travel. Taken as a steady pressure"},
-    {.name = "flow-reversed",
-     .action =
-         "turn the body round in the line, so that the flow meets the plug from the other side",
-     .field = "trim.direction",
-     .way = REMEDY_CHOICE,
-     .applies = has_plug_force,
-     .missing = "the plug is balanced: the flow does not push it",
-     .caution =
-         "only where the maker allows both; it changes what holds it shut, and how it fails"},
     {.name = "travel-limited",
      .action = "limit the travel with the stop",
      .field = "trim.travel",

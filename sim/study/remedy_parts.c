@@ -36,6 +36,23 @@ static double nothing(const struct scenario_case *c) {
     return 0.0;
 }
 
+static bool has_plug_force(const struct scenario_case *c) {
+    return c->model.trim.force_law != TRIM_FORCE_BALANCED && c->model.trim.balance < 1.0;
+}
+
+static bool has_bleed(const struct scenario_case *c) {
+    return c->model.actuation == ACTUATION_PILOT && c->model.pilot.exhaust == EXHAUST_BLEED;
+}
+
+// The opening grows with the travel by the port's edge alone, or as a stated flow coefficient says.
+static bool has_plain_edge(const struct scenario_case *c) {
+    return c->model.trim.characteristic == TRIM_CURTAIN && c->model.trim.rated_area <= 0.0;
+}
+
+static bool has_stated_flow(const struct scenario_case *c) {
+    return c->model.trim.rated_area > 0.0;
+}
+
 #define CAPACITY "less flow is passed: check the peak, and have the relief capacity checked"
 
 const struct remedy remedy_with_parts[] = {
@@ -50,6 +67,37 @@ const struct remedy remedy_with_parts[] = {
      .missing = "a slot has no port to reduce",
      .companion = {"trim.coefficient", 2.0},
      .caution = CAPACITY},
+    {.name = "flow-reversed",
+     .action =
+         "turn the body round in the line, so that the flow meets the plug from the other side",
+     .field = "trim.direction",
+     .way = REMEDY_CHOICE,
+     .parts = true,
+     .applies = has_plug_force,
+     .missing = "the plug is balanced: the flow does not push it",
+     .caution = "pipe work, with gaskets at the least; only where the maker allows both; it "
+                "changes what holds it shut, and how it fails"},
+    {.name = "plug-characterised",
+     .action = "fit a plug that opens the port more slowly over a longer travel: less gain",
+     .field = "trim.discharge",
+     .way = REMEDY_TIMES,
+     .from = 0.8,
+     .to = 0.5,
+     .parts = true,
+     .applies = has_plain_edge,
+     .missing = "the trim's flow is not known from its geometry alone",
+     .companion = {"trim.travel", -1.0},
+     .caution = "see that the actuator has the travel, and still opens it fully"},
+    {.name = "travel-longer",
+     .action = "fit a trim of the same flow with a longer travel: less gain",
+     .field = "trim.travel",
+     .way = REMEDY_TIMES,
+     .from = 1.25,
+     .to = 2.0,
+     .parts = true,
+     .applies = has_stated_flow,
+     .missing = "no trim.coefficient is stated",
+     .caution = "see that the actuator has the travel, and still opens it fully"},
     {.name = "plug-balanced",
      .action = "fit a balanced plug",
      .field = "trim.balance",
@@ -140,6 +188,17 @@ const struct remedy remedy_with_parts[] = {
      .to = 1.6,
      .parts = true,
      .caution = "the pilot uses more gas"},
+    {.name = "pilot-seats-larger",
+     .action = "open both seats of the pilot by the same factor, supply and bleed",
+     .field = "pilot.supply_seat",
+     .way = REMEDY_TIMES,
+     .from = 1.25,
+     .to = 2.0,
+     .parts = true,
+     .applies = has_bleed,
+     .missing = "a three-way pilot has no fixed bleed",
+     .companion = {"pilot.bleed", 1.0},
+     .caution = "the pilot uses several times as much gas, and does not shut below that flow"},
     {.name = "diaphragm-smaller",
      .action = "fit a smaller actuator diaphragm",
      .field = "actuator.diaphragm_area",

@@ -38,7 +38,7 @@ static void find_one(const struct stability *stability, struct stability_trim *t
     const struct steadiness *subject = &t->own.steadiness;
     t->today = steadiness_modes(subject, subject->flow, &t->modes);
     t->driven = driver_find(subject, subject->flow, t->growth);
-    t->window = steadiness_lowest_flow(subject, stability->low, stability->high, 0.0);
+    t->window = steadiness_lowest_flow(subject, stability->low, stability->high);
     for (size_t i = 0; i < stability->points; i++) {
         double flow = study_subject_flow(stability->low, stability->high, i, stability->points);
         t->curve[i] = (struct stability_point){flow, steadiness_settled(subject, flow)};

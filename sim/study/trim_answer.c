@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // What `lowlift trims` answers: the trims side by side, what each does over the envelope, the
 // advice, and the picture.
+#include "study/inputs.h"
 #include "study/trim_study.h"
 #include "study/window_answer.h"
 
@@ -245,6 +246,7 @@ static void tell(struct study_job *job, const struct trim_study *s, struct answe
     add_windows(answer, s);
     add_points(answer, s);
     answer_gap(answer);
+    inputs_alike_all(answer, job);
     say_warnings(answer, s);
     say_advice(answer, s);
     trim_study_picture(s, answer);

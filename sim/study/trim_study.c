@@ -55,6 +55,19 @@ static void describe(void *context, size_t index, struct study_point *point) {
 
 // --- Work on any thread
 
+// Where no screw holds the set pressure: a port too small for the flow, or a plug that nothing
+// lifts.
+static struct trim_point point_without_set(const struct steadiness *subject, double flow) {
+    const struct steadiness_settled settled = steadiness_settled(subject, flow);
+    struct trim_point out = {.verdict = VERDICT_WIDE_OPEN, .swing = (double)NAN};
+    out.opening = settled.travel / subject->held.model.trim.rated_travel;
+    out.pressure = settled.pressure;
+    if (settled.rest == STEADINESS_CANNOT_OPEN || steadiness_passes(subject, flow)) {
+        out.verdict = VERDICT_CANNOT_OPEN;
+    }
+    return out;
+}
+
 // Rows: today   verdict, swing, seat contacts a minute
 //       window  flow at which the screw was turned, and the window's numbers
 //       flow    opening, pressure, verdict, swing
@@ -83,8 +96,9 @@ static void evaluate(void *context, size_t index, const struct scenario_case *sc
     const double flow = s->envelope.flow[job.flow];
     const double nothing = (double)NAN;
     struct trim_point point = {nothing, nothing, VERDICT_WIDE_OPEN, nothing};
-    if (holds && !isnan(flow)) {
-        point = trim_point_at(&subject, flow, s->search.kick);
+    if (!isnan(flow)) {
+        point = holds ? trim_point_at(&subject, flow, s->search.kick)
+                      : point_without_set(&subject, flow);
     }
     result[0] = point.opening;
     result[1] = point.pressure;
@@ -127,26 +141,6 @@ static void take_worst(struct trim_study *s, struct trim_record *t) {
             t->worst_swing = fmax(t->worst_swing, point->swing);
         }
     }
-}
-
-// Whether the trim says the same as another in every row of the table.
-static bool same_trim(const struct scenario *scenario, size_t a, size_t b) {
-    const struct field_section *section = field_section_find("trim");
-    const size_t first = field_section_first(section);
-    for (size_t i = first; i < first + section->count; i++) {
-        struct scenario_entry x;
-        struct scenario_entry y;
-        char path[96];
-        scenario_provenance(scenario, a, i, &x);
-        scenario_provenance(scenario, b, i, &y);
-        snprintf(path, sizeof path, "trim.%s", x.name);
-        const bool text = x.text && y.text ? strcmp(x.text, y.text) == 0 : x.text == y.text;
-        // The same size may be written in two ways.
-        if (!text && scenario_get_si(scenario, a, path) != scenario_get_si(scenario, b, path)) {
-            return false;
-        }
-    }
-    return true;
 }
 
 static void rank(struct trim_study *s) {
@@ -229,7 +223,7 @@ static enum study_status resolve(struct study_job *job, const struct study_asked
     s->count = job->trim_count;
     for (size_t i = 0; i < s->count; i++) {
         s->trim[i].name = scenario_trim_name(scenario, job->trim[i]);
-        s->trim[i].parts = !same_trim(scenario, job->trim[i], in_place);
+        s->trim[i].parts = !scenario_trims_alike(scenario, job->trim[i], in_place);
     }
     s->today = trim_window_own_flow(&s->scenario);
     s->search.lowest = LOWEST_SHARE * s->envelope.flow[ENVELOPE_LOWEST];

@@ -164,10 +164,35 @@ static const char *units_number(const char *text, double *value) {
     return end;
 }
 
+// Units that are written all in capitals, as on forms and gauges. Only those that can be read in
+// one way: not MPA (mPa or MPa?), and nothing in small letters (mcfd, mmscfd), where an m is a
+// thousandth.
+static const struct {
+    const char *from;
+    const char *to;
+} capitals[] = {
+    {"PSI", "psi"},          {"PSIG", "psig"},      {"PSIA", "psia"},      {"SCFD", "scfd"},
+    {"SCFH", "scfh"},        {"SCFM", "scfm"},      {"SCF/D", "scfd"},     {"SCF/H", "scfh"},
+    {"SCF/MIN", "scfm"},     {"MCFD", "Mcfd"},      {"MCF/D", "Mcfd"},     {"MCF/DAY", "Mcfd"},
+    {"MSCFD", "Mscfd"},      {"MSCF/D", "Mscfd"},   {"MSCF/DAY", "Mscfd"}, {"MMCFD", "MMcfd"},
+    {"MMCF/D", "MMcfd"},     {"MMCF/DAY", "MMcfd"}, {"MMSCFD", "MMscfd"},  {"MMSCF/D", "MMscfd"},
+    {"MMSCF/DAY", "MMscfd"}, {"GPM", "gpm"},        {"BPD", "bpd"},        {"BBL/D", "bbl/d"},
+};
+
+static const char *units_small(const char *token) {
+    for (size_t i = 0; i < sizeof capitals / sizeof capitals[0]; i++) {
+        if (strcmp(capitals[i].from, token) == 0) {
+            return capitals[i].to;
+        }
+    }
+    return token;
+}
+
 // Looks the reduced token up and applies it to the number, which was written as `digits`.
 static const char *units_apply(const char *token, double number, const char *digits,
                                struct quantity *out, char *message) {
     const enum unit_kind kind = out->kind;
+    token = units_small(token);
     const struct unit *unit = units_find(kind, token);
     if (unit) {
         out->basis = unit->basis;

@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: MIT
+// What is to be said of runs besides their figures: warnings, and where a figure or a verdict needs
+// a word.
+#include "run/passage.h"
+#include "scenario/shown.h"
+#include "study/comparison.h"
+#include "study/inputs.h"
+
+#include <stdio.h>
+
+enum { TEXT_SIZE = 64 };
+
+static void note(struct answer *answer, const struct comparison *c, size_t i, const char *text) {
+    if (c->count == 1) {
+        answer_say(answer, ANSWER_NOTE, "%s", text);
+    } else {
+        answer_say(answer, ANSWER_NOTE, "%s: %s", c->label[i], text);
+    }
+}
+
+static void note_start(struct answer *answer, const struct comparison *c, size_t i) {
+    const struct simulation *s = &c->run[i];
+    char text[300];
+    if (s->start.rest.count > 1) {
+        snprintf(text, sizeof text,
+                 "%zu points of rest exist; the run starts at the first that restores",
+                 s->start.rest.count);
+        note(answer, c, i, text);
+    }
+    if (s->start.rest.count == 0) {
+        note(answer, c, i, "no point of rest exists under the first flow; the run starts shut");
+    }
+    const struct linear_mode *leading = linearise_leading(&s->modes);
+    if (leading && leading->growth > 0.0 && s->judged.verdict <= VERDICT_RINGING) {
+        snprintf(text, sizeof text,
+                 "it rests where a small motion would grow (%.3g Hz): friction holds it, or "
+                 "nothing has pushed it; try a larger start.kick_pressure",
+                 leading->frequency);
+        note(answer, c, i, text);
+    }
+}
+
+// A pressure above what the vessel stands is the first thing to know of a run.
+static void warn_limit(struct answer *answer, const struct comparison *c, size_t i) {
+    const double peak = c->run[i].judged.figures.pressure_peak;
+    const double limit = c->scenario[i].pressure_limit;
+    if (peak > limit) { // false without either
+        answer_say(answer, ANSWER_WARNING,
+                   "%s%sthe pressure reaches %s, above the vessel limit of %s",
+                   c->count > 1 ? c->label[i] : "", c->count > 1 ? ": " : "",
+                   answer_text(answer, UNIT_PRESSURE_LEVEL, peak),
+                   answer_text(answer, UNIT_PRESSURE_LEVEL, limit));
+    }
+}
+
+// What it did before the last step of its schedules, of which the verdict says nothing.
+static void warn_passage(struct answer *answer, const struct comparison *c, size_t i) {
+    struct passage p;
+    if (passage_worst(&c->run[i], &p)) {
+        const struct verdict_figures *f = &p.judged.figures;
+        answer_say(answer, ANSWER_WARNING,
+                   "%s%son the way, from %.4g s to %.4g s: %s, swing %s%s; the verdict is of what "
+                   "follows",
+                   c->count > 1 ? c->label[i] : "", c->count > 1 ? ": " : "", p.from, p.to,
+                   verdict_name(p.judged.verdict),
+                   answer_text(answer, UNIT_PRESSURE_DROP, f->pressure_swing),
+                   f->seat_rate > 0.0
+                       ? answer_keep(answer, ", %.4g seat contacts a minute", f->seat_rate)
+                       : "");
+    }
+}
+
+// The set screw: where it was turned, or that no turning helps.
+static void note_screw(struct answer *answer, const struct comparison *c, size_t i) {
+    const struct scenario_case *scenario = &c->scenario[i];
+    if (c->run[i].set_out_of_reach) {
+        note(answer, c, i,
+             c->run[i].passes_at_set
+                 ? "no turn of the set screw lifts the plug far enough to hold the set pressure at "
+                   "the first flow; it is left where the plug begins to open at the set pressure"
+                 : "no travel of this trim holds the set pressure at the first flow; the set screw "
+                   "is left where it begins to open at the set pressure");
+    } else if (scenario->set_at_flow) {
+        const struct schedule *flow = &scenario->model.flow;
+        char first[TEXT_SIZE];
+        char text[160];
+        shown_text(scenario, UNIT_FLOW, schedule_value(flow, schedule_piece(flow, 0.0), 0.0), first,
+                   sizeof first);
+        snprintf(text, sizeof text, "the set screw of this trim was turned at the first flow, %s",
+                 first);
+        note(answer, c, i, text);
+    }
+}
+
+static void note_end(struct answer *answer, const struct comparison *c, size_t i) {
+    const struct simulation *s = &c->run[i];
+    char text[400];
+    if (s->start.regulator.liquid && s->choked_share >= 1.0) {
+        note(answer, c, i, "the liquid chokes in the trim: expect cavitation or flashing");
+    }
+    if (s->peak_not_passed) {
+        note(answer, c, i,
+             "fully open, this trim does not hold the set pressure at the largest flow");
+    }
+    if (s->outcome == SIMULATION_FAILED || s->outcome == SIMULATION_INTERRUPTED) {
+        snprintf(text, sizeof text, "stopped at %.6g s: %.300s", s->statistics.end_time,
+                 s->message[0] ? s->message : "by a signal");
+        note(answer, c, i, text);
+    }
+    if (s->events_cut) {
+        note(answer, c, i, "too many events to keep; the trace leaves later ones out");
+    }
+}
+
+void comparison_notes(const struct comparison *c, struct answer *answer) {
+    for (size_t i = 1; i < c->count; i++) {
+        const struct comparison_target *t = &c->target[i];
+        if (t->scenario == t[-1].scenario) {
+            inputs_alike(answer, t->scenario, t[-1].trim, t->trim);
+        }
+    }
+    for (size_t i = 0; i < c->count; i++) {
+        if (c->count > 1) {
+            answer_say(answer, ANSWER_FINDING, "%s: %s", c->label[i], c->run[i].judged.reason);
+        }
+        warn_limit(answer, c, i);
+        warn_passage(answer, c, i);
+        note_start(answer, c, i);
+        note_screw(answer, c, i);
+        note_end(answer, c, i);
+    }
+}
