@@ -7,7 +7,7 @@ static const struct command_option options[REMEDIES_ASKED_COUNT] = {
     [REMEDIES_KICK] = {"kick", "PRESSURE",
                        "it must also stand this kick, such as '3 psi', to count as steady; "
                        "default: start.kick_pressure of the scenario. 0: left alone, small motions "
-                       "must die out, which takes a quarter of the time",
+                       "must die out, which takes a tenth of the time",
                        OPTION_TEXT, 0, 0, NULL},
     [REMEDIES_STEPS] = {"steps", "N", "strengths tried of each remedy; default: 2", OPTION_COUNT, 1,
                         REMEDIES_STEPS_MAX, NULL},

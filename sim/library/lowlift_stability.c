@@ -114,15 +114,20 @@ static bool take_channels(struct lowlift_result *result, const struct study *s) 
     return true;
 }
 
-static void find(struct study *s) {
+// False without memory.
+static bool find(struct study *s) {
     double low, high;
+    atomic_bool no_memory = false;
     s->set_reached = steadiness_prepare(&s->scenario, &s->subject);
+    s->subject.no_memory = &no_memory;
     s->today = steadiness_modes(&s->subject, s->subject.flow, &s->modes);
     s->looked = s->subject.flow > 0.0;
     if (s->looked) {
         steadiness_default_range(&s->subject, s->scenario.pressure_limit, &low, &high);
         s->window = steadiness_lowest_flow(&s->subject, low, high);
     }
+    s->subject.no_memory = NULL;
+    return !atomic_load(&no_memory);
 }
 
 // NULL without memory.
@@ -145,8 +150,7 @@ struct lowlift_result *lowlift_stability(struct lowlift_scenario *handle, size_t
     struct decimal decimal = decimal_begin();
     struct study *s = calloc(1, sizeof *s);
     if (s && scenario_ready(handle, trim, &s->scenario)) {
-        find(s);
-        result = result_of(s);
+        result = find(s) ? result_of(s) : NULL;
         if (!result) {
             scenario_keep_no_memory(handle);
         }

@@ -137,7 +137,12 @@ struct steadiness_settled steadiness_modes(const struct steadiness *subject, dou
     }
     if (found.no_memory) {
         out.rest = STEADINESS_FAILED;
-    } else if (!found.can_shut) {
+        if (subject->no_memory) {
+            atomic_store(subject->no_memory, true);
+        }
+        return out;
+    }
+    if (!found.can_shut) {
         out.rest = STEADINESS_CANNOT_SHUT;
     } else if (at && at->kind == EQUILIBRIUM_SHUT) {
         out.rest = stays_shut(subject, out.pressure);

@@ -12,6 +12,7 @@
 #include "scenario/scenario.h"
 #include "solve/linearise.h"
 
+#include <stdatomic.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -19,6 +20,8 @@ struct steadiness {
     struct scenario_case held; // refers to the memory of the case it was made from; never freed
     double flow;               // the scenario's own first flow [kg/s]
     double set_gauge;          // size of the set pressure above atmosphere [Pa]
+    atomic_bool *no_memory;    // set when an answer lacked memory, which then says little; NULL
+                               // (so steadiness_prepare leaves it): nobody asks
 };
 
 // Turn the screw and hold the schedules. Returns false when no travel holds the set pressure at the
