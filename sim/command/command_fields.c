@@ -5,6 +5,7 @@
 #include "command/request.h"
 #include "run/figure.h"
 #include "scenario/field.h"
+#include "scenario/hardware.h"
 #include "scenario/reference.h"
 
 #include <stdio.h>
@@ -26,12 +27,15 @@ static void print_figures(void) {
     }
 }
 
-enum { ASKED_MARKDOWN, ASKED_FIGURES, ASKED_COUNT };
+enum { ASKED_MARKDOWN, ASKED_FIGURES, ASKED_HARDWARE, ASKED_COUNT };
 
 static const struct command_option options[ASKED_COUNT] = {
     [ASKED_MARKDOWN] = {"markdown", NULL, "as tables for a document", OPTION_FLAG, 0, 0, NULL},
     [ASKED_FIGURES] = {"figures", NULL, "the figures of a run that `expect` rows may name",
                        OPTION_FLAG, 0, 0, NULL},
+    [ASKED_HARDWARE] = {"hardware", NULL,
+                        "the ranges of hardware that exists: why, and how to measure", OPTION_FLAG,
+                        0, 0, NULL},
 };
 
 static int fields(struct request *request) {
@@ -42,6 +46,10 @@ static int fields(struct request *request) {
     }
     if (request->own[ASKED_FIGURES].text) {
         print_figures();
+        return EXIT_CODE_DONE;
+    }
+    if (request->own[ASKED_HARDWARE].text) {
+        hardware_print(stdout);
         return EXIT_CODE_DONE;
     }
     const enum reference_format format =

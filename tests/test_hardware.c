@@ -1,0 +1,383 @@
+// SPDX-License-Identifier: MIT
+// Hardware that exists: the table is whole, a shell's gas space follows from geometry, and draws of
+// what `starter` writes are regulators a shop would know. Bands of strokes, build-up, droop and
+// friction: common practice, no source. What is measured here is computed by hand (isothermal
+// filling, plug at balance), apart from the program's own equations.
+//
+// `test_hardware 500` prints the shares of 500 draws of each body.
+#include "support.h"
+
+#include "scenario/field.h"
+#include "scenario/hardware.h"
+#include "scenario/starter.h"
+#include "scenario/vessel_size.h"
+#include "study/uncertainty.h"
+
+#include <stdlib.h>
+
+#define PSI 6894.757293168361
+#define INCH 0.0254
+#define FOOT 0.3048
+#define CUBIC_FOOT (FOOT * FOOT * FOOT)
+
+// --- Vessels
+
+// Shell 24 in x 10 ft: pi/4 x 2^2 x 10 = 31.416 ft3. Lying, a level at a quarter of the diameter
+// leaves a segment of cos a = -1/2: 1/3 - sqrt(3)/(4 pi) = 0.19550 is liquid (plane geometry).
+static void gas_space_by_geometry(void **state) {
+    (void)state;
+    struct vessel_size size = {24.0 * INCH, 10.0 * FOOT, false};
+    assert_close(vessel_gas_space(&size, 0.0) / CUBIC_FOOT, 31.416, 1e-5, 0.0);
+    assert_close(vessel_gas_space(&size, 1.0 / 3.0) / CUBIC_FOOT, 20.944, 1e-5, 0.0);
+    size.horizontal = true;
+    const double whole = 31.41592653589793, pi = 3.14159265358979;
+    assert_close(vessel_gas_space(&size, 0.0) / CUBIC_FOOT, whole, 1e-12, 0.0);
+    assert_close(vessel_gas_space(&size, 0.5) / CUBIC_FOOT, 0.5 * whole, 1e-12, 0.0);
+    const double liquid = 1.0 / 3.0 - sqrt(3.0) / (4.0 * pi);
+    assert_close(vessel_gas_space(&size, 0.25) / CUBIC_FOOT, (1.0 - liquid) * whole, 1e-12, 0.0);
+    assert_close(vessel_gas_space(&size, 0.75) / CUBIC_FOOT, liquid * whole, 1e-12, 0.0);
+    assert_close(vessel_gas_space(&size, 1.0), 0.0, 0.0, 1e-12);
+}
+
+// --- The table
+
+static void rows_are_whole(void **state) {
+    (void)state;
+    for (size_t i = 0; i < hardware_count(); i++) {
+        const struct hardware_row *row = hardware_at(i);
+        const struct field *field = field_at(field_index_of(row->field));
+        assert_non_null(field);
+        assert_true(field->type == FIELD_NUMBER);
+        assert_true((row->builds & HARDWARE_ANY) != 0);
+        assert_true(0.0 < row->low && row->low < row->typical && row->typical < row->high);
+        assert_true(row->reason[0] != '\0' && row->measure[0] != '\0');
+        assert_true(fabs(row->tie) < 1.0 && (row->group != 0) == (row->tie != 0.0));
+        for (size_t k = 0; k < i; k++) { // one row a build
+            const struct hardware_row *other = hardware_at(k);
+            assert_false(strcmp(row->field, other->field) == 0 && (row->builds & other->builds));
+        }
+    }
+    assert_null(hardware_at(hardware_count()));
+    assert_null(hardware_find("pilot.bleed", HARDWARE_DIRECT));
+    assert_null(hardware_find("set.pressure", HARDWARE_ANY));
+}
+
+// A 3 in body: main spring of 100 to 350 lbf/in, diaphragm of 3 to 8 port areas, land of 1 to 4 %
+// of the port (common practice, no source), whatever the set pressure above the lowest.
+static void three_inch_body(void **state) {
+    (void)state;
+    struct hardware_build build = {.kind = HARDWARE_BLEED, .body = 3.0 * INCH};
+    build.port = hardware_port(build.body);
+    const double port_area = 0.25 * 3.14159265358979 * build.port * build.port;
+    for (int set = 25; set <= 1000; set += 325) {
+        build.set = set * PSI;
+        struct sample_range r =
+            hardware_range(hardware_find("actuator.spring_rate", HARDWARE_BLEED), &build);
+        assert_close(r.low / 175.126835, 100.0, 0.05, 0.0);
+        assert_close(r.high / 175.126835, 350.0, 0.05, 0.0);
+        r = hardware_range(hardware_find("actuator.diaphragm_area", HARDWARE_BLEED), &build);
+        assert_close(r.low / port_area, 3.0, 1e-9, 0.0);
+        assert_close(r.high / port_area, 8.0, 1e-9, 0.0);
+        r = hardware_range(hardware_find("trim.seat_land", HARDWARE_BLEED), &build);
+        assert_close(r.low / build.port, 0.01, 1e-9, 0.0);
+        assert_close(r.high / build.port, 0.04, 1e-9, 0.0);
+    }
+}
+
+// --- Draws of what starter writes
+
+enum {
+    OPENS, // fully, at the lowest set pressure, through its friction
+    SHUTS, // at the set pressure, through its friction
+    STROKE_OPEN,
+    STROKE_SHUT,
+    BENCH,    // rise or droop of the held pressure from just open to fully open, without a drop
+    BUILD_UP, // the same with the drop of the service
+    DEAD_BAND,
+    CHECKS
+};
+
+static const char *const check_name[CHECKS] = {
+    "opens fully at the lowest set", "shuts at set",        "stroke open", "stroke shut",
+    "build-up on the bench",         "build-up in service", "dead band"};
+
+struct tally {
+    size_t draws;
+    double sum[CHECKS];
+    size_t within[CHECKS], below[CHECKS], above[CHECKS];
+};
+
+// Pressures around the plug.
+struct service {
+    double up, down, out; // out: what case and pilot's exhaust see
+};
+
+// Isothermal quasi-static; the nozzle of a gas dynamics text, for a hole of area `hole` [m2].
+static double nozzle(const struct regulator_parameters *m, double hole, double p1, double p2) {
+    if (p1 < p2) {
+        return -nozzle(m, hole, p2, p1);
+    }
+    const double k = m->gas.exponent;
+    const double r = fmax(p2 / p1, pow(2.0 / (k + 1.0), k / (k - 1.0)));
+    const double rho = p1 * m->gas.molar_mass / (8.314462618 * m->temperature);
+    return hole * sqrt(2.0 * k / (k - 1.0) * p1 * rho * (pow(r, 2.0 / k) - pow(r, 1.0 + 1.0 / k)));
+}
+
+static double disc(double diameter) {
+    return 0.25 * 3.14159265358979 * diameter * diameter;
+}
+
+// Closing force of the drop on the plug: curtain and port in series.
+static double plug_force(const struct regulator_parameters *m, const struct service *at, double x) {
+    const double s = 4.0 * x / m->trim.port_diameter;
+    return (at->up - at->down) * disc(m->trim.port_diameter) / (1.0 + s * s);
+}
+
+// Chamber pressure that holds the plug at a travel; friction opposes with sign +1 when opening.
+static double chamber(const struct regulator_parameters *m, const struct service *at, double x,
+                      double friction) {
+    const struct actuator_parameters *a = &m->actuator;
+    return at->out +
+           (a->preload + a->spring_rate * x + plug_force(m, at, x) + friction) / a->diaphragm_area;
+}
+
+static double seat_area(const struct regulator_parameters *m, double lift) {
+    const double s = 4.0 * lift / m->pilot.supply_diameter;
+    return m->pilot.supply_discharge * disc(m->pilot.supply_diameter) * s / sqrt(1.0 + s * s);
+}
+
+// Area by which the chamber empties with the pilot at a lift.
+static double exhaust_area(const struct regulator_parameters *m, double lift) {
+    const struct pilot_parameters *p = &m->pilot;
+    double open = 1.0;
+    if (p->exhaust == EXHAUST_THREE_WAY) {
+        const double s = 4.0 * fmax(p->exhaust_lap - lift, 0.0) / p->bleed_diameter;
+        open = s / sqrt(1.0 + s * s);
+    }
+    return p->bleed_discharge * disc(p->bleed_diameter) * open;
+}
+
+// Lift of the pilot that holds a chamber pressure.
+static double lift_for(const struct regulator_parameters *m, const struct service *at, double p) {
+    double low = 0.0, high = m->pilot.travel;
+    for (int i = 0; i < 60; i++) {
+        const double y = 0.5 * (low + high);
+        const double net =
+            nozzle(m, seat_area(m, y), at->up, p) - nozzle(m, exhaust_area(m, y), p, at->out);
+        *(net > 0.0 ? &high : &low) = y;
+    }
+    return high;
+}
+
+// Seconds of a full stroke with the pilot on its stop; infinite when it does not get there.
+static double stroke(const struct regulator_parameters *m, const struct service *at, bool opens) {
+    enum { STEPS = 60 };
+    const double friction = m->actuator.friction.kinetic_force * (opens ? 1.0 : -1.0);
+    const double lift = opens ? m->pilot.travel : 0.0;
+    const double molar = m->gas.molar_mass / (8.314462618 * m->temperature);
+    double time = 0.0, before = 0.0;
+    for (int i = 0; i <= STEPS; i++) {
+        const double share = (double)i / STEPS,
+                     x = m->trim.rated_travel * (opens ? share : 1 - share);
+        const double p = chamber(m, at, x, friction);
+        const double mass =
+            p * molar * (m->actuator.chamber.volume + m->actuator.diaphragm_area * x);
+        const double flow =
+            nozzle(m, seat_area(m, lift), at->up, p) - nozzle(m, exhaust_area(m, lift), p, at->out);
+        if (opens ? flow <= 0.0 : flow >= 0.0) {
+            return (double)INFINITY;
+        }
+        time += i > 0 ? fmax((mass - before) / flow, 0.0) : 0.0;
+        before = mass;
+    }
+    return time;
+}
+
+static bool opens_at_lowest(const struct regulator_parameters *m, double set) {
+    const double static_force = m->actuator.friction.static_force;
+    const double lowest = fmin(HARDWARE_LOWEST_SET, set);
+    const struct service at = {m->atmosphere + lowest, m->atmosphere, m->atmosphere};
+    if (m->actuation == ACTUATION_DIRECT) {
+        return true; // its own pressure opens it, whatever that takes: see the droop
+    }
+    for (int i = 0; i <= 20; i++) {
+        const double p = chamber(m, &at, m->trim.rated_travel * i / 20.0, static_force);
+        if (nozzle(m, seat_area(m, m->pilot.travel), at.up, p) <
+            nozzle(m, exhaust_area(m, m->pilot.travel), p, at.out)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+// Change of the held pressure from just open to fully open, share of the gauge set pressure.
+static double build_up(const struct regulator_parameters *m, const struct service *at, double set) {
+    const double x = m->trim.rated_travel;
+    if (m->actuation == ACTUATION_DIRECT) {
+        const double closing = m->duty == DUTY_BACK_PRESSURE ? 1.0 : -1.0;
+        const double relief = plug_force(m, at, 0.0) - plug_force(m, at, x);
+        return (m->actuator.spring_rate * x - closing * relief) / m->actuator.diaphragm_area / set;
+    }
+    const double shut = chamber(m, at, 0.0, 0.0), open = chamber(m, at, x, 0.0);
+    const double lift = lift_for(m, at, open) - lift_for(m, at, shut);
+    return (m->pilot.feedback_area * (open - shut) + m->pilot.spring_rate * lift) /
+           m->pilot.diaphragm_area / set;
+}
+
+static void count(struct tally *tally, int check, double value, double low, double high) {
+    tally->sum[check] += isfinite(value) ? value : 0.0;
+    tally->below[check] += value < low;
+    tally->above[check] += value > high;
+    tally->within[check] += value >= low && value <= high;
+}
+
+// The bands, by body size in inches where they grow with it.
+static void measure(struct tally *tally, const struct scenario_case *resolved, double body) {
+    const struct regulator_parameters *m = &resolved->model;
+    const double set = schedule_value(&m->set_point, 0, 0.0) - m->atmosphere;
+    const double other = schedule_value(&m->boundary, 0, 0.0), held = m->atmosphere + set;
+    const bool back = m->duty == DUTY_BACK_PRESSURE;
+    const struct service at = {back ? held : other, back ? other : held,
+                               m->actuator.case_reference == REFERENCE_ATMOSPHERE ? m->atmosphere
+                               : back                                             ? other
+                                                                                  : held};
+    // Longer in larger bodies, as the square root of their size; 2 and 3 in share a band.
+    const double longer = body < 2.0 || body > 3.0 ? sqrt(body / 2.5) : 1.0;
+    tally->draws++;
+    count(tally, OPENS, opens_at_lowest(m, set), 1.0, 1.0);
+    const double shut = m->actuation == ACTUATION_DIRECT
+                            ? 0.1 * set * m->actuator.diaphragm_area
+                            : m->actuator.preload + plug_force(m, &at, 0.0);
+    count(tally, SHUTS, shut / m->actuator.friction.static_force, 1.0, 1e9);
+    const struct service bench = {at.up, at.up, at.out};
+    count(tally, BENCH, build_up(m, &bench, set), m->actuation == ACTUATION_DIRECT ? 0.05 : 0.02,
+          0.2);
+    count(tally, BUILD_UP, build_up(m, &at, set), m->actuation == ACTUATION_DIRECT ? 0.05 : 0.02,
+          0.2);
+    count(tally, DEAD_BAND,
+          2.0 * m->actuator.friction.kinetic_force /
+              (m->actuator.spring_rate * m->trim.rated_travel),
+          0.01, 0.05);
+    if (m->actuation == ACTUATION_PILOT) {
+        count(tally, STROKE_OPEN, stroke(m, &at, true), 1.0 * longer, 4.0 * longer);
+        count(tally, STROKE_SHUT, stroke(m, &at, false), 1.0 * longer, 6.0 * longer);
+    }
+}
+
+static struct scenario *started(const struct starter_inputs *inputs) {
+    char *text = NULL;
+    size_t size = 0;
+    FILE *out = open_memstream(&text, &size);
+    struct diagnostics list = {0};
+    assert_non_null(out);
+    assert_true(starter_write(out, inputs, &list));
+    assert_int_equal(fclose(out), 0);
+    struct scenario *scenario = scenario_load_text("starter.yaml", text, size, &list);
+    diagnostics_print(&list, stderr);
+    assert_non_null(scenario);
+    assert_int_equal(list.errors, 0);
+    diagnostics_free(&list);
+    free(text);
+    return scenario;
+}
+
+// Draw what starter writes as `uncertainty` does, and measure each draw.
+static struct tally draw(const struct starter_inputs *inputs, double body, size_t draws) {
+    struct tally tally = {0};
+    struct scenario *scenario = started(inputs);
+    struct uncertainty *study = calloc(1, sizeof *study);
+    struct study_job job = {.scenario = scenario, .path = "starter.yaml"};
+    char message[300];
+    assert_non_null(study);
+    study->trim_count = 1;
+    study->draws = draws;
+    study->seed = 1;
+    study->kind =
+        hardware_kind(inputs->actuation, inputs->three_way ? EXHAUST_THREE_WAY : EXHAUST_BLEED);
+    study->back_pressure = inputs->duty == DUTY_BACK_PRESSURE;
+    study->table_ranges = study->table_shapes = study->table_ties = true;
+    assert_true(
+        uncertainty_collect(study, scenario, 0.2, SAMPLE_TRIANGULAR, message, sizeof message));
+    assert_int_equal(uncertainty_plan(study, &job), STUDY_DONE);
+    for (size_t i = 0; i < draws; i++) {
+        struct scenario_case resolved;
+        struct diagnostics list = {0};
+        for (size_t k = 0; k < study->input_count; k++) {
+            assert_true(scenario_set_si(scenario, study->input[k].field,
+                                        uncertainty_drawn(study, 0, i, k)));
+        }
+        assert_true(scenario_resolve(scenario, 0, &resolved, &list));
+        measure(&tally, &resolved, body);
+        scenario_case_free(&resolved);
+        diagnostics_free(&list);
+    }
+    uncertainty_free(study);
+    free(study);
+    scenario_free(scenario);
+    return tally;
+}
+
+struct body {
+    const char *name;
+    double inches;
+    const char *flow;
+};
+
+static const struct body bodies[] = {{"1 in", 1.0, "20 Mscf/d"},
+                                     {"2 in", 2.0, "70 Mscf/d"},
+                                     {"3 in", 3.0, "0.15 MMscf/d"},
+                                     {"4 in", 4.0, "0.3 MMscf/d"},
+                                     {"6 in", 6.0, "0.6 MMscf/d"}};
+
+static struct starter_inputs inputs_of(const struct body *body) {
+    return (struct starter_inputs){.body = body->name,
+                                   .set_pressure = "50 psig",
+                                   .other_pressure = "15 psig",
+                                   .flow = body->flow,
+                                   .vessel = "15 ft3"};
+}
+
+static void print_tally(const char *what, const struct tally *tally) {
+    printf("%s: %zu draws\n", what, tally->draws);
+    for (int c = 0; c < CHECKS; c++) {
+        const size_t all = tally->within[c] + tally->below[c] + tally->above[c];
+        if (all > 0) {
+            printf("  %-32s within %5.1f %%  below %5.1f %%  above %5.1f %%; mean %.4g\n",
+                   check_name[c], 100.0 * (double)tally->within[c] / (double)all,
+                   100.0 * (double)tally->below[c] / (double)all,
+                   100.0 * (double)tally->above[c] / (double)all, tally->sum[c] / (double)all);
+        }
+    }
+}
+
+static void print_all(size_t draws) {
+    for (size_t i = 0; i < sizeof bodies / sizeof bodies[0]; i++) {
+        struct starter_inputs inputs = inputs_of(&bodies[i]);
+        struct tally tally = draw(&inputs, bodies[i].inches, draws);
+        char what[60];
+        snprintf(what, sizeof what, "%s, pilot with bleed", bodies[i].name);
+        print_tally(what, &tally);
+        inputs.three_way = inputs.pilot_said = true;
+        tally = draw(&inputs, bodies[i].inches, draws);
+        snprintf(what, sizeof what, "%s, three-way pilot", bodies[i].name);
+        print_tally(what, &tally);
+        inputs = inputs_of(&bodies[i]);
+        inputs.actuation = ACTUATION_DIRECT;
+        tally = draw(&inputs, bodies[i].inches, draws);
+        snprintf(what, sizeof what, "%s, direct", bodies[i].name);
+        print_tally(what, &tally);
+    }
+}
+
+int main(int argc, char **argv) {
+    if (argc == 2) {
+        print_all((size_t)atol(argv[1]));
+        return 0;
+    }
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(gas_space_by_geometry),
+        cmocka_unit_test(rows_are_whole),
+        cmocka_unit_test(three_inch_body),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
