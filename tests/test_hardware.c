@@ -86,6 +86,8 @@ static void three_inch_body(void **state) {
 
 // --- Draws of what starter writes
 
+enum { DRAWS = 200 };
+
 enum {
     OPENS, // fully, at the lowest set pressure, through its friction
     SHUTS, // at the set pressure, through its friction
@@ -197,9 +199,6 @@ static bool opens_at_lowest(const struct regulator_parameters *m, double set) {
     const double static_force = m->actuator.friction.static_force;
     const double lowest = fmin(HARDWARE_LOWEST_SET, set);
     const struct service at = {m->atmosphere + lowest, m->atmosphere, m->atmosphere};
-    if (m->actuation == ACTUATION_DIRECT) {
-        return true; // its own pressure opens it, whatever that takes: see the droop
-    }
     for (int i = 0; i <= 20; i++) {
         const double p = chamber(m, &at, m->trim.rated_travel * i / 20.0, static_force);
         if (nozzle(m, seat_area(m, m->pilot.travel), at.up, p) <
@@ -244,7 +243,6 @@ static void measure(struct tally *tally, const struct scenario_case *resolved, d
     // Longer in larger bodies, as the square root of their size; 2 and 3 in share a band.
     const double longer = body < 2.0 || body > 3.0 ? sqrt(body / 2.5) : 1.0;
     tally->draws++;
-    count(tally, OPENS, opens_at_lowest(m, set), 1.0, 1.0);
     const double shut = m->actuation == ACTUATION_DIRECT
                             ? 0.1 * set * m->actuator.diaphragm_area
                             : m->actuator.preload + plug_force(m, &at, 0.0);
@@ -258,7 +256,9 @@ static void measure(struct tally *tally, const struct scenario_case *resolved, d
           2.0 * m->actuator.friction.kinetic_force /
               (m->actuator.spring_rate * m->trim.rated_travel),
           0.01, 0.05);
+    // A direct one is opened by its own pressure, as far as that takes: see the droop.
     if (m->actuation == ACTUATION_PILOT) {
+        count(tally, OPENS, opens_at_lowest(m, set), 1.0, 1.0);
         count(tally, STROKE_OPEN, stroke(m, &at, true), 1.0 * longer, 4.0 * longer);
         count(tally, STROKE_SHUT, stroke(m, &at, false), 1.0 * longer, 6.0 * longer);
     }
@@ -337,6 +337,92 @@ static struct starter_inputs inputs_of(const struct body *body) {
                                    .vessel = "15 ft3"};
 }
 
+// Shares of the draws within their band, on both sides. What lies outside, and why:
+// opening: weak diaphragm on a stiff spring, or a bleed as large as the supply, so that the chamber
+// gets half of the set pressure; strokes: the fastest pilots on the smallest actuators (and one
+// band for 2 and 3 in); bench: small feedback area and long pilot spring; service: the push of the
+// flow on the plug falls as it opens, by 0.4 to 0.7 of the drop on the port, which a soft spring
+// hardly outruns: the chamber need not rise, and the plug goes fully open within less than 2 %;
+// dead band: friction and spring are drawn apart.
+static const struct {
+    int check;
+    double least, most; // pilots
+    double direct_least, direct_most;
+} expected[] = {
+    {OPENS, 0.94, 1.0, 0.0, 0.0},        {SHUTS, 0.995, 1.0, 0.995, 1.0},
+    {STROKE_OPEN, 0.8, 0.995, 0.0, 0.0}, {STROKE_SHUT, 0.92, 1.0, 0.0, 0.0},
+    {BENCH, 0.8, 1.0, 0.97, 1.0},        {BUILD_UP, 0.08, 0.4, 0.94, 1.0},
+    {DEAD_BAND, 0.78, 0.92, 0.84, 0.95},
+};
+
+static void assert_shares(const struct tally *tally, bool direct) {
+    for (size_t i = 0; i < sizeof expected / sizeof expected[0]; i++) {
+        const int c = expected[i].check;
+        const double share = (double)tally->within[c] / (double)tally->draws;
+        const double least = direct ? expected[i].direct_least : expected[i].least;
+        const double most = direct ? expected[i].direct_most : expected[i].most;
+        if (!(share >= least && share <= most)) {
+            fail_msg("%s: share %.3f, expected %.3f to %.3f", check_name[c], share, least, most);
+        }
+    }
+}
+
+static void draws_are_hardware(void **state) {
+    (void)state;
+    for (size_t i = 0; i < sizeof bodies / sizeof bodies[0]; i++) {
+        struct starter_inputs inputs = inputs_of(&bodies[i]);
+        struct tally tally = draw(&inputs, bodies[i].inches, DRAWS);
+        assert_shares(&tally, false);
+        inputs.three_way = inputs.pilot_said = true;
+        tally = draw(&inputs, bodies[i].inches, DRAWS);
+        assert_shares(&tally, false);
+        inputs = inputs_of(&bodies[i]);
+        inputs.actuation = ACTUATION_DIRECT;
+        tally = draw(&inputs, bodies[i].inches, DRAWS);
+        assert_shares(&tally, true);
+    }
+}
+
+// What takes the build-up away in service is the push of the flow on the plug, which is in
+// proportion to the drop: at 5 psi instead of 35 psi most draws lie in the band.
+static void drop_takes_the_build_up(void **state) {
+    (void)state;
+    struct starter_inputs inputs = inputs_of(&bodies[2]);
+    const struct tally large = draw(&inputs, 3.0, DRAWS);
+    inputs.other_pressure = "45 psig";
+    const struct tally small = draw(&inputs, 3.0, DRAWS);
+    assert_true(small.within[BUILD_UP] > 2 * large.within[BUILD_UP]);
+    assert_true(large.below[BUILD_UP] > small.below[BUILD_UP]);
+}
+
+// Not of today's pressure drop, nor of the flow: the same text but for what was given.
+static void hardware_knows_no_drop(void **state) {
+    (void)state;
+    static const char *const fields[] = {"actuator.spring_rate", "actuator.preload",
+                                         "actuator.diaphragm_area", "pilot.supply_seat",
+                                         "friction.kinetic"};
+    struct starter_inputs inputs = inputs_of(&bodies[2]);
+    struct scenario *one = started(&inputs);
+    inputs.other_pressure = "45 psig";
+    inputs.flow = "1 MMscf/d";
+    struct scenario *two = started(&inputs);
+    inputs.full = "1 3/4 in"; // a smaller port keeps the body's actuator
+    struct scenario *port = started(&inputs);
+    for (size_t i = 0; i < sizeof fields / sizeof fields[0]; i++) {
+        const double value = scenario_get_si(one, 0, fields[i]);
+        double low, high;
+        assert_true(scenario_get_si(two, 0, fields[i]) == value);
+        assert_true(scenario_get_si(port, 0, fields[i]) == value);
+        assert_true(scenario_get_range(one, 0, fields[i], &low, &high));
+        assert_true(low < value && value < high);
+    }
+    assert_close(scenario_get_si(port, 0, "trim.port"), 1.75 * INCH, 1e-12, 0.0);
+    assert_close(scenario_get_si(port, 0, "trim.seat_land"), 0.02 * 1.75 * INCH, 1e-9, 0.0);
+    scenario_free(one);
+    scenario_free(two);
+    scenario_free(port);
+}
+
 static void print_tally(const char *what, const struct tally *tally) {
     printf("%s: %zu draws\n", what, tally->draws);
     for (int c = 0; c < CHECKS; c++) {
@@ -375,9 +461,9 @@ int main(int argc, char **argv) {
         return 0;
     }
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(gas_space_by_geometry),
-        cmocka_unit_test(rows_are_whole),
-        cmocka_unit_test(three_inch_body),
+        cmocka_unit_test(gas_space_by_geometry),   cmocka_unit_test(rows_are_whole),
+        cmocka_unit_test(three_inch_body),         cmocka_unit_test(draws_are_hardware),
+        cmocka_unit_test(drop_takes_the_build_up), cmocka_unit_test(hardware_knows_no_drop),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
