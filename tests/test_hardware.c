@@ -213,9 +213,8 @@ static bool opens_at_lowest(const struct regulator_parameters *m, double set) {
 static double build_up(const struct regulator_parameters *m, const struct service *at, double set) {
     const double x = m->trim.rated_travel;
     if (m->actuation == ACTUATION_DIRECT) {
-        const double closing = m->duty == DUTY_BACK_PRESSURE ? 1.0 : -1.0;
         const double relief = plug_force(m, at, 0.0) - plug_force(m, at, x);
-        return (m->actuator.spring_rate * x - closing * relief) / m->actuator.diaphragm_area / set;
+        return (m->actuator.spring_rate * x - relief) / m->actuator.diaphragm_area / set;
     }
     const double shut = chamber(m, at, 0.0, 0.0), open = chamber(m, at, x, 0.0);
     const double lift = lift_for(m, at, open) - lift_for(m, at, shut);
@@ -437,21 +436,32 @@ static void print_tally(const char *what, const struct tally *tally) {
 }
 
 static void print_all(size_t draws) {
-    for (size_t i = 0; i < sizeof bodies / sizeof bodies[0]; i++) {
-        struct starter_inputs inputs = inputs_of(&bodies[i]);
-        struct tally tally = draw(&inputs, bodies[i].inches, draws);
-        char what[60];
-        snprintf(what, sizeof what, "%s, pilot with bleed", bodies[i].name);
-        print_tally(what, &tally);
-        inputs.three_way = inputs.pilot_said = true;
-        tally = draw(&inputs, bodies[i].inches, draws);
-        snprintf(what, sizeof what, "%s, three-way pilot", bodies[i].name);
-        print_tally(what, &tally);
-        inputs = inputs_of(&bodies[i]);
-        inputs.actuation = ACTUATION_DIRECT;
-        tally = draw(&inputs, bodies[i].inches, draws);
-        snprintf(what, sizeof what, "%s, direct", bodies[i].name);
-        print_tally(what, &tally);
+    static const struct {
+        const char *name;
+        enum regulator_duty duty;
+        enum regulator_actuation actuation;
+        bool three_way;
+        const char *other;
+    } builds[] = {
+        {"pilot with bleed", DUTY_BACK_PRESSURE, ACTUATION_PILOT, false, "15 psig"},
+        {"three-way pilot", DUTY_BACK_PRESSURE, ACTUATION_PILOT, true, "15 psig"},
+        {"direct", DUTY_BACK_PRESSURE, ACTUATION_DIRECT, false, "15 psig"},
+        {"pilot with bleed, little drop", DUTY_BACK_PRESSURE, ACTUATION_PILOT, false, "45 psig"},
+        {"reducing, pilot with bleed", DUTY_REDUCING, ACTUATION_PILOT, false, "100 psig"},
+        {"reducing, direct", DUTY_REDUCING, ACTUATION_DIRECT, false, "100 psig"},
+    };
+    for (size_t k = 0; k < sizeof builds / sizeof builds[0]; k++) {
+        for (size_t i = 0; i < sizeof bodies / sizeof bodies[0]; i++) {
+            struct starter_inputs inputs = inputs_of(&bodies[i]);
+            inputs.duty = builds[k].duty;
+            inputs.actuation = builds[k].actuation;
+            inputs.three_way = inputs.pilot_said = builds[k].three_way;
+            inputs.other_pressure = builds[k].other;
+            const struct tally tally = draw(&inputs, bodies[i].inches, draws);
+            char what[80];
+            snprintf(what, sizeof what, "%s, %s", bodies[i].name, builds[k].name);
+            print_tally(what, &tally);
+        }
     }
 }
 
