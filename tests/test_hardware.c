@@ -73,8 +73,8 @@ static void three_inch_body(void **state) {
         build.set = set * PSI;
         struct sample_range r =
             hardware_range(hardware_find("actuator.spring_rate", HARDWARE_BLEED), &build);
-        assert_close(r.low / 175.126835, 100.0, 0.05, 0.0);
-        assert_close(r.high / 175.126835, 350.0, 0.05, 0.0);
+        assert_close(r.low / 175.126835, 100.0, 0.02, 0.0);
+        assert_close(r.high / 175.126835, 350.0, 0.02, 0.0);
         r = hardware_range(hardware_find("actuator.diaphragm_area", HARDWARE_BLEED), &build);
         assert_close(r.low / port_area, 3.0, 1e-9, 0.0);
         assert_close(r.high / port_area, 8.0, 1e-9, 0.0);
@@ -305,7 +305,9 @@ static struct tally draw(const struct starter_inputs *inputs, double body, size_
             assert_true(scenario_set_si(scenario, study->input[k].field,
                                         uncertainty_drawn(study, 0, i, k)));
         }
-        assert_true(scenario_resolve(scenario, 0, &resolved, &list));
+        const bool resolves = scenario_resolve(scenario, 0, &resolved, &list);
+        diagnostics_print(&list, stderr);
+        assert_true(resolves);
         measure(&tally, &resolved, body);
         scenario_case_free(&resolved);
         diagnostics_free(&list);
@@ -382,15 +384,34 @@ static void draws_are_hardware(void **state) {
     }
 }
 
+// A reducing one of either kind: all draws resolve, and the direct one droops by 5 to 20 % in most;
+// with 50 psi of drop some droop less, since the push of the flow on the plug falls as it opens.
+static void reducing_draws(void **state) {
+    (void)state;
+    struct starter_inputs inputs = inputs_of(&bodies[2]);
+    inputs.duty = DUTY_REDUCING;
+    inputs.other_pressure = "100 psig";
+    struct tally tally = draw(&inputs, 3.0, DRAWS);
+    assert_in_range(tally.within[OPENS], DRAWS * 94 / 100, DRAWS);
+    assert_in_range(tally.within[STROKE_OPEN], DRAWS * 85 / 100, DRAWS * 98 / 100);
+    inputs.actuation = ACTUATION_DIRECT;
+    tally = draw(&inputs, 3.0, DRAWS);
+    assert_in_range(tally.within[BUILD_UP], DRAWS * 84 / 100, DRAWS * 93 / 100);
+    assert_int_equal(tally.above[BUILD_UP], 0);
+}
+
 // What takes the build-up away in service is the push of the flow on the plug, which is in
-// proportion to the drop: at 5 psi instead of 35 psi most draws lie in the band.
+// proportion to the drop: at 20 psi, the least the body serves, instead of 35 psi many more lie in
+// the band.
 static void drop_takes_the_build_up(void **state) {
     (void)state;
     struct starter_inputs inputs = inputs_of(&bodies[2]);
     const struct tally large = draw(&inputs, 3.0, DRAWS);
-    inputs.other_pressure = "45 psig";
+    inputs.other_pressure = "30 psig";
     const struct tally small = draw(&inputs, 3.0, DRAWS);
-    assert_true(small.within[BUILD_UP] > 2 * large.within[BUILD_UP]);
+    print_message("build-up in service within its band: %zu of %d at 35 psi, %zu at 20 psi\n",
+                  large.within[BUILD_UP], DRAWS, small.within[BUILD_UP]);
+    assert_true((double)small.within[BUILD_UP] > 1.5 * (double)large.within[BUILD_UP]);
     assert_true(large.below[BUILD_UP] > small.below[BUILD_UP]);
 }
 
@@ -446,7 +467,7 @@ static void print_all(size_t draws) {
         {"pilot with bleed", DUTY_BACK_PRESSURE, ACTUATION_PILOT, false, "15 psig"},
         {"three-way pilot", DUTY_BACK_PRESSURE, ACTUATION_PILOT, true, "15 psig"},
         {"direct", DUTY_BACK_PRESSURE, ACTUATION_DIRECT, false, "15 psig"},
-        {"pilot with bleed, little drop", DUTY_BACK_PRESSURE, ACTUATION_PILOT, false, "45 psig"},
+        {"pilot with bleed, little drop", DUTY_BACK_PRESSURE, ACTUATION_PILOT, false, "30 psig"},
         {"reducing, pilot with bleed", DUTY_REDUCING, ACTUATION_PILOT, false, "100 psig"},
         {"reducing, direct", DUTY_REDUCING, ACTUATION_DIRECT, false, "100 psig"},
     };
@@ -471,9 +492,10 @@ int main(int argc, char **argv) {
         return 0;
     }
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(gas_space_by_geometry),   cmocka_unit_test(rows_are_whole),
-        cmocka_unit_test(three_inch_body),         cmocka_unit_test(draws_are_hardware),
-        cmocka_unit_test(drop_takes_the_build_up), cmocka_unit_test(hardware_knows_no_drop),
+        cmocka_unit_test(gas_space_by_geometry),  cmocka_unit_test(rows_are_whole),
+        cmocka_unit_test(three_inch_body),        cmocka_unit_test(draws_are_hardware),
+        cmocka_unit_test(reducing_draws),         cmocka_unit_test(drop_takes_the_build_up),
+        cmocka_unit_test(hardware_knows_no_drop),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

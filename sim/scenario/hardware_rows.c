@@ -37,7 +37,7 @@ const struct hardware_row hardware_rows[] = {
     {"actuator.diaphragm_area", HARDWARE_DIRECT, 12.0, 20.0, 34.0, HARDWARE_PORT_AREA, LOG,
      ACTUATOR, 0.97, "so large that the drop on the port moves the held pressure little",
      "middle of case and plate diameter"},
-    {"actuator.spring_rate", HARDWARE_PILOT, 0.127, 0.24, 0.445, HARDWARE_LOWEST_RATE, LOG,
+    {"actuator.spring_rate", HARDWARE_PILOT, 0.123, 0.232, 0.43, HARDWARE_LOWEST_RATE, LOG,
      ACTUATOR, 0.75, "opens fully at the lowest set pressure, with preload and plug force to spare",
      "chamber pressure at first movement and at full travel, x area / travel"},
     {"actuator.spring_rate", HARDWARE_DIRECT, 0.06, 0.1, 0.17, HARDWARE_SET_RATE, LOG, ACTUATOR,
@@ -96,8 +96,9 @@ const struct hardware_row hardware_rows[] = {
     {"sense.cavity_volume", HARDWARE_PILOT, CUBIC_INCH, 2.2 * CUBIC_INCH, 8.0 * CUBIC_INCH,
      HARDWARE_NUMBER, LOG, ALONE, 0.0, "under the pilot's diaphragm, with the line's own volume",
      "length and bore of the line, and the pilot's case"},
-    {"sense.cavity_volume", HARDWARE_DIRECT, 0.8, 1.6, 3.0, HARDWARE_SWEEP, LOG, ACTUATOR, 0.85,
-     "under the diaphragm, with the line's own volume", "inside sizes of the case"},
+    {"sense.cavity_volume", HARDWARE_DIRECT, 1.6, 2.4, 4.0, HARDWARE_SWEEP, LOG, ACTUATOR, 0.97,
+     "under the diaphragm, more than it sweeps, with the line's own volume",
+     "inside sizes of the case"},
 };
 
 const size_t hardware_row_count = sizeof hardware_rows / sizeof hardware_rows[0];
