@@ -20,6 +20,19 @@ run 0 check file.yaml
 is_empty err
 run 0 run --quiet --no-files --no-plot file.yaml
 
+# --- where the guesses come from, with the same ranges as in the file
+run 0 fields --hardware
+is_empty err
+matches out '^actuator\.spring_rate \(pilot\)$'
+matches out '^    3 in   100, 189, 350 lbf/in$'
+says file.yaml 'spring_rate: {value: 189 lbf/in, low: 100 lbf/in, high: 350 lbf/in, guess: yes}'
+says out 'no source'
+run 0 fields pilot --hardware
+matches out '^pilot\.bleed \(three-way pilot\)$'
+grep -q '^actuator\.spring_rate (' out && fail 'rows of another section'
+run 2 fields pilto --hardware
+says err "did you mean 'pilot'"
+
 # --- an older file is kept unless told
 run 5 starter "${well[@]}" --out file.yaml
 says err 'file.yaml exists already'
@@ -87,6 +100,8 @@ run 0 run --quiet --no-files --no-plot shell.yaml
 run 0 starter "${shell[@]}" --vessel '24 in x 10 ft' --level '50 %' --orientation horizontal
 matches out '^  volume: 15\.708 ft3$'
 run 0 starter "${shell[@]}" --vessel '600 mm x 3 m' --out metres.yaml
+run 0 starter --body '50 mm' --set-pressure '345 kPa(g)' --flow '180 Sm3/h' --vessel '600 mm x 3 m'
+matches out '^  volume: \{value: 0\.565 m3, low: 0\.283 m3, high: 0\.707 m3, guess: yes\}$'
 matches metres.yaml '^  volume: \{value: [0-9.]+ ft3, low: [0-9.]+ ft3, high: [0-9.]+ ft3, guess: yes\}$'
 run 0 check metres.yaml
 is_empty err

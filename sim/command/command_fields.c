@@ -27,6 +27,14 @@ static void print_figures(void) {
     }
 }
 
+static int print_hardware(const struct command *command, const char *section) {
+    if (section && !field_section_find(section)) {
+        return unknown_section(command, section);
+    }
+    hardware_print(stdout, section);
+    return EXIT_CODE_DONE;
+}
+
 enum { ASKED_MARKDOWN, ASKED_FIGURES, ASKED_HARDWARE, ASKED_COUNT };
 
 static const struct command_option options[ASKED_COUNT] = {
@@ -49,8 +57,7 @@ static int fields(struct request *request) {
         return EXIT_CODE_DONE;
     }
     if (request->own[ASKED_HARDWARE].text) {
-        hardware_print(stdout);
-        return EXIT_CODE_DONE;
+        return print_hardware(request->command, section);
     }
     const enum reference_format format =
         request->own[ASKED_MARKDOWN].text ? REFERENCE_MARKDOWN : REFERENCE_TEXT;
@@ -66,7 +73,9 @@ const struct command command_fields = {
     .about = "Lists every field a scenario may have: name, unit, default, range and what it is. "
              "With a section (trim, actuator, pilot, ...) only that one.",
     .examples = "Example: what can be said about the pilot?\n"
-                "  lowlift fields pilot\n",
+                "  lowlift fields pilot\n"
+                "Example: how wide is a guess of its parts, and how are they measured?\n"
+                "  lowlift fields pilot --hardware\n",
     COMMAND_OPTIONS(options),
     .run = fields,
 };

@@ -94,5 +94,6 @@ double hardware_tie(const struct hardware_row *a, const struct hardware_row *b);
 // Full port of a body whose port nobody has named [m].
 double hardware_port(double body);
 
-// All of the table for a person, with the ranges of a build of some common body sizes.
-void hardware_print(FILE *out);
+// The table for a person, with the ranges of some common body sizes: all of it (section NULL), or
+// the rows of a section.
+void hardware_print(FILE *out, const char *section);

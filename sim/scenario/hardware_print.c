@@ -2,6 +2,8 @@
 #include "scenario/field.h"
 #include "scenario/hardware.h"
 
+#include <string.h>
+
 #define INCH 0.0254
 #define PSI 6894.757293168361
 
@@ -59,22 +61,30 @@ static void print_row(FILE *out, const struct hardware_row *row) {
     fprintf(out, "  why      %s\n  measure  %s\n", row->reason, row->measure);
 }
 
-static void print_ties(FILE *out) {
-    fputs("\nParts that geometry ties, with the rank correlation `uncertainty` draws them with:\n",
-          out);
+static bool is_in(const struct hardware_row *row, const char *section) {
+    const size_t length = section ? strlen(section) : 0;
+    return !section || (strncmp(row->field, section, length) == 0 && row->field[length] == '.');
+}
+
+static void print_ties(FILE *out, const char *section) {
+    const char *heading =
+        "\nParts whose sizes go together, with the rank correlation of their draws:\n";
     for (size_t i = 0; i < hardware_count(); i++) {
         for (size_t k = i + 1; k < hardware_count(); k++) {
             const struct hardware_row *a = hardware_at(i), *b = hardware_at(k);
-            const double tie = a->builds & b->builds ? hardware_tie(a, b) : 0.0;
-            if (tie != 0.0) {
-                fprintf(out, "  %-27s %-27s %.2f (%s)\n", a->field, b->field, tie,
-                        builds_of(a->builds & b->builds));
+            // Both kinds of pilots are tied alike: those with a bleed stand for them.
+            const int builds = a->builds & b->builds & (HARDWARE_BLEED | HARDWARE_DIRECT);
+            const double tie = builds ? hardware_tie(a, b) : 0.0;
+            if (tie != 0.0 && (is_in(a, section) || is_in(b, section))) {
+                fprintf(out, "%s  %-24s %-24s %.2f (%s)\n", heading, a->field, b->field, tie,
+                        builds & HARDWARE_BLEED ? "pilot" : "direct");
+                heading = "";
             }
         }
     }
 }
 
-void hardware_print(FILE *out) {
+void hardware_print(FILE *out, const char *section) {
     fprintf(
         out,
         "Hardware that exists: low, typical and high value of what nobody has measured. All are\n"
@@ -83,7 +93,9 @@ void hardware_print(FILE *out) {
         "a full port, set at %.0f psig.\n",
         HARDWARE_LOWEST_SET / PSI, SHOWN_SET);
     for (size_t i = 0; i < hardware_count(); i++) {
-        print_row(out, hardware_at(i));
+        if (is_in(hardware_at(i), section)) {
+            print_row(out, hardware_at(i));
+        }
     }
-    print_ties(out);
+    print_ties(out, section);
 }

@@ -76,8 +76,8 @@ static void starter_guess(const struct starter *s, const char *name, enum unit_k
 static void starter_range(const struct starter *s, const char *name, enum unit_kind kind,
                           const struct sample_range *range) {
     const char *unit = starter_unit(s, kind);
-    if (kind == UNIT_VOLUME && s->us && range->low > 0.01) {
-        unit = "ft3";
+    if (kind == UNIT_VOLUME && range->low > 0.01) { // a vessel's
+        unit = s->us ? "ft3" : "m3";
     }
     fprintf(s->out, "  %s: {value: ", name);
     starter_value(s, kind, unit, range->middle);

@@ -17,7 +17,7 @@ static void say_heading(struct answer *answer, const struct uncertainty_told *to
         COLUMN_COUNT("with_a_range", "values with a stated range");
     static const struct answer_column guesses = COLUMN_COUNT("guesses", "values that are guesses");
     static const struct answer_column by_hardware =
-        COLUMN_COUNT("guesses_by_hardware", "of these within hardware that exists");
+        COLUMN_COUNT("guesses_by_hardware", "of all these within hardware that exists");
     static const struct answer_column within =
         COLUMN_OF("guesses_within", "guesses within, either way", UNIT_FRACTION);
     static const struct answer_column others =
@@ -32,7 +32,7 @@ static void say_heading(struct answer *answer, const struct uncertainty_told *to
     size_t stated = 0, known = 0;
     for (size_t i = 0; i < study->input_count; i++) {
         stated += study->input[i].stated;
-        known += !study->input[i].stated && study->input[i].hardware;
+        known += study->input[i].hardware != NULL;
     }
     answer_say(answer, ANSWER_HEADING, "%s", answer->title[0] ? answer->title : "scenario");
     answer_fact(answer, &ranges, (double)stated, NULL);
