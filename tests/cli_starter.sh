@@ -14,9 +14,24 @@ run 0 starter "${well[@]}" --out file.yaml
 says out 'lowlift compare file.yaml'
 same terminal.yaml file.yaml
 matches file.yaml ': about '
+matches file.yaml '^  spring_rate: \{value: [0-9.]+ lbf/in, low: [0-9.]+ lbf/in, high: [0-9.]+ lbf/in, guess: yes\}$'
+matches file.yaml '^  # measure: drill shank'
 run 0 check file.yaml
 is_empty err
 run 0 run --quiet --no-files --no-plot file.yaml
+
+# --- where the guesses come from, with the same ranges as in the file
+run 0 fields --hardware
+is_empty err
+matches out '^actuator\.spring_rate \(pilot\)$'
+matches out '^    3 in   100, 189, 350 lbf/in$'
+says file.yaml 'spring_rate: {value: 189 lbf/in, low: 100 lbf/in, high: 350 lbf/in, guess: yes}'
+says out 'no source'
+run 0 fields pilot --hardware
+matches out '^pilot\.bleed \(three-way pilot\)$'
+grep -q '^actuator\.spring_rate (' out && fail 'rows of another section'
+run 2 fields pilto --hardware
+says err "did you mean 'pilot'"
 
 # --- an older file is kept unless told
 run 5 starter "${well[@]}" --out file.yaml
@@ -71,6 +86,26 @@ run 0 check peak.yaml
 run 2 starter "${well[@]}" "${all[@]}" "${all[@]}"
 says err 'more than 5 --reduced-port'
 
+# --- the port that is in it, the pilot, and a vessel by its shell
+shell=(--body '2 in' --port '1 3/8 in' --reduced-port '3/4 in' --set-pressure '85 psig'
+    --flow '0.4 MMscf/d' --other-pressure '55 psig')
+run 0 starter "${shell[@]}" --vessel '24 in x 10 ft' --level 1/3 --pilot three-way --out shell.yaml
+matches shell.yaml '^  port: 1 3/8 in$'
+matches shell.yaml '^  volume: 20\.944 ft3$' # pi/4 x 2^2 x 10 ft3 less a third
+matches shell.yaml '^  exhaust: three-way$'
+matches shell.yaml '^  exhaust_lap: \{value: '
+run 0 check shell.yaml
+is_empty err
+run 0 run --quiet --no-files --no-plot shell.yaml
+run 0 starter "${shell[@]}" --vessel '24 in x 10 ft' --level '50 %' --orientation horizontal
+matches out '^  volume: 15\.708 ft3$'
+run 0 starter "${shell[@]}" --vessel '600 mm x 3 m' --out metres.yaml
+run 0 starter --body '50 mm' --set-pressure '345 kPa(g)' --flow '180 Sm3/h' --vessel '600 mm x 3 m'
+matches out '^  volume: \{value: 0\.565 m3, low: 0\.283 m3, high: 0\.707 m3, guess: yes\}$'
+matches metres.yaml '^  volume: \{value: [0-9.]+ ft3, low: [0-9.]+ ft3, high: [0-9.]+ ft3, guess: yes\}$'
+run 0 check metres.yaml
+is_empty err
+
 # --- what is missing or cannot be read, and nothing written
 for option in --body --set-pressure --flow --vessel; do
     less=()
@@ -108,6 +143,15 @@ bad 'must be less than the full port' --reduced-port '5 in'
 bad '.' --body $'3 in\nrun: {duration: 1 s}'
 bad '.' --vessel '8 ft3, x: 3'
 bad '.' --body '"3 in'
+bad 'reduced port: .* must be less than the full port, .1 in' --port '1 in' --reduced-port '1 in'
+bad 'port: .* must not be above the body' --port '4 in'
+bad 'vessel: .* unit' --vessel '24 in x 10'
+bad 'vessel: .* must be above 0' --vessel '24 in x -10 ft'
+bad 'level: .* allowed with the size of a vessel' --level 1/3
+bad 'orientation: .* allowed with the size of a vessel' --orientation vertical
+bad 'level: .* allowed 0 to below 1' --vessel '24 in x 10 ft' --level '100 %'
+bad 'level: ' --vessel '24 in x 10 ft' --level '3 in'
+bad 'pilot: .* pilot-loaded' --actuation direct --pilot three-way
 no_leftovers .
 run 5 starter "${well[@]}" --out /proc/lowlift.yaml
 run 5 starter "${well[@]}" --out no/such/folder.yaml

@@ -31,8 +31,28 @@ awk 'length > 100 { exit 1 }' one.txt || fail "a line is too long"
 absent listed
 run 0 uncertainty --list --no-plot --no-files --out listed "${small[@]}"
 absent listed
+matches out '^  pilot\.supply_seat +full +[0-9.]+ +[0-9.]+ +[0-9.]+ +in +log-uniform +hardware$'
+grep -q '^  pilot.supply_seat .*log-uniform' one.txt && fail "the values are listed unasked"
+
+# A share forced on the guesses, and a shape.
+run 0 uncertainty --list --guesses '20 %' --no-plot --no-files "${small[@]}"
 matches out '^  pilot\.supply_seat +full +[0-9.]+ +[0-9.]+ +[0-9.]+ +in +triangular +guess$'
-grep -q '^  pilot.supply_seat .*triangular' one.txt && fail "the values are listed unasked"
+run 0 uncertainty --list --shape uniform --no-plot --no-files "${small[@]}"
+matches out '^  pilot\.supply_seat +full +[0-9.]+ +[0-9.]+ +[0-9.]+ +in +uniform +hardware$'
+
+# Guesses make nothing certain: ten draws out of ten are not 100 %.
+certain=(--draws 10 --trim full --set 'run.duration=20 s' --guesses '1 %')
+run 0 uncertainty --no-plot --out certain "${certain[@]}" "$decline"
+matches out '^  full  +slamming +10 +all +[0-9.]+ +>99\.9$'
+says out 'slamming in all of 10 draws; 95 % sure more'
+grep -qE '100(\.0)? ' out && fail 'guesses make something certain'
+
+# Parts that geometry ties are drawn together, unless there are too few draws for it.
+run 0 uncertainty --draws 30 --no-plot --out tied --trim full --set 'run.duration=1 s' "$decline"
+says out 'drawn together, since their sizes go together'
+says tied/decline.uncertainty.json '"together"'
+says tied/decline.uncertainty.json '"hardware"'
+grep -q 'drawn together' one.txt && fail 'ten draws of more values than that cannot be tied'
 
 # A finished checkpoint gives the same answer without work, and is refused for other draws.
 run 0 uncertainty --checkpoint kept --no-plot --out three "${small[@]}"

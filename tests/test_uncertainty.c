@@ -125,6 +125,107 @@ static void test_shapes_and_pairs(void **state) {
     scenario_free(scenario);
 }
 
+// By the table of hardware: its relative range for a guess without one, a range as it is stated,
+// its shape for both; 20 % for what it does not know, and nothing for what is no guess.
+static void test_hardware_ranges(void **state) {
+    (void)state;
+    const char *const assignments[] = {
+        "set.pressure=about 50 psig", "actuator.spring_rate=about 200 lbf/in",
+        "pilot.bleed={value: 0.1 in, low: 0.08 in, high: 0.15 in, guess: yes}",
+        "sense.bore={value: 0.1 in, low: 0.08 in, high: 0.15 in}",
+        "friction.kinetic={value: 8 lbf, low: 0 lbf, high: 20 lbf, guess: yes}"};
+    struct scenario *scenario = changed(assignments, 5);
+    struct uncertainty study = both_trims();
+    study.kind = HARDWARE_BLEED;
+    study.table_ranges = study.table_shapes = study.table_ties = true;
+    assert_true(
+        uncertainty_collect(&study, scenario, 0.2, SAMPLE_TRIANGULAR, message, sizeof message));
+    const struct hardware_row *row = hardware_find("actuator.spring_rate", HARDWARE_BLEED);
+    const double rate = 200.0 * 175.12683524647636;
+    assert_range(&study, "actuator.spring_rate", 0, rate * row->low / row->typical,
+                 rate * row->high / row->typical);
+    assert_int_equal(input_of(&study, "actuator.spring_rate")->range[0].shape, SAMPLE_LOG_UNIFORM);
+    assert_range(&study, "pilot.bleed", 1, 0.08 * INCH, 0.15 * INCH);
+    assert_int_equal(input_of(&study, "pilot.bleed")->range[1].shape, SAMPLE_LOG_UNIFORM);
+    // Measured, so most likely as measured.
+    assert_int_equal(input_of(&study, "sense.bore")->range[0].shape, SAMPLE_TRIANGULAR);
+    // Down to nothing: no logarithm.
+    assert_int_equal(input_of(&study, "friction.kinetic")->range[0].shape, SAMPLE_TRIANGULAR);
+    struct scenario_case resolved = fixture_resolve(scenario, 0);
+    const double atmosphere = resolved.site.atmosphere;
+    scenario_case_free(&resolved);
+    assert_range(&study, "set.pressure", 0, atmosphere + 40.0 * PSI, atmosphere + 60.0 * PSI);
+    assert_null(input_of(&study, "set.pressure")->hardware);
+    // One shape for all takes the table's away, a share its ranges.
+    study.table_shapes = study.table_ranges = false;
+    assert_true(
+        uncertainty_collect(&study, scenario, 0.2, SAMPLE_TRIANGULAR, message, sizeof message));
+    assert_range(&study, "actuator.spring_rate", 0, 0.8 * rate, 1.2 * rate);
+    assert_int_equal(input_of(&study, "pilot.bleed")->range[0].shape, SAMPLE_TRIANGULAR);
+    scenario_free(scenario);
+}
+
+static double pair_of(const struct uncertainty *study, const char *a, const char *b) {
+    for (size_t i = 0; i < study->pair_count; i++) {
+        const char *fields[2] = {study->input[study->pair[i].a].field,
+                                 study->input[study->pair[i].b].field};
+        if ((strcmp(fields[0], a) == 0 && strcmp(fields[1], b) == 0) ||
+            (strcmp(fields[0], b) == 0 && strcmp(fields[1], a) == 0)) {
+            return study->pair[i].correlation;
+        }
+    }
+    return 0.0;
+}
+
+// What geometry ties is drawn together: product of the two rows' ties. What the user asks goes
+// before; draws that are too few are drawn apart, and what was asked of them is refused.
+static void test_hardware_ties(void **state) {
+    (void)state;
+    enum { MANY = 300 };
+    const char *const assignments[] = {
+        "actuator.diaphragm_area=about 38 in2", "actuator.spring_rate=about 200 lbf/in",
+        "pilot.supply_seat=about 0.09 in", "pilot.bleed=about 0.06 in", "sense.bore=about 0.1 in"};
+    struct scenario *scenario = changed(assignments, 5);
+    struct study_job job = {.path = "test"};
+    struct uncertainty study = both_trims();
+    study.draws = MANY;
+    study.kind = HARDWARE_BLEED;
+    study.table_ranges = study.table_shapes = study.table_ties = true;
+    assert_true(
+        uncertainty_collect(&study, scenario, 0.2, SAMPLE_TRIANGULAR, message, sizeof message));
+    assert_int_equal(study.pair_count, 6); // of four actuator parts; bore and preload are alone
+    const double tie = hardware_find("actuator.diaphragm_area", HARDWARE_BLEED)->tie *
+                       hardware_find("actuator.spring_rate", HARDWARE_BLEED)->tie;
+    assert_close(pair_of(&study, "actuator.diaphragm_area", "actuator.spring_rate"), tie, 1e-12,
+                 0.0);
+    assert_int_equal(uncertainty_plan(&study, &job), STUDY_DONE);
+    double x[MANY], y[MANY], z[MANY];
+    const size_t area = (size_t)(input_of(&study, "actuator.diaphragm_area") - study.input);
+    const size_t rate = (size_t)(input_of(&study, "actuator.spring_rate") - study.input);
+    const size_t bore = (size_t)(input_of(&study, "sense.bore") - study.input);
+    for (size_t i = 0; i < MANY; i++) {
+        x[i] = uncertainty_drawn(&study, 0, i, area);
+        y[i] = uncertainty_drawn(&study, 0, i, rate);
+        z[i] = uncertainty_drawn(&study, 0, i, bore);
+    }
+    assert_close(statistics_spearman(x, y, MANY), tie, 0.0, 0.05);
+    assert_close(statistics_spearman(x, z, MANY), 0.0, 0.0, 0.05);
+    uncertainty_free(&study);
+    assert_true(uncertainty_pair_add(&study, "actuator.spring_rate", "actuator.diaphragm_area", 0.2,
+                                     message, sizeof message));
+    assert_int_equal(study.pair_count, 6);
+    assert_close(pair_of(&study, "actuator.diaphragm_area", "actuator.spring_rate"), 0.2, 0.0, 0.0);
+    study.draws = study.input_count;
+    assert_int_equal(uncertainty_plan(&study, &job), STUDY_BAD_USAGE); // asked of too few draws
+    uncertainty_free(&study);
+    assert_true(
+        uncertainty_collect(&study, scenario, 0.2, SAMPLE_TRIANGULAR, message, sizeof message));
+    assert_int_equal(uncertainty_plan(&study, &job), STUDY_DONE);
+    assert_int_equal(study.pair_count, 0);
+    uncertainty_free(&study);
+    scenario_free(scenario);
+}
+
 // A flow counted in standard volume stays one when the gas is heavier: its mass grows in proportion
 // (E: a mole of gas takes up the same standard volume).
 static void test_flow_keeps_its_volume(void **state) {
@@ -354,6 +455,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_what_is_uncertain),
         cmocka_unit_test(test_shapes_and_pairs),
+        cmocka_unit_test(test_hardware_ranges),
+        cmocka_unit_test(test_hardware_ties),
         cmocka_unit_test(test_flow_keeps_its_volume),
         cmocka_unit_test(test_summary_finds_the_cause),
         cmocka_unit_test(test_summary_of_draws_all_alike),

@@ -5,6 +5,7 @@
 #include "command/request.h"
 #include "run/figure.h"
 #include "scenario/field.h"
+#include "scenario/hardware.h"
 #include "scenario/reference.h"
 
 #include <stdio.h>
@@ -26,12 +27,23 @@ static void print_figures(void) {
     }
 }
 
-enum { ASKED_MARKDOWN, ASKED_FIGURES, ASKED_COUNT };
+static int print_hardware(const struct command *command, const char *section) {
+    if (section && !field_section_find(section)) {
+        return unknown_section(command, section);
+    }
+    hardware_print(stdout, section);
+    return EXIT_CODE_DONE;
+}
+
+enum { ASKED_MARKDOWN, ASKED_FIGURES, ASKED_HARDWARE, ASKED_COUNT };
 
 static const struct command_option options[ASKED_COUNT] = {
     [ASKED_MARKDOWN] = {"markdown", NULL, "as tables for a document", OPTION_FLAG, 0, 0, NULL},
     [ASKED_FIGURES] = {"figures", NULL, "the figures of a run that `expect` rows may name",
                        OPTION_FLAG, 0, 0, NULL},
+    [ASKED_HARDWARE] = {"hardware", NULL,
+                        "the ranges of hardware that exists: why, and how to measure", OPTION_FLAG,
+                        0, 0, NULL},
 };
 
 static int fields(struct request *request) {
@@ -43,6 +55,9 @@ static int fields(struct request *request) {
     if (request->own[ASKED_FIGURES].text) {
         print_figures();
         return EXIT_CODE_DONE;
+    }
+    if (request->own[ASKED_HARDWARE].text) {
+        return print_hardware(request->command, section);
     }
     const enum reference_format format =
         request->own[ASKED_MARKDOWN].text ? REFERENCE_MARKDOWN : REFERENCE_TEXT;
@@ -58,7 +73,9 @@ const struct command command_fields = {
     .about = "Lists every field a scenario may have: name, unit, default, range and what it is. "
              "With a section (trim, actuator, pilot, ...) only that one.",
     .examples = "Example: what can be said about the pilot?\n"
-                "  lowlift fields pilot\n",
+                "  lowlift fields pilot\n"
+                "Example: how wide is a guess of its parts, and how are they measured?\n"
+                "  lowlift fields pilot --hardware\n",
     COMMAND_OPTIONS(options),
     .run = fields,
 };

@@ -10,10 +10,13 @@
 
 enum asked {
     ASKED_BODY,
+    ASKED_FULL,
     ASKED_PORT,
     ASKED_SET,
     ASKED_FLOW,
     ASKED_VESSEL,
+    ASKED_ORIENTATION,
+    ASKED_LEVEL,
     ASKED_OTHER,
     ASKED_ALTITUDE,
     ASKED_LIMIT,
@@ -21,6 +24,7 @@ enum asked {
     ASKED_PEAK,
     ASKED_DUTY,
     ASKED_ACTUATION,
+    ASKED_PILOT,
     ASKED_OUT,
     ASKED_FORCE,
     ASKED_COUNT
@@ -31,13 +35,22 @@ enum asked {
 
 static const struct command_option options[ASKED_COUNT] = {
     [ASKED_BODY] = TEXT_OPTION("body", "SIZE", "nominal body size, such as '3 in'"),
+    [ASKED_FULL] =
+        TEXT_OPTION("port", "SIZE", "the port that is in it; default: full for the body"),
     [ASKED_PORT] = {"reduced-port", "SIZE",
                     "a reduced port to compare with; repeatable, at most five", OPTION_MANY, 0,
                     STARTER_PORTS_MAX, NULL},
     [ASKED_SET] = TEXT_OPTION("set-pressure", "P", "with unit, such as '50 psig' or '345 kPa(g)'"),
     [ASKED_FLOW] = TEXT_OPTION("flow", "Q", "gas flow, such as '0.15 MMscf/d' or '180 Sm3/h'"),
     [ASKED_VESSEL] = TEXT_OPTION(
-        "vessel", "V", "gas volume of the vessel or the piping it holds, such as '8 ft3'"),
+        "vessel", "V",
+        "gas volume of the vessel or the piping it holds, such as '8 ft3'; or the shell's inside "
+        "diameter and length, such as '24 in x 7.5 ft'"),
+    [ASKED_ORIENTATION] = {"orientation", "HOW", "that shell stands (default) or lies",
+                           OPTION_CHOICE, 0, 0, "vertical, horizontal"},
+    [ASKED_LEVEL] = TEXT_OPTION("level", "SHARE",
+                                "liquid in that shell, share of its height, such as '1/3'; "
+                                "default: a guess, 1/6 to 2/3"),
     [ASKED_OTHER] = TEXT_OPTION("other-pressure", "P",
                                 "downstream (back-pressure) or inlet (reducing) pressure"),
     [ASKED_ALTITUDE] = TEXT_OPTION(
@@ -49,6 +62,10 @@ static const struct command_option options[ASKED_COUNT] = {
                     "back-pressure, reducing"},
     [ASKED_ACTUATION] = {"actuation", "KIND", "pilot (default) or direct", OPTION_CHOICE, 0, 0,
                          "pilot, direct"},
+    [ASKED_PILOT] = {"pilot", "KIND",
+                     "it empties the chamber by a fixed bleed (default), or is "
+                     "three-way",
+                     OPTION_CHOICE, 0, 0, "bleed, three-way"},
     [ASKED_OUT] = TEXT_OPTION("out", "FILE", "write here instead of to the terminal"),
     [ASKED_FORCE] = {"force", NULL, "overwrite that file if it exists", OPTION_FLAG, 0, 0, NULL},
 };
@@ -89,18 +106,25 @@ static int write_out(const struct command *command, const struct starter_inputs 
     return code;
 }
 
+static bool says(const char *text, const char *word) {
+    return text && strcmp(text, word) == 0;
+}
+
 static struct starter_inputs inputs_of(const struct request *request) {
     const struct study_asked *own = request->own;
-    const char *duty = own[ASKED_DUTY].text;
-    const char *actuation = own[ASKED_ACTUATION].text;
     struct starter_inputs inputs = {
-        .duty = duty && strcmp(duty, "reducing") == 0 ? DUTY_REDUCING : DUTY_BACK_PRESSURE,
-        .actuation =
-            actuation && strcmp(actuation, "direct") == 0 ? ACTUATION_DIRECT : ACTUATION_PILOT,
+        .duty = says(own[ASKED_DUTY].text, "reducing") ? DUTY_REDUCING : DUTY_BACK_PRESSURE,
+        .actuation = says(own[ASKED_ACTUATION].text, "direct") ? ACTUATION_DIRECT : ACTUATION_PILOT,
+        .three_way = says(own[ASKED_PILOT].text, "three-way"),
+        .pilot_said = own[ASKED_PILOT].text != NULL,
         .body = own[ASKED_BODY].text,
+        .full = own[ASKED_FULL].text,
         .set_pressure = own[ASKED_SET].text,
         .flow = own[ASKED_FLOW].text,
         .vessel = own[ASKED_VESSEL].text,
+        .level = own[ASKED_LEVEL].text,
+        .horizontal = says(own[ASKED_ORIENTATION].text, "horizontal"),
+        .oriented = own[ASKED_ORIENTATION].text != NULL,
         .other_pressure = own[ASKED_OTHER].text,
         .altitude = own[ASKED_ALTITUDE].text,
         .limit = own[ASKED_LIMIT].text,
@@ -137,12 +161,14 @@ const struct command command_starter = {
     .summary = "write a first scenario from the few things you know",
     .arguments = "--body SIZE --set-pressure P --flow Q --vessel V",
     .about = "Writes a complete scenario from the few things a technician knows. Every other value "
-             "is filled in, marked `about` (a guess) and explained. Replace guesses by what you "
-             "measure; each run lists those that are left.",
+             "is a guess: a range of hardware that exists (`lowlift fields --hardware`), with its "
+             "reason and how to measure it. Replace guesses by what you measure; each run lists "
+             "those that are left.",
     .examples =
         "Example:\n"
         "  lowlift starter --body '3 in' --reduced-port '1 1/2 in' --set-pressure '50 psig' \\\n"
-        "      --flow '0.15 MMscf/d' --vessel '8 ft3' --other-pressure '15 psig' \\\n"
+        "      --flow '0.15 MMscf/d' --vessel '24 in x 7.5 ft' --level 1/3 \\\n"
+        "      --other-pressure '15 psig' \\\n"
         "      --out my-well.yaml\n",
     COMMAND_OPTIONS(options),
     .exits = EXITS_SCENARIO,

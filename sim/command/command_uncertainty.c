@@ -12,11 +12,15 @@ static const struct command_option options[UNCERTAINTY_ASKED_COUNT] = {
     [UNCERTAINTY_SEED] = {"seed", "N",
                           "another number gives other draws; the same gives the same; default: 1",
                           OPTION_COUNT, 0, 2147483647L, NULL},
-    [UNCERTAINTY_GUESSES] = {"guesses", "SHARE",
-                             "how far a guess may be off; default: 20 %; 0 %: only stated ranges",
-                             OPTION_TEXT, 0, 0, NULL},
+    [UNCERTAINTY_GUESSES] =
+        {"guesses", "SHARE",
+         "how far a guess without a range may be off; default: by the hardware that "
+         "exists, 20 % for what its table does not know; 0 %: only stated "
+         "ranges",
+         OPTION_TEXT, 0, 0, NULL},
     [UNCERTAINTY_SHAPE] = {"shape", "SHAPE",
-                           "triangular (default: most likely as stated), uniform, log-uniform; "
+                           "triangular (most likely as stated), uniform, log-uniform; default: "
+                           "log-uniform for most guesses, triangular for the rest; "
                            "FIELD=SHAPE for one value; several with commas between",
                            OPTION_TEXT, 0, 0, "triangular, uniform, log-uniform"},
     [UNCERTAINTY_TOGETHER] = {"together", "PAIRS",
@@ -41,7 +45,8 @@ const struct command command_uncertainty = {
         "each trim: how often each verdict came out, with the interval that holds the true share, "
         "and which value the outcome depends on: that is what to go and measure.\n\n"
         "Uncertain are values written with a range, such as kinetic: {value: 8 lbf, low: 2 lbf, "
-        "high: 20 lbf}, and guesses (about 8 lbf), by 20 % either way.\n\n"
+        "high: 20 lbf}, and guesses (about 8 lbf), within hardware that exists: `lowlift fields "
+        "--hardware` prints how wide that is, and which parts go together.\n\n"
         "Writes all draws as CSV, a summary as JSON, and a picture.",
     .examples = "Example: can the reduced port be trusted before the guesses are measured?\n"
                 "  lowlift uncertainty --trim reduced --draws 20 scenarios/decline.yaml\n",

@@ -132,11 +132,11 @@ double scenario_get_si(const struct scenario *scenario, size_t trim, const char 
 bool scenario_get_range(const struct scenario *scenario, size_t trim, const char *path, double *low,
                         double *high);
 
-// Ends of a guess that may be off by a share of what was written (15 psig, not its absolute value)
-// either way, within what the field allows; false for what is no guess, is 0, changes over time, or
-// is a temperature, of which no share means anything.
+// Ends of a guess that may be from factor[0] to factor[1] times what was written (15 psig, not its
+// absolute value), within what the field allows; false for what is no guess, is 0, changes over
+// time, or is a temperature, of which no share means anything.
 bool scenario_get_guess(const struct scenario *scenario, size_t trim, const char *path,
-                        double share, double *low, double *high);
+                        const double factor[2], double *low, double *high);
 
 // One row of `expect`. Texts are "" where nothing was said.
 struct scenario_expect {

@@ -83,7 +83,7 @@ static double query_bound(const struct unit_context *site, enum unit_kind kind, 
 }
 
 bool scenario_get_guess(const struct scenario *scenario, size_t trim, const char *path,
-                        double share, double *low, double *high) {
+                        const double factor[2], double *low, double *high) {
     struct unit_context site;
     const struct field_value *value = query_number(scenario, trim, path, &site);
     if (!value || value->provenance != PROVENANCE_GUESS ||
@@ -93,8 +93,8 @@ bool scenario_get_guess(const struct scenario *scenario, size_t trim, const char
     const struct field *field = field_at(field_index_of(path));
     struct quantity less = value->schedule ? value->schedule->base : value->quantity;
     struct quantity more = less;
-    less.value *= 1.0 - share;
-    more.value *= 1.0 + share;
+    less.value *= factor[0];
+    more.value *= factor[1];
     if (field->kind == UNIT_TEMPERATURE || units_to_si(&site, &less, low) ||
         units_to_si(&site, &more, high)) {
         return false;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
-// A first scenario from the few things a technician knows. Everything else is filled in by scaling
-// one invented 3 in regulator, marked as a guess, with a comment that says where it comes from.
+// A first scenario from the few things a technician knows. Everything else is filled in from the
+// table of hardware that exists (hardware.h): a typical value between its low and its high one,
+// marked as a guess, with a comment that says why and how to measure it.
 #pragma once
 
 #include "base/diagnostic.h"
@@ -15,12 +16,18 @@ enum { STARTER_PORTS_MAX = 5 }; // with the full port as many trims as are compa
 struct starter_inputs {
     enum regulator_duty duty;
     enum regulator_actuation actuation;
-    const char *body;                    // nominal size, such as "3 in"
+    bool three_way,
+        pilot_said;   // a three-way pilot in place of a fixed bleed; whether that was said
+    const char *body; // nominal size, such as "3 in"
+    const char *full; // port that is in it, or NULL: full for the body
     const char *port[STARTER_PORTS_MAX]; // reduced ports to compare with
     size_t port_count;
     const char *set_pressure;   // such as "50 psig"
     const char *flow;           // of gas, such as "0.15 MMscf/d"
-    const char *vessel;         // gas volume, such as "8 ft3"
+    const char *vessel;         // gas volume, such as "8 ft3", or shell, such as "24 in x 7.5 ft"
+    const char *level;          // of liquid in that shell, share of its height, or NULL: a guess
+    bool horizontal;            // that shell lies
+    bool oriented;              // which was said
     const char *other_pressure; // downstream (back-pressure) or inlet (reducing), or NULL: a guess
     const char *altitude;       // of the site, such as "5500 ft", or NULL: sea level
     const char *limit;          // highest pressure allowed in the vessel, or NULL: none is known

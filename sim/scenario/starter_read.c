@@ -2,6 +2,8 @@
 #include "scenario/starter_read.h"
 
 #include "models/gas.h"
+#include "scenario/hardware.h"
+#include "scenario/vessel_size.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -168,28 +170,119 @@ static bool starter_pressures(const struct starter_inputs *inputs, struct starte
     return false;
 }
 
+// The full port, and the reduced ones below it.
+static bool starter_ports(const struct starter_inputs *inputs, struct starter_known *known,
+                          struct diagnostics *list) {
+    struct quantity port;
+    bool fine = true;
+    known->port = hardware_port(known->body);
+    if (inputs->full) {
+        const struct starter_text text = {"port", inputs->full, UNIT_LENGTH};
+        if (!starter_above_zero(&text, &port, list)) {
+            return false;
+        }
+        known->port = port.value;
+        if (known->body > 0.0 && known->port > known->body) {
+            diagnostics_error(list, starter_place,
+                              "port: found '%s'; must not be above the body, '%s'", inputs->full,
+                              inputs->body);
+            fine = false;
+        }
+    }
+    for (size_t i = 0; i < inputs->port_count; i++) {
+        const struct starter_text text = {"reduced port", inputs->port[i], UNIT_LENGTH};
+        if (!starter_above_zero(&text, &port, list)) {
+            fine = false;
+        } else if (known->body > 0.0 && port.value >= known->port) {
+            char which[STARTER_TEXT_MAX + 3];
+            snprintf(which, sizeof which, inputs->full ? "'%s'" : "%s",
+                     inputs->full ? inputs->full : "about 0.967 of the body");
+            diagnostics_error(list, starter_place,
+                              "reduced port: found '%s'; must be less than the full port, %s",
+                              inputs->port[i], which);
+            fine = false;
+        }
+    }
+    return fine;
+}
+
+// `24 in x 7.5 ft`: diameter and length of a shell.
+static bool starter_shell(const struct starter_inputs *inputs, struct vessel_size *size,
+                          struct diagnostics *list) {
+    char text[STARTER_TEXT_MAX + 1], message[UNIT_MESSAGE_SIZE];
+    struct quantity side[2];
+    snprintf(text, sizeof text, "%s", inputs->vessel);
+    char *second = strchr(text, 'x');
+    *second++ = '\0';
+    const char *wrong = units_parse(text, UNIT_LENGTH, &side[0], message);
+    wrong = wrong ? wrong : units_parse(second, UNIT_LENGTH, &side[1], message);
+    if (!wrong && !(side[0].value > 0.0 && side[1].value > 0.0)) {
+        wrong = "must be above 0";
+    }
+    if (wrong) {
+        diagnostics_error(list, starter_place, "vessel: found '%s'; %s", inputs->vessel, wrong);
+        return false;
+    }
+    *size = (struct vessel_size){side[0].value, side[1].value, inputs->horizontal};
+    return true;
+}
+
+// A volume of gas as it is, or the shell and the level it follows from.
+static bool starter_vessel(const struct starter_inputs *inputs, struct starter_known *known,
+                           struct diagnostics *list) {
+    struct quantity volume, level;
+    struct vessel_size size;
+    const struct starter_text text = {"vessel", inputs->vessel, UNIT_VOLUME};
+    const struct starter_text share = {"level", inputs->level, UNIT_FRACTION};
+    if (!inputs->vessel || !starter_plain(inputs->vessel) || !strchr(inputs->vessel, 'x')) {
+        const bool fine = starter_above_zero(&text, &volume, list);
+        if (fine && (inputs->level || inputs->oriented)) {
+            diagnostics_error(list, starter_place,
+                              "%s: found '%.40s'; allowed with the size of a vessel, such as "
+                              "'24 in x 10 ft'",
+                              inputs->level ? "level" : "orientation",
+                              inputs->level        ? inputs->level
+                              : inputs->horizontal ? "horizontal"
+                                                   : "vertical");
+            return false;
+        }
+        return fine;
+    }
+    if (!starter_shell(inputs, &size, list)) {
+        return false;
+    }
+    known->gas_space = vessel_gas_space(&size, STARTER_LEVEL);
+    known->gas_low = vessel_gas_space(&size, STARTER_LEVEL_HIGH);
+    known->gas_high = vessel_gas_space(&size, STARTER_LEVEL_LOW);
+    if (!inputs->level) {
+        return true;
+    }
+    if (!starter_input(&share, &level, list)) {
+        return false;
+    }
+    if (!(level.value >= 0.0 && level.value < 1.0)) {
+        diagnostics_error(list, starter_place,
+                          "level: found '%s'; allowed 0 to below 1, such as 1/3 of the height",
+                          inputs->level);
+        return false;
+    }
+    known->gas_space = known->gas_low = known->gas_high = vessel_gas_space(&size, level.value);
+    return true;
+}
+
 static bool starter_sizes(const struct starter_inputs *inputs, struct starter_known *known,
                           struct diagnostics *list) {
     struct quantity body = {0};
-    struct quantity port;
-    struct quantity vessel;
     bool fine =
         starter_above_zero(&(struct starter_text){"body", inputs->body, UNIT_LENGTH}, &body, list);
-    known->body = body.value;
-    fine = starter_above_zero(&(struct starter_text){"vessel", inputs->vessel, UNIT_VOLUME},
-                              &vessel, list) &&
-           fine;
-    for (size_t i = 0; i < inputs->port_count; i++) {
-        const struct starter_text text = {"port", inputs->port[i], UNIT_LENGTH};
-        if (!starter_above_zero(&text, &port, list)) {
-            fine = false;
-        } else if (body.value > 0.0 && port.value >= STARTER_PORT_SHARE * body.value) {
-            diagnostics_error(
-                list, starter_place,
-                "port: found '%s'; must be less than the full port, about %.3g of the body",
-                inputs->port[i], STARTER_PORT_SHARE);
-            fine = false;
-        }
+    known->body = fine ? body.value : 0.0;
+    fine = starter_vessel(inputs, known, list) && fine;
+    fine = starter_ports(inputs, known, list) && fine;
+    if (inputs->pilot_said && inputs->actuation == ACTUATION_DIRECT) {
+        diagnostics_error(list, starter_place,
+                          "pilot: found '%s'; allowed with a pilot-loaded regulator only",
+                          inputs->three_way ? "three-way" : "bleed");
+        fine = false;
     }
     return fine;
 }

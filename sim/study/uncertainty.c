@@ -73,6 +73,18 @@ static void evaluate(void *context, size_t index, const struct scenario_case *sc
     severity_measure(scenario, result);
 }
 
+// So few draws cannot be put in order: what geometry ties is then drawn by itself. What the user
+// asked for stays, and is refused.
+static void drop_ties(struct uncertainty *study) {
+    size_t kept = 0;
+    for (size_t i = 0; i < study->pair_count; i++) {
+        if (study->pair[i].asked) {
+            study->pair[kept++] = study->pair[i];
+        }
+    }
+    study->pair_count = kept;
+}
+
 enum study_status uncertainty_plan(struct uncertainty *study, struct study_job *job) {
     const size_t width = study->input_count;
     free(study->probability);
@@ -81,6 +93,9 @@ enum study_status uncertainty_plan(struct uncertainty *study, struct study_job *
         return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
     sample_plan_fill(study->probability, study->draws, width, study->seed);
+    if (study->draws <= width) {
+        drop_ties(study);
+    }
     if (study->pair_count == 0) {
         return STUDY_DONE;
     }

@@ -4,13 +4,15 @@
 // verdict, and which value the answer depends on. Computes only; uncertainty_answer makes the
 // answer of it.
 //
-// Uncertain are the values with a range {value: , low: , high: } and, by a stated share either way,
-// the guesses without one. Draws are the same for every trim and flow, so that these differ by
+// Uncertain are the values with a range {value: , low: , high: } and the guesses without one: by
+// the table of hardware that exists (scenario/hardware.h) where it knows the field, else by a
+// stated share either way. Draws are the same for every trim and flow, so that these differ by
 // themselves alone.
 #pragma once
 
 #include "maths/sample_plan.h"
 #include "run/severity.h"
+#include "scenario/hardware.h"
 #include "study/study_job.h"
 
 // What a user may ask, in this order.
@@ -30,7 +32,7 @@ enum {
     UNCERTAINTY_TRIMS_MAX = STUDY_TRIMS_MAX,
     UNCERTAINTY_FLOWS_MAX = 8,
     UNCERTAINTY_INPUTS_MAX = STUDY_CHANGES_MAX - 1, // one change is the flow
-    UNCERTAINTY_PAIRS_MAX = 16,
+    UNCERTAINTY_PAIRS_MAX = 64,
 };
 
 struct uncertainty_input {
@@ -38,6 +40,8 @@ struct uncertainty_input {
     const char *help;
     enum unit_kind kind;
     bool stated; // its range is, for at least one trim; else a guess
+    // Row of the table of hardware whose range or shape it takes; NULL: none.
+    const struct hardware_row *hardware;
     // By trim as in struct uncertainty; low == high: not uncertain in that trim, and left alone.
     struct sample_range range[UNCERTAINTY_TRIMS_MAX];
 };
@@ -46,6 +50,7 @@ struct uncertainty_input {
 struct uncertainty_pair {
     size_t a, b;        // inputs
     double correlation; // of ranks, -1 to 1 exclusive
+    bool asked;         // for by the user; else geometry ties them
 };
 
 struct uncertainty {
@@ -54,6 +59,10 @@ struct uncertainty {
     struct quantity flow[UNCERTAINTY_FLOWS_MAX];    // as asked: held whatever gas is drawn
     struct unit_context site;
     bool back_pressure;
+    enum hardware_builds kind;
+    // Whether guesses are taken from the table of hardware: ranges of those without one, the shape
+    // of all that it knows, and what geometry ties.
+    bool table_ranges, table_shapes, table_ties;
     size_t input_count;
     struct uncertainty_input input[UNCERTAINTY_INPUTS_MAX];
     size_t pair_count;
@@ -65,10 +74,11 @@ struct uncertainty {
     double *result;            // [trims][flows][draws][SEVERITY_COLUMNS]
 };
 
-// Collect the uncertain values of the trims already named, guesses by `share` either way (0: leave
-// them alone), all of one shape. Returns false with a message of one line, such as when a value
-// that reaches below zero cannot be log-uniform. What was left alone although it is a guess is told
-// by uncertainty_left_alone.
+// Collect the uncertain values of the trims already named, guesses that the table of hardware does
+// not know, or is not asked for, by `share` either way (0: leave them alone); all of one shape but
+// for those whose shape the table says. Returns false with a message of one line, such as when a
+// value that reaches below zero cannot be log-uniform. What was left alone although it is a guess
+// is told by uncertainty_left_alone.
 bool uncertainty_collect(struct uncertainty *study, const struct scenario *scenario, double share,
                          enum sample_shape shape, char *message, size_t size);
 
@@ -76,7 +86,7 @@ bool uncertainty_collect(struct uncertainty *study, const struct scenario *scena
 bool uncertainty_shape(struct uncertainty *study, const char *field, enum sample_shape shape,
                        char *message, size_t size);
 
-// Let two inputs go together; false with a message.
+// Let two inputs go together, whatever geometry says of them; false with a message.
 bool uncertainty_pair_add(struct uncertainty *study, const char *a, const char *b,
                           double correlation, char *message, size_t size);
 

@@ -16,8 +16,12 @@ static void say_heading(struct answer *answer, const struct uncertainty_told *to
     static const struct answer_column ranges =
         COLUMN_COUNT("with_a_range", "values with a stated range");
     static const struct answer_column guesses = COLUMN_COUNT("guesses", "values that are guesses");
+    static const struct answer_column by_hardware =
+        COLUMN_COUNT("guesses_by_hardware", "of all these within hardware that exists");
     static const struct answer_column within =
         COLUMN_OF("guesses_within", "guesses within, either way", UNIT_FRACTION);
+    static const struct answer_column others =
+        COLUMN_OF("guesses_within", "other guesses within, either way", UNIT_FRACTION);
     static const struct answer_column draws = COLUMN_COUNT("draws", "draws");
     static const struct answer_column seed = COLUMN_COUNT("seed", "seed");
     static const struct answer_column confidence = {.key = "confidence",
@@ -25,17 +29,45 @@ static void say_heading(struct answer *answer, const struct uncertainty_told *to
                                                     .kind = UNIT_FRACTION,
                                                     .hidden = ANSWER_TERMINAL};
     const struct uncertainty *study = told->study;
-    size_t stated = 0;
+    size_t stated = 0, known = 0;
     for (size_t i = 0; i < study->input_count; i++) {
         stated += study->input[i].stated;
+        known += study->input[i].hardware != NULL;
     }
     answer_say(answer, ANSWER_HEADING, "%s", answer->title[0] ? answer->title : "scenario");
     answer_fact(answer, &ranges, (double)stated, NULL);
     answer_fact(answer, &guesses, (double)(study->input_count - stated), NULL);
-    answer_fact(answer, &within, told->share, NULL);
+    if (known > 0) {
+        answer_fact(answer, &by_hardware, (double)known, NULL);
+    }
+    answer_fact(answer, known > 0 ? &others : &within, told->share, NULL);
     answer_fact(answer, &draws, (double)study->draws, NULL);
     answer_fact(answer, &seed, (double)study->seed, NULL);
     answer_fact(answer, &confidence, UNCERTAINTY_CONFIDENCE, NULL);
+}
+
+// What geometry ties is told by name, since nobody asked for it.
+static void note_together(struct answer *answer, const struct uncertainty *study) {
+    const char *tied = "";
+    for (size_t i = 0; i < study->input_count; i++) {
+        bool has = false;
+        for (size_t k = 0; k < study->pair_count; k++) {
+            const struct uncertainty_pair *pair = &study->pair[k];
+            has = has || (!pair->asked && (pair->a == i || pair->b == i));
+        }
+        if (has) {
+            tied = answer_keep(answer, "%s%s%s", tied, tied[0] ? ", " : "", study->input[i].field);
+        }
+    }
+    if (tied[0]) {
+        answer_say(answer, ANSWER_NOTE,
+                   "drawn together, since their sizes go together (lowlift fields --hardware): %s",
+                   tied);
+    }
+    if (study->pair_count > 0) {
+        answer_say(answer, ANSWER_NOTE,
+                   "values drawn together carry each other's correlation below");
+    }
 }
 
 static void note_drawn(struct answer *answer, const struct uncertainty_told *told) {
@@ -47,10 +79,7 @@ static void note_drawn(struct answer *answer, const struct uncertainty_told *tol
                             field_at(i)->section[0] ? "." : "", field_at(i)->name);
         }
     }
-    if (told->study->pair_count > 0) {
-        answer_say(answer, ANSWER_NOTE,
-                   "values drawn together carry each other's correlation below");
-    }
+    note_together(answer, told->study);
     if (alone[0]) {
         answer_say(answer, ANSWER_NOTE,
                    "guesses left as they are, because a share of them means nothing; give them low "
@@ -76,6 +105,18 @@ static void note_left_out(struct answer *answer, const char *label, size_t count
     }
 }
 
+// "all of 200 draws; 95 % sure more than 98 %": rounded down, and never 100 %.
+static const char *share_in_words(struct answer *answer, const struct uncertainty_summary *s,
+                                  size_t outcome) {
+    const double least = fmin(floor(100.0 * s->share[outcome].low), 99.0);
+    const double sure = 100.0 * UNCERTAINTY_CONFIDENCE;
+    return s->count[outcome] == s->draws
+               ? answer_keep(answer, "all of %zu draws; %.0f %% sure more than %.0f %%", s->draws,
+                             sure, least)
+               : answer_keep(answer, "%zu of %zu draws; %.0f %% sure more than %.0f %%",
+                             s->count[outcome], s->draws, sure, least);
+}
+
 static const char *advice(struct answer *answer, const struct uncertainty_told *told,
                           const struct uncertainty_summary *s) {
     const size_t common = most_common(s);
@@ -83,8 +124,8 @@ static const char *advice(struct answer *answer, const struct uncertainty_told *
         return "no draw can be your regulator: look at the ranges";
     }
     if ((double)s->count[common] >= SETTLED * (double)s->draws) {
-        return answer_keep(answer, "the verdict hardly hangs on these values: %s%s",
-                           severity_outcome_name(common),
+        return answer_keep(answer, "the verdict hardly hangs on these values: %s in %s%s",
+                           severity_outcome_name(common), share_in_words(answer, s, common),
                            s->share[common].low < SETTLED ? "; more draws make that surer" : "");
     }
     if (s->telling == 0) {
@@ -157,6 +198,7 @@ enum study_status uncertainty_answer(struct study_job *job, const struct study_a
     enum study_status status = study_job_resolve(job, job->trim[0], &resolved);
     if (status == STUDY_DONE) {
         study->site = resolved.site;
+        study->kind = hardware_kind(resolved.model.actuation, resolved.model.pilot.exhaust);
         study->back_pressure = resolved.model.duty == DUTY_BACK_PRESSURE;
         status = uncertainty_take(study, job, asked, &told.share);
     }

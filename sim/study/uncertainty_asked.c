@@ -120,6 +120,19 @@ static enum study_status take_shapes(struct uncertainty *study, struct study_job
     return STUDY_DONE;
 }
 
+// Whether a list of shapes has one for all values.
+static bool has_general_shape(const char *text) {
+    struct list list;
+    char *item;
+    bool found = false;
+    if (list_open(&list, text)) {
+        while ((item = list_next(&list)) != NULL) {
+            found = found || !strchr(item, '=');
+        }
+    }
+    return found;
+}
+
 // `pilot.supply_seat:pilot.bleed=0.7`, or several of them.
 static enum study_status take_pairs(struct uncertainty *study, struct study_job *job,
                                     const struct study_asked *asked) {
@@ -168,6 +181,9 @@ enum study_status uncertainty_take(struct uncertainty *study, struct study_job *
     const struct study_asked *draws = &asked[UNCERTAINTY_DRAWS], *seed = &asked[UNCERTAINTY_SEED];
     const struct study_asked *shapes = &asked[UNCERTAINTY_SHAPE];
     enum sample_shape shape = SAMPLE_TRIANGULAR;
+    // Guesses by a share are what the user wants of them, ties and all.
+    study->table_ranges = study->table_ties = !asked[UNCERTAINTY_GUESSES].text;
+    study->table_shapes = !has_general_shape(shapes->text);
     study->trim_count = job->trim_count;
     memcpy(study->trim, job->trim, sizeof study->trim);
     study->draws = draws->text ? (size_t)draws->count : DRAWS_DEFAULT;

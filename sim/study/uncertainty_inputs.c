@@ -30,34 +30,64 @@ static bool find_range(const struct uncertainty *study, const struct scenario *s
         return false;
     }
     range->middle = scenario_get_si(scenario, trim, path);
+    const struct hardware_row *row = hardware_find(path, study->kind);
     bool stated = scenario_get_range(scenario, trim, path, &range->low, &range->high);
+    const bool by_table = row && study->table_ranges && !stated;
+    const double factor[2] = {by_table ? row->low / row->typical : 1.0 - share,
+                              by_table ? row->high / row->typical : 1.0 + share};
     if (stated ? !(range->low < range->high)
-               : !scenario_get_guess(scenario, trim, path, share, &range->low, &range->high)) {
+               : !scenario_get_guess(scenario, trim, path, factor, &range->low, &range->high)) {
         return false;
     }
     input->range[which] = found;
     input->stated = input->stated || stated;
+    if (entry.provenance == PROVENANCE_GUESS && (stated || by_table)) {
+        input->hardware = row;
+    }
     return true;
 }
 
-static bool can_take_shape(const struct uncertainty *study, const struct uncertainty_input *input,
-                           enum sample_shape shape, char *message, size_t size) {
-    for (size_t t = 0; t < study->trim_count && shape == SAMPLE_LOG_UNIFORM; t++) {
+// A range that reaches zero or below cannot be drawn in the logarithm.
+static bool is_above_zero(const struct uncertainty *study, const struct uncertainty_input *input) {
+    for (size_t t = 0; t < study->trim_count; t++) {
         const struct sample_range *range = &input->range[t];
         if (range->low < range->high && range->low <= 0.0) {
-            snprintf(message, size,
-                     "%s: found a range down to zero or below; allowed shapes of it triangular, "
-                     "uniform",
-                     input->field);
             return false;
         }
     }
     return true;
 }
 
+static bool can_take_shape(const struct uncertainty *study, const struct uncertainty_input *input,
+                           enum sample_shape shape, char *message, size_t size) {
+    if (shape != SAMPLE_LOG_UNIFORM || is_above_zero(study, input)) {
+        return true;
+    }
+    snprintf(message, size,
+             "%s: found a range down to zero or below; allowed shapes of it triangular, uniform",
+             input->field);
+    return false;
+}
+
 static void set_shape(struct uncertainty_input *input, enum sample_shape shape) {
     for (size_t t = 0; t < UNCERTAINTY_TRIMS_MAX; t++) {
         input->range[t].shape = shape;
+    }
+}
+
+// What is of one build goes together.
+static void tie(struct uncertainty *study) {
+    study->pair_count = 0;
+    for (size_t a = 0; a < study->input_count && study->table_ties; a++) {
+        for (size_t b = a + 1; b < study->input_count; b++) {
+            const struct hardware_row *row[2] = {study->input[a].hardware,
+                                                 study->input[b].hardware};
+            const double tied = row[0] && row[1] ? hardware_tie(row[0], row[1]) : 0.0;
+            if (tied != 0.0 && study->pair_count < UNCERTAINTY_PAIRS_MAX) {
+                study->pair[study->pair_count++] =
+                    (struct uncertainty_pair){.a = a, .b = b, .correlation = tied};
+            }
+        }
     }
 }
 
@@ -75,17 +105,20 @@ bool uncertainty_collect(struct uncertainty *study, const struct scenario *scena
         if (!uncertain) {
             continue;
         }
-        set_shape(&input, shape);
+        const bool own = study->table_shapes && input.hardware && is_above_zero(study, &input);
+        const enum sample_shape drawn = own ? input.hardware->shape : shape;
+        set_shape(&input, drawn);
         if (study->input_count == UNCERTAINTY_INPUTS_MAX) {
             snprintf(message, size, "more than %d uncertain values; mark fewer as guesses",
                      UNCERTAINTY_INPUTS_MAX);
             return false;
         }
-        if (!can_take_shape(study, &input, shape, message, size)) {
+        if (!can_take_shape(study, &input, drawn, message, size)) {
             return false;
         }
         study->input[study->input_count++] = input;
     }
+    tie(study);
     return true;
 }
 
@@ -115,7 +148,7 @@ bool uncertainty_shape(struct uncertainty *study, const char *field, enum sample
 
 bool uncertainty_pair_add(struct uncertainty *study, const char *a, const char *b,
                           double correlation, char *message, size_t size) {
-    struct uncertainty_pair pair = {.correlation = correlation};
+    struct uncertainty_pair pair = {.correlation = correlation, .asked = true};
     if ((pair.a = find_input(study, a, message, size)) == study->input_count ||
         (pair.b = find_input(study, b, message, size)) == study->input_count) {
         return false;
@@ -124,6 +157,13 @@ bool uncertainty_pair_add(struct uncertainty *study, const char *a, const char *
         snprintf(message, size, "found %s,%s=%g; allowed two values, and between -1 and 1", a, b,
                  correlation);
         return false;
+    }
+    for (size_t i = 0; i < study->pair_count; i++) {
+        const struct uncertainty_pair *old = &study->pair[i];
+        if ((old->a == pair.a && old->b == pair.b) || (old->a == pair.b && old->b == pair.a)) {
+            study->pair[i] = pair;
+            return true;
+        }
     }
     if (study->pair_count == UNCERTAINTY_PAIRS_MAX) {
         snprintf(message, size, "more than %d pairs", UNCERTAINTY_PAIRS_MAX);

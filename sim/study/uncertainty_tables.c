@@ -84,6 +84,26 @@ static void put_case(struct answer_table *table, const struct uncertainty_told *
 
 // --- What was drawn
 
+// What goes together, and by how much.
+static void add_pairs(struct answer *answer, const struct uncertainty *study) {
+    static const struct answer_column columns[] = {
+        COLUMN_WORD("a", "value"), COLUMN_WORD("b", "goes with"),
+        COLUMN_IN("rank_correlation", "rank correlation", NULL), COLUMN_WORD("because", "because")};
+    if (study->pair_count == 0) {
+        return;
+    }
+    struct answer_table *table =
+        answer_table(answer, "together", NULL, columns, sizeof columns / sizeof columns[0]);
+    table->hidden = ANSWER_CSV | ANSWER_TERMINAL;
+    for (size_t i = 0; i < study->pair_count; i++) {
+        const struct uncertainty_pair *pair = &study->pair[i];
+        answer_word(table, study->input[pair->a].field);
+        answer_word(table, study->input[pair->b].field);
+        answer_put(table, pair->correlation);
+        answer_word(table, pair->asked ? "asked" : "hardware");
+    }
+}
+
 void uncertainty_told_inputs(struct answer *answer, const struct uncertainty_told *told,
                              bool listed) {
     static const struct answer_column columns[] = {
@@ -97,6 +117,7 @@ void uncertainty_told_inputs(struct answer *answer, const struct uncertainty_tol
         COLUMN_WORD("source", "source"),
     };
     const struct uncertainty *study = told->study;
+    add_pairs(answer, study);
     struct answer_table *table =
         answer_table(answer, "uncertain", NULL, columns, sizeof columns / sizeof columns[0]);
     table->hidden = listed ? ANSWER_CSV : ANSWER_CSV | ANSWER_TERMINAL;
@@ -114,7 +135,7 @@ void uncertainty_told_inputs(struct answer *answer, const struct uncertainty_tol
             answer_put(table, answer_shown(answer, input->kind, r->high));
             answer_word(table, answer_unit(answer, input->kind));
             answer_word(table, sample_shape_name(r->shape));
-            answer_word(table, input->stated ? "range" : "guess");
+            answer_word(table, input->stated ? "range" : input->hardware ? "hardware" : "guess");
         }
     }
 }
@@ -208,8 +229,13 @@ static void add_cases(struct answer *answer, const struct uncertainty_told *told
     }
 }
 
+// Guesses never make anything certain: no share is printed as 100 % or as nothing.
 static void put_share(struct answer_table *table, double share) {
-    answer_said(table, share, "%.1f", 100.0 * share);
+    if (share > 0.999) {
+        answer_said(table, share, ">99.9");
+    } else {
+        answer_said(table, share, "%.1f", 100.0 * share);
+    }
 }
 
 void uncertainty_told_outcomes(struct answer *answer, const struct uncertainty_told *told) {
@@ -236,7 +262,11 @@ void uncertainty_told_outcomes(struct answer *answer, const struct uncertainty_t
                 put_case(table, told, i);
                 answer_word(table, severity_outcome_name(k));
                 answer_put(table, (double)s->count[k]);
-                put_share(table, (double)s->count[k] / (double)s->draws);
+                if (s->count[k] == s->draws) {
+                    answer_said(table, 1.0, "all");
+                } else {
+                    put_share(table, (double)s->count[k] / (double)s->draws);
+                }
                 put_share(table, s->share[k].low);
                 put_share(table, s->share[k].high);
             }
