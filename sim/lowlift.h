@@ -92,9 +92,9 @@ LOWLIFT_API struct lowlift_result *lowlift_run(struct lowlift_scenario *scenario
 // Small motions of one trim about its point of rest, without friction and seat contact: do they die
 // out at the scenario's flow, and from which flow upward? The verdict is "steady", "unsteady",
 // "shut", "wide open", "cannot open", "cannot shut", "no point of rest" or "failed". Its channels
-// are of the modes (the eigenvalues: "growth rate", "frequency", "damping ratio", worst first, a pair once) and of
-// the window ("neutral flow": where rest begins or ceases to be steady, rising). Typically 10 to
-// 100 ms.
+// are of the modes (the eigenvalues: "growth rate", "frequency", "damping ratio", worst first, a
+// pair once) and of the window ("neutral flow": where rest begins or ceases to be steady, rising).
+// Typically 10 to 100 ms.
 LOWLIFT_API struct lowlift_result *lowlift_stability(struct lowlift_scenario *scenario,
                                                      size_t trim);
 

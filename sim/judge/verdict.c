@@ -25,18 +25,14 @@ static bool study_last_word(struct verdict_study *study) {
     if (lead->holds) {
         verdict_study_set_trend(study, &lead->trend);
     }
-    const bool decays = lead->swing > lead->rest && view_decays(lead);
-    if (decays && lead->trend.damping_ratio >= limits->ringing_damping) {
-        // Not slow, but not seen to end: it may end in a small cycle.
-        return verdict_study_say(study, VERDICT_UNDECIDED, false,
-                                 "still decaying at the limit, with a damping ratio of %.3g %%; a "
-                                 "longer limit shows where it ends",
-                                 100.0 * lead->trend.damping_ratio);
-    }
-    if (decays) {
-        return verdict_study_say(study, VERDICT_RINGING, true,
-                                 "still decaying at the limit, with a damping ratio of %.3g %%",
-                                 100.0 * lead->trend.damping_ratio);
+    if (lead->swing > lead->rest && view_decays(lead)) {
+        // A fast decay is not slow for being cut off, and not seen to end: it may end in a small
+        // cycle.
+        const bool slow = lead->trend.damping_ratio < limits->ringing_damping;
+        return verdict_study_say(study, slow ? VERDICT_RINGING : VERDICT_UNDECIDED, slow,
+                                 "still decaying at the limit, with a damping ratio of %.3g %%%s",
+                                 100.0 * lead->trend.damping_ratio,
+                                 slow ? "" : "; a longer limit shows where it ends");
     }
     if (lead->swing > lead->rest && lead->holds) {
         return verdict_study_say(

@@ -146,8 +146,8 @@ static void apply_outcomes(struct simulation *s, const struct verdict_input *inp
     } else if (cannot_open(s, input, limits)) {
         v->verdict = VERDICT_CANNOT_OPEN;
         snprintf(v->reason, sizeof v->reason,
-                 "the plug stays on its seat with the pressure %.0f %% of the set pressure %s it",
-                 100.0 * fabs(v->figures.pressure_mean) / input->pressure_scale,
+                 "the plug stays on its seat with the pressure %.3g times the set pressure %s it",
+                 fabs(v->figures.pressure_mean) / input->pressure_scale,
                  v->figures.pressure_mean > 0.0 ? "above" : "below");
     } else if (cannot_hold(s) && s->passes_at_set) {
         v->verdict = VERDICT_CANNOT_OPEN;
