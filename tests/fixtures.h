@@ -28,7 +28,7 @@ struct regulator_parameters fixture_relief_valve(double beta, double kappa, doub
 // load_follows: the demand is a choked orifice (K_p > 0) rather than constant (K_p = 0).
 struct regulator_parameters fixture_routh(double damping, bool load_follows);
 
-// Pilot-operated back-pressure gas build: region (a) of issue 2 with a port [m], stem friction [N]
+// Pilot-operated back-pressure gas build: which slams, with a port [m], stem friction [N]
 // (kinetic; static is 1.3 times that) and a compliant seat. Its set screw holds 50 psig at flow.
 struct regulator_parameters fixture_pilot_gas(double port, double stem_friction);
 
