@@ -200,9 +200,17 @@ static bool dies_out(const struct cut *cut) {
     return half >= 2 && late < DYING * early;
 }
 
-static void measure(const double *even, const double *slow, double *fast, size_t count,
-                    double *work, struct record_judgement *out, struct cut *cut) {
+// The record at even times, what is slow and what is fast of it, and room to work in.
+struct lanes {
+    double *even, *slow, *fast, *work;
+    size_t count;
+};
+
+static void measure(const struct lanes *lanes, struct record_judgement *out, struct cut *cut) {
     struct record_motion *m = &out->motion;
+    const double *even = lanes->even, *slow = lanes->slow;
+    double *fast = lanes->fast, *work = lanes->work;
+    const size_t count = lanes->count;
     for (size_t i = 0; i < count; i++) {
         fast[i] = even[i] - slow[i];
     }
@@ -316,12 +324,13 @@ void record_judge(double *time, double *value, size_t count, double rest, double
         free(cut);
         return;
     }
-    measure(even, slow, fast, evens, scratch, out, cut);
+    const struct lanes lanes = {even, slow, fast, scratch, evens};
+    measure(&lanes, out, cut);
     if (cut->cycles >= 3) {
         const double width = 3.0 * (cut->at[2 * cut->cycles] - cut->at[0]) / (double)cut->cycles;
         memset(cut, 0, sizeof *cut);
         record_slow(even, evens, (size_t)width | 1U, slow);
-        measure(even, slow, fast, evens, scratch, out, cut);
+        measure(&lanes, out, cut);
     }
     decide(out, rest, dies_out(cut));
     out->confidence = confidence_of(out);
