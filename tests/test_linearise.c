@@ -105,6 +105,19 @@ static void test_friction_and_backlash_are_left_out(void **state) {
     assert_close(linearise_leading(&modes)->growth, -15.0, 1e-8, 0.0);
 }
 
+// Rounding leaves a little of an eigenvalue that is zero, on either side: that is no motion.
+static void test_a_zero_leads_nothing(void **state) {
+    (void)state;
+    struct linear_modes modes = {.count = 2,
+                                 .at = {{.growth = 1e-10, .damping_ratio = -1.0},
+                                        {.growth = -5.0, .frequency = 3.0, .damping_ratio = 0.26}}};
+    assert_ptr_equal(linearise_leading(&modes), &modes.at[1]);
+    assert_ptr_equal(linearise_ringing(&modes), &modes.at[1]);
+    modes.at[0].growth = 1e-3; // grows, however slowly
+    assert_ptr_equal(linearise_leading(&modes), &modes.at[0]);
+    assert_ptr_equal(linearise_ringing(&modes), &modes.at[0]);
+}
+
 static void test_what_is_no_number_fails(void **state) {
     (void)state;
     struct regulator_parameters p = oscillator(2.0, 5e4, 60.0);
@@ -309,6 +322,7 @@ int main(void) {
         cmocka_unit_test(test_overdamped_does_not_oscillate),
         cmocka_unit_test(test_jacobian),
         cmocka_unit_test(test_friction_and_backlash_are_left_out),
+        cmocka_unit_test(test_a_zero_leads_nothing),
         cmocka_unit_test(test_what_is_no_number_fails),
         cmocka_unit_test(test_slope_where_flow_turns_laminar),
         cmocka_unit_test(test_routh_limit),

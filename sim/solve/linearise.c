@@ -15,6 +15,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+// Real eigenvalues below this share of the largest are zeros of a temperature that nothing moves.
+#define ZERO_SHARE 1e-8
+
 _Static_assert(REGULATOR_STATES_MAX <= DERIVATIVE_MAX, "a column of rates must fit");
 
 void linearise_prepare(struct regulator *out, const struct regulator_parameters *parameters) {
@@ -110,11 +113,21 @@ bool linearise_modes(const struct regulator *regulator, const struct regulator_m
     return linearise_eigenvalues(n, jacobian, out);
 }
 
+double linearise_zero(const struct linear_modes *modes) {
+    double largest = 0.0;
+    for (size_t i = 0; i < modes->count; i++) {
+        largest = fmax(largest, hypot(modes->at[i].growth,
+                                      2.0 * 3.14159265358979323846 * modes->at[i].frequency));
+    }
+    return ZERO_SHARE * largest;
+}
+
 const struct linear_mode *linearise_ringing(const struct linear_modes *modes) {
+    const double zero = linearise_zero(modes);
     const struct linear_mode *best = NULL;
     for (size_t i = 0; i < modes->count; i++) {
         const struct linear_mode *m = &modes->at[i];
-        if ((m->frequency > 0.0 || m->growth > 0.0) &&
+        if ((m->frequency > 0.0 || m->growth > zero) &&
             (!best || m->damping_ratio < best->damping_ratio)) {
             best = m;
         }
@@ -123,10 +136,11 @@ const struct linear_mode *linearise_ringing(const struct linear_modes *modes) {
 }
 
 const struct linear_mode *linearise_leading(const struct linear_modes *modes) {
+    const double zero = linearise_zero(modes);
     const struct linear_mode *best = NULL;
     for (size_t i = 0; i < modes->count; i++) {
         const struct linear_mode *m = &modes->at[i];
-        if ((m->frequency > 0.0 || m->growth > 0.0) && (!best || m->growth > best->growth)) {
+        if ((m->frequency > 0.0 || m->growth > zero) && (!best || m->growth > best->growth)) {
             best = m;
         }
     }

@@ -38,6 +38,10 @@ bool linearise_eigenvalues(int n, const double *jacobian, struct linear_modes *o
 // Largest step of state `slot` that a slope over it should try.
 double linearise_step(const struct regulator *regulator, const double *state, int slot);
 
+// Size of growth [1/s] below which a mode that does not oscillate counts as zero: a share of 1e-8
+// of the largest eigenvalue, which is what rounding leaves of one.
+double linearise_zero(const struct linear_modes *modes);
+
 // The least stable mode: of those that oscillate or grow, the one that grows fastest or dies
 // slowest, which is the motion one sees and hears; NULL when nothing oscillates or grows.
 const struct linear_mode *linearise_leading(const struct linear_modes *modes);

@@ -258,7 +258,7 @@ static int freeze(const struct point *p, enum driver driver, double *j) {
 // See driver_find; frequency 0 accepts every oscillation.
 static struct driver_growth follow(const struct linear_modes *modes, double frequency) {
     struct driver_growth out = {true, false, (double)NAN, (double)NAN};
-    double zero = steadiness_zero(modes);
+    double zero = linearise_zero(modes);
     for (size_t i = 0; i < modes->count && !out.swings; i++) {
         const struct linear_mode *m = &modes->at[i]; // by falling growth
         bool near =

@@ -6,8 +6,6 @@
 
 #include <math.h>
 
-// Real eigenvalues below this share of the largest are zeros of a temperature that nothing moves.
-#define ZERO_SHARE 1e-8
 #define OVERSHOOTS_BELOW 0.7 // damping ratio
 
 static struct schedule held_at_start(const struct schedule *schedule) {
@@ -35,15 +33,6 @@ bool steadiness_prepare(const struct scenario_case *scenario, struct steadiness 
     return isfinite(offset);
 }
 
-double steadiness_zero(const struct linear_modes *modes) {
-    double largest = 0.0;
-    for (size_t i = 0; i < modes->count; i++) {
-        largest = fmax(largest, hypot(modes->at[i].growth,
-                                      2.0 * 3.14159265358979323846 * modes->at[i].frequency));
-    }
-    return ZERO_SHARE * largest;
-}
-
 const struct linear_mode *steadiness_swing(const struct linear_modes *modes) {
     const struct linear_mode *any = NULL;
     for (size_t i = 0; i < modes->count; i++) {
@@ -58,7 +47,7 @@ const struct linear_mode *steadiness_swing(const struct linear_modes *modes) {
 
 // Fastest-growing mode that is no mere zero, and the least damped of those that oscillate.
 static void judge_modes(const struct linear_modes *modes, struct steadiness_settled *out) {
-    double zero = steadiness_zero(modes);
+    double zero = linearise_zero(modes);
     for (size_t i = 0; i < modes->count; i++) {
         const struct linear_mode *m = &modes->at[i];
         if (m->frequency > 0.0 || fabs(m->growth) > zero) {

@@ -67,9 +67,6 @@ struct steadiness_settled steadiness_modes(const struct steadiness *subject, dou
 // Whether some travel would pass a flow at the set pressure, if only the plug got there.
 bool steadiness_passes(const struct steadiness *subject, double flow);
 
-// Size of growth [1/s] below which a mode that does not oscillate counts as zero.
-double steadiness_zero(const struct linear_modes *modes);
-
 // The swing that a person sees: the fastest-growing oscillation of a damping ratio below 0.7 (above
 // that a step overshoots by less than 5 %); failing that, of any; NULL when nothing oscillates.
 const struct linear_mode *steadiness_swing(const struct linear_modes *modes);

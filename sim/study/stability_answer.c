@@ -143,7 +143,7 @@ static void add_modes(struct answer *answer, const struct stability *stability) 
         const struct stability_trim *t = &stability->trim[i];
         for (size_t k = 0; k < t->modes.count; k++) {
             answer_word(table, t->own.resolved.trim_name);
-            add_mode(table, &t->modes.at[k], steadiness_zero(&t->modes));
+            add_mode(table, &t->modes.at[k], linearise_zero(&t->modes));
         }
     }
 }

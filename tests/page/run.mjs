@@ -8,13 +8,16 @@ import process from "node:process";
 // Figures that do not hang on how long a run took to be decided: share within which they must agree,
 // and an amount in SI that is as good as nothing (swings of what rests). Powers of the C library
 // differ in the last digit between module and machine, which shifts the solver's steps: what needs
-// no steps agrees to rounding, a motion far better than anybody measures one.
+// no steps agrees to rounding, a motion far better than anybody measures one. A damping ratio counts
+// against 1; small motions are slopes by differences, which keep half the digits.
 const FIGURES = {
     rest_pressure: [1e-10, 0], rest_opening: [1e-10, 0], rest_chamber_pressure: [1e-10, 0],
-    mode_frequency: [1e-6, 0], mode_damping: [1e-6, 0],
+    mode_frequency: [1e-6, 0], mode_damping: [1e-6, 1e-6],
     pressure_peak: [1e-3, 0], pressure_swing: [1e-2, 100], travel_swing: [1e-2, 1e-6],
     frequency: [1e-2, 0],
 };
+// How far what comes to rest still moves at the end, and how fast, hangs on when that was.
+const AT_THE_END = { verdict: "steady", figures: ["travel_swing", "frequency"] };
 
 const [modulePath, ...stems] = process.argv.slice(2);
 let failures = 0;
@@ -73,6 +76,7 @@ const compare = (stem, page) => {
         const here = run(page, trim, Infinity);
         if (here.verdict !== verdict) fail(`${stem} ${name}: ${here.verdict}, natively ${verdict}`);
         for (const [figure, [share, nothing]] of Object.entries(FIGURES)) {
+            if (verdict === AT_THE_END.verdict && AT_THE_END.figures.includes(figure)) continue;
             const at = figureNames.indexOf(figure);
             const value = here.figures[at], native = Number(texts[at].replace("-nan", "nan"));
             const by = Math.abs(value - native) <= nothing ? 0 : apart(value, native);
