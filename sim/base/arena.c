@@ -18,8 +18,9 @@ struct arena_block {
 
 static struct arena_block *arena_block_create(size_t size, struct arena_block *older) {
     struct arena_block *block = calloc(1, sizeof *block + size);
-    if (!block)
+    if (!block) {
         return NULL;
+    }
     block->older = older;
     block->size = size;
     return block;
@@ -63,8 +64,9 @@ const char *arena_format(struct arena *arena, const char *format, ...) {
         return "";
     }
     char *text = arena_alloc(arena, (size_t)length + 1);
-    if (!text)
+    if (!text) {
         return "";
+    }
     va_start(arguments, format);
     vsnprintf(text, (size_t)length + 1, format, arguments);
     va_end(arguments);

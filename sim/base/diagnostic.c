@@ -21,8 +21,9 @@ static bool diagnostics_has(const struct diagnostics *list, const struct diagnos
 }
 
 void diagnostics_no_memory(struct diagnostics *list) {
-    if (!list->no_memory)
+    if (!list->no_memory) {
         ++list->errors;
+    }
     list->no_memory = true;
 }
 
@@ -68,10 +69,11 @@ static void diagnostics_add(struct diagnostics *list, enum diagnostic_severity s
     }
     item.place.file = arena_copy(&list->memory, item.place.file, strlen(item.place.file));
     item.message = arena_copy(&list->memory, text, strlen(text));
-    if (list->memory.failed)
+    if (list->memory.failed) {
         diagnostics_no_memory(list);
-    else
+    } else {
         diagnostics_append(list, &item);
+    }
 }
 
 void diagnostics_error(struct diagnostics *list, struct place place, const char *format, ...) {

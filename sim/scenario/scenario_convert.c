@@ -203,7 +203,8 @@ void resolution_convert(struct scenario_resolution *r) {
         convert_row(&c);
         convert_ends(&c);
     }
-    if (c.scratch.failed)
+    if (c.scratch.failed) {
         r->memory->failed = true;
+    }
     arena_free(&c.scratch);
 }

@@ -178,8 +178,9 @@ static void derive_sense(struct scenario_resolution *r) {
     derive_need(r, line, "sense.bore", &sense->bore, "sense.passage is not ideal");
     derive_need(r, line, "sense.cavity_volume", &sense->cavity.volume,
                 "sense.passage is not ideal");
-    if (sense->passage == SENSE_ORIFICE && !sense->inertance)
+    if (sense->passage == SENSE_ORIFICE && !sense->inertance) {
         derive_default(&sense->length, ORIFICE_BORES * sense->bore);
+    }
     derive_need(r, line && (sense->passage == SENSE_LAMINAR || sense->inertance), "sense.length",
                 &sense->length, "a laminar line, or one with inertance, has a length");
 }

@@ -10,18 +10,19 @@
 static void dump_text(FILE *out, const char *text, size_t length) {
     for (size_t i = 0; i < length; ++i) {
         const unsigned char c = (unsigned char)text[i];
-        if (c == '\\')
+        if (c == '\\') {
             fputs("\\\\", out);
-        else if (c == '\n')
+        } else if (c == '\n') {
             fputs("\\n", out);
-        else if (c == '\t')
+        } else if (c == '\t') {
             fputs("\\t", out);
-        else if (c == '\r')
+        } else if (c == '\r') {
             fputs("\\r", out);
-        else if (c < ' ' || c == 0x7f)
+        } else if (c < ' ' || c == 0x7f) {
             fprintf(out, "\\x%02x", c);
-        else
+        } else {
             fputc(c, out);
+        }
     }
 }
 
@@ -41,19 +42,23 @@ static void dump_node(FILE *out, const struct yaml_node *node) {
         dump_text(out, node->text, strlen(node->text));
     }
     fputc('\n', out);
-    for (const struct yaml_node *child = node->first; child; child = child->next)
+    for (const struct yaml_node *child = node->first; child; child = child->next) {
         dump_node(out, child);
-    if (node->kind != YAML_SCALAR)
+    }
+    if (node->kind != YAML_SCALAR) {
         fputs("end\n", out);
+    }
 }
 
 // Every file that some `record:` names. One that cannot be read is left out: whoever reads the
 // dump then says so, at its place.
 static void dump_records(FILE *out, const char *folder, const struct yaml_node *node) {
-    for (const struct yaml_node *child = node->first; child; child = child->next)
+    for (const struct yaml_node *child = node->first; child; child = child->next) {
         dump_records(out, folder, child);
-    if (node->kind != YAML_SCALAR || !node->key || strcmp(node->key, "record") != 0)
+    }
+    if (node->kind != YAML_SCALAR || !node->key || strcmp(node->key, "record") != 0) {
         return;
+    }
     struct arena memory = {0};
     struct diagnostics ignored = {0};
     const char *path = scenario_beside(&memory, folder, node->text);

@@ -29,8 +29,9 @@ static bool dump_damaged(struct dump *dump, const char *why) {
 
 // Takes the next line apart at its tabs; false at the end.
 static bool dump_line(struct dump *dump) {
-    if (dump->at == dump->end)
+    if (dump->at == dump->end) {
         return false;
+    }
     const char *stop = memchr(dump->at, '\n', (size_t)(dump->end - dump->at));
     stop = stop ? stop : dump->end;
     ++dump->number;
@@ -51,8 +52,9 @@ static bool dump_is(const struct dump *dump, const char *word) {
 }
 
 static int dump_digit(char c) {
-    if (c >= '0' && c <= '9')
+    if (c >= '0' && c <= '9') {
         return c - '0';
+    }
     return c >= 'a' && c <= 'f' ? c - 'a' + 10 : -1;
 }
 
@@ -93,8 +95,9 @@ static bool dump_number(const struct dump *dump, size_t field, int *number) {
     *number = 0;
     for (size_t i = 0; i < dump->length[field]; ++i) {
         const int digit = dump_digit(dump->field[field][i]);
-        if (digit < 0 || digit > 9 || *number > (INT_MAX - digit) / 10)
+        if (digit < 0 || digit > 9 || *number > (INT_MAX - digit) / 10) {
             return false;
+        }
         *number = 10 * *number + digit;
     }
     return dump->length[field] > 0;
@@ -104,35 +107,43 @@ static bool dump_number(const struct dump *dump, size_t field, int *number) {
 static bool dump_word(struct dump *dump, struct place place) {
     size_t length = 0;
     const char *text = dump->fields == 4 ? dump_text(dump, 3, &length) : NULL;
-    if (!text)
+    if (!text) {
         return dump_damaged(dump, "a text is missing or broken");
-    if (dump_is(dump, "key") != yaml_build_at_key(&dump->tree))
+    }
+    if (dump_is(dump, "key") != yaml_build_at_key(&dump->tree)) {
         return dump_damaged(dump, "keys and values do not come in pairs");
-    if (dump_is(dump, "key"))
+    }
+    if (dump_is(dump, "key")) {
         yaml_build_key(&dump->tree, text, place);
-    else
+    } else {
         yaml_build_scalar(&dump->tree, text, place, dump_is(dump, "quoted"));
+    }
     return true;
 }
 
 static bool dump_item(struct dump *dump) {
     struct yaml_build *tree = &dump->tree;
     if (dump_is(dump, "end")) {
-        if (tree->depth == 0 || tree->levels[tree->depth - 1].key)
+        if (tree->depth == 0 || tree->levels[tree->depth - 1].key) {
             return dump_damaged(dump, "`end` out of place");
+        }
         yaml_build_close(tree);
         return true;
     }
     struct place place = {dump->scenario->name, 0, 0};
     if (dump->fields < 3 || !dump_number(dump, 1, &place.line) ||
-        !dump_number(dump, 2, &place.column))
+        !dump_number(dump, 2, &place.column)) {
         return dump_damaged(dump, "a line or column is missing");
-    if (tree->root && tree->depth == 0)
+    }
+    if (tree->root && tree->depth == 0) {
         return dump_damaged(dump, "more behind its end");
-    if (dump_is(dump, "map") || dump_is(dump, "list"))
+    }
+    if (dump_is(dump, "map") || dump_is(dump, "list")) {
         return yaml_build_open(tree, dump_is(dump, "map") ? YAML_MAPPING : YAML_SEQUENCE, place);
-    if (dump_is(dump, "key") || dump_is(dump, "plain") || dump_is(dump, "quoted"))
+    }
+    if (dump_is(dump, "key") || dump_is(dump, "plain") || dump_is(dump, "quoted")) {
         return dump_word(dump, place);
+    }
     return dump_damaged(dump, "no such item");
 }
 
@@ -144,8 +155,9 @@ static bool dump_file(struct dump *dump) {
     }
     file->path = dump->fields == 3 ? dump_text(dump, 1, &length) : NULL;
     file->text = file->path ? dump_text(dump, 2, &file->length) : NULL;
-    if (!file->text)
+    if (!file->text) {
         return dump_damaged(dump, "a file is broken");
+    }
     file->next = dump->scenario->files;
     dump->scenario->files = file;
     return true;
@@ -154,8 +166,9 @@ static bool dump_file(struct dump *dump) {
 static bool dump_read(struct dump *dump) {
     while (dump_line(dump)) {
         const bool fine = dump_is(dump, "file") ? dump_file(dump) : dump_item(dump);
-        if (!fine)
+        if (!fine) {
             return false;
+        }
     }
     return (dump->tree.root && dump->tree.depth == 0) || dump_damaged(dump, "it is cut off");
 }

@@ -121,11 +121,13 @@ static bool override_apply(struct scenario *scenario, const char *assignment, bo
     struct field_value value;
     scenario->memory.failed = false;
     const bool read = override_read(scenario, assignment, &target, &value, out);
-    if (scenario->memory.failed)
+    if (scenario->memory.failed) {
         diagnostics_no_memory(out);
+    }
     const bool fine = out->errors == before;
-    if (read && (fine || keep_wrong))
+    if (read && (fine || keep_wrong)) {
         override_store(scenario, &target, &value);
+    }
     if (!fine && !keep_wrong) {
         scenario->memory.failed = false; // nothing of it is in use
         scenario->written_us = written[0];
@@ -159,8 +161,9 @@ bool scenario_set_si(struct scenario *scenario, const char *path, double si) {
     value.quantity = units_quantity_si(field->kind, si);
     if (field->type == FIELD_SCHEDULE) {
         struct schedule_input *input = arena_alloc(&scenario->memory, sizeof *input);
-        if (!input)
+        if (!input) {
             return false;
+        }
         input->base = value.quantity;
         value.schedule = input;
     }

@@ -114,8 +114,8 @@ bool scenario_trims_alike(const struct scenario *scenario, size_t a, size_t b) {
     const struct field_section *section = field_section_find("trim");
     const size_t first = field_section_first(section);
     for (size_t i = first; i < first + section->count; i++) {
-        struct scenario_entry x;
-        struct scenario_entry y;
+        struct scenario_entry x = {0};
+        struct scenario_entry y = {0};
         char path[96];
         scenario_provenance(scenario, a, i, &x);
         scenario_provenance(scenario, b, i, &y);

@@ -134,8 +134,9 @@ static void read_trims(struct scenario *scenario, const struct yaml_node *node,
         }
         struct scenario_trim *trim = arena_alloc(&scenario->memory, sizeof *trim);
         void *values = arena_alloc(&scenario->memory, section->count * sizeof *trim->values);
-        if (!trim || !values)
+        if (!trim || !values) {
             return;
+        }
         trim->name = child->key;
         trim->place = child->key_place;
         trim->values = values;

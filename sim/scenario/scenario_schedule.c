@@ -57,8 +57,9 @@ static bool schedule_steps(const struct schedule_read *read, const struct yaml_n
                           read->label);
         return false;
     }
-    if (!schedule_room(read, input, 2 * steps))
+    if (!schedule_room(read, input, 2 * steps)) {
         return false;
+    }
     double last_time = 0.0;
     struct quantity last_value = {0};
     for (const struct yaml_node *row = node->first; row; row = row->next) {
@@ -136,8 +137,9 @@ static bool schedule_ramp(const struct schedule_read *read, const struct yaml_no
                           read->label);
         return false;
     }
-    if (!schedule_room(read, input, 2))
+    if (!schedule_room(read, input, 2)) {
         return false;
+    }
     schedule_point(input, start, from);
     schedule_point(input, end, to);
     return true;

@@ -74,8 +74,9 @@ static bool value_scalar(struct scenario *scenario, const struct field *field, c
             return false;
         }
         constant = arena_alloc(&scenario->memory, sizeof *constant);
-        if (!constant)
+        if (!constant) {
             return false;
+        }
         constant->base = value->quantity;
         value->schedule = constant;
         return true;
@@ -103,8 +104,9 @@ static const char *value_without_about(const char *text) {
 static bool value_table(struct scenario *scenario, const char *label, const struct yaml_node *node,
                         struct field_value *value, struct diagnostics *out) {
     struct trim_table *table = arena_alloc(&scenario->memory, sizeof *table);
-    if (!table)
+    if (!table) {
         return false;
+    }
     value->table = table;
     for (const struct yaml_node *row = node->first; row; row = row->next) {
         struct quantity position;

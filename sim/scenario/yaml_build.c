@@ -16,26 +16,30 @@ bool yaml_build_at_key(const struct yaml_build *build) {
 static void yaml_attach(struct yaml_build *build, struct yaml_node *node) {
     struct yaml_level *level = yaml_level(build);
     if (!level) {
-        if (!build->root)
+        if (!build->root) {
             build->root = node;
+        }
         return;
     }
     bool keep = true;
     if (level->node->kind == YAML_MAPPING) {
         node->key = level->key;
         node->key_place = level->key_place;
-        if (node->place.line == 0)
+        if (node->place.line == 0) {
             node->place = level->key_place;
+        }
         keep = !level->key_refused;
         level->key = NULL;
         level->key_refused = false;
     }
-    if (!keep)
+    if (!keep) {
         return;
-    if (level->last)
+    }
+    if (level->last) {
         level->last->next = node;
-    else
+    } else {
         level->node->first = node;
+    }
     level->last = node;
 }
 
@@ -44,8 +48,9 @@ static const char *yaml_path(const struct yaml_build *build, const char *text) {
     const char *path = "";
     for (size_t i = 0; i < build->depth; ++i) {
         const char *key = build->levels[i].node->key;
-        if (key)
+        if (key) {
             path = arena_format(build->arena, "%s%s.", path, key);
+        }
     }
     return arena_format(build->arena, "%s%s", path, text);
 }
@@ -129,15 +134,18 @@ void yaml_build_close(struct yaml_build *build) {
 }
 
 struct yaml_node *yaml_tree_child(const struct yaml_node *mapping, const char *key) {
-    for (struct yaml_node *child = mapping->first; child; child = child->next)
-        if (child->key && strcmp(child->key, key) == 0)
+    for (struct yaml_node *child = mapping->first; child; child = child->next) {
+        if (child->key && strcmp(child->key, key) == 0) {
             return child;
+        }
+    }
     return NULL;
 }
 
 size_t yaml_tree_count(const struct yaml_node *node) {
     size_t count = 0;
-    for (const struct yaml_node *child = node->first; child; child = child->next)
+    for (const struct yaml_node *child = node->first; child; child = child->next) {
         ++count;
+    }
     return count;
 }

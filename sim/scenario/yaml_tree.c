@@ -14,25 +14,29 @@ struct yaml_parse {
 };
 
 static struct place yaml_place(const struct yaml_parse *parse, const struct fy_mark *mark) {
-    if (!mark)
+    if (!mark) {
         return (struct place){parse->name, 0, 0};
+    }
     const int shift = mark->line == 0 ? parse->column_shift : 0;
     return (struct place){parse->name, mark->line + 1, mark->column + 1 + shift};
 }
 
 // libfyaml's marks of quoted scalars and aliases lie behind the sign that opens them.
 static struct place yaml_before(struct place place) {
-    if (place.column > 1)
+    if (place.column > 1) {
         --place.column;
+    }
     return place;
 }
 
 static void yaml_refuse_marks(struct yaml_parse *parse, struct fy_token *anchor,
                               struct fy_token *tag, struct place place) {
-    if (anchor)
+    if (anchor) {
         diagnostics_error(parse->tree.out, place, "anchors '&' are not used in scenarios");
-    if (tag)
+    }
+    if (tag) {
         diagnostics_error(parse->tree.out, place, "tags '!' are not used in scenarios");
+    }
 }
 
 static void yaml_scalar(struct yaml_parse *parse, struct fy_event *event) {
@@ -41,31 +45,35 @@ static void yaml_scalar(struct yaml_parse *parse, struct fy_event *event) {
     const char *copy = arena_copy(parse->tree.arena, text ? text : "", text ? length : 0);
     const enum fy_scalar_style style = fy_token_scalar_style(event->scalar.value);
     struct place place = yaml_place(parse, fy_event_start_mark(event));
-    if (style == FYSS_SINGLE_QUOTED || style == FYSS_DOUBLE_QUOTED)
+    if (style == FYSS_SINGLE_QUOTED || style == FYSS_DOUBLE_QUOTED) {
         place = yaml_before(place);
+    }
     yaml_refuse_marks(parse, event->scalar.anchor, event->scalar.tag, place);
-    if (yaml_build_at_key(&parse->tree))
+    if (yaml_build_at_key(&parse->tree)) {
         yaml_build_key(&parse->tree, copy, place);
-    else
+    } else {
         yaml_build_scalar(&parse->tree, copy, place, style != FYSS_PLAIN);
+    }
 }
 
 static void yaml_alias(struct yaml_parse *parse, struct fy_event *event) {
     const struct place place = yaml_before(yaml_place(parse, fy_event_start_mark(event)));
     diagnostics_error(parse->tree.out, place, "aliases '*' are not used in scenarios");
-    if (yaml_build_at_key(&parse->tree))
+    if (yaml_build_at_key(&parse->tree)) {
         yaml_build_refused_key(&parse->tree, "*", place);
-    else
+    } else {
         yaml_build_refused(&parse->tree, place);
+    }
 }
 
 // Opens a sequence or mapping. Returns false when it cannot be held.
 static bool yaml_open(struct yaml_parse *parse, struct fy_event *event, enum yaml_kind kind) {
     const struct place place = yaml_place(parse, fy_event_start_mark(event));
-    if (kind == YAML_MAPPING)
+    if (kind == YAML_MAPPING) {
         yaml_refuse_marks(parse, event->mapping_start.anchor, event->mapping_start.tag, place);
-    else
+    } else {
         yaml_refuse_marks(parse, event->sequence_start.anchor, event->sequence_start.tag, place);
+    }
     return yaml_build_open(&parse->tree, kind, place);
 }
 
@@ -104,8 +112,9 @@ static struct place yaml_end(const struct yaml_parse *parse, const char *text, s
     struct place place = {parse->name, 1, 1 + parse->column_shift};
     for (size_t i = 0; i < length; ++i) {
         ++place.column;
-        if (text[i] == '\n')
+        if (text[i] == '\n') {
             place = (struct place){parse->name, place.line + 1, 1};
+        }
     }
     return place;
 }
@@ -137,14 +146,16 @@ static void yaml_report(struct yaml_parse *parse, struct fy_diag *diag, const ch
     while ((error = fy_diag_errors_iterate(diag, &cursor)) != NULL) {
         const int shift = error->line == 1 ? parse->column_shift : 0;
         struct place place = {parse->name, error->line, error->column + shift};
-        if (place.line > end.line)
+        if (place.line > end.line) {
             place = end;
+        }
         yaml_fault(parse, error->msg ? error->msg : "syntax", place, text, length);
         any = true;
     }
-    if (!any)
+    if (!any) {
         diagnostics_error(parse->tree.out, (struct place){parse->name, 1, 1 + parse->column_shift},
                           "not readable as YAML 1.2");
+    }
 }
 
 static void yaml_quiet(struct fy_diag *diag, void *user, const char *text, size_t length) {
@@ -161,8 +172,9 @@ static void yaml_run(struct yaml_parse *parse, const char *text, size_t length) 
     diag_options.output_fn = yaml_quiet;
     diag_options.level = FYET_ERROR;
     struct fy_diag *diag = fy_diag_create(&diag_options);
-    if (diag)
+    if (diag) {
         fy_diag_set_collect_errors(diag, true);
+    }
     const struct fy_parse_cfg options = {
         .flags = FYPCF_COLLECT_DIAG | FYPCF_ALLOW_DUPLICATE_KEYS | FYPCF_DEFAULT_VERSION_1_2 |
                  FYPCF_JSON_NONE,
@@ -177,15 +189,18 @@ static void yaml_run(struct yaml_parse *parse, const char *text, size_t length) 
             fy_parser_event_free(parser, event);
         }
         parse->broken = !going;
-        if (fy_parser_get_stream_error(parser))
+        if (fy_parser_get_stream_error(parser)) {
             yaml_report(parse, diag, text, length);
+        }
     } else {
         yaml_report(parse, diag, text, length);
     }
-    if (parser)
+    if (parser) {
         fy_parser_destroy(parser);
-    if (diag)
+    }
+    if (diag) {
         fy_diag_destroy(diag);
+    }
 }
 
 struct yaml_node *yaml_tree_read(struct arena *arena, const char *name, const char *text,
@@ -196,12 +211,14 @@ struct yaml_node *yaml_tree_read(struct arena *arena, const char *name, const ch
         diagnostics_error(out, (struct place){name, 0, 0}, "larger than %d bytes", YAML_SIZE_MAX);
         return NULL;
     }
-    if (!yaml_text_check(name, text, length, column_shift, out))
+    if (!yaml_text_check(name, text, length, column_shift, out)) {
         return NULL;
+    }
     const size_t before = out->errors;
     yaml_run(&parse, text, length);
-    if (!parse.tree.root && out->errors == before && !arena->failed)
+    if (!parse.tree.root && out->errors == before && !arena->failed) {
         diagnostics_error(out, (struct place){name, 0, 0},
                           "empty: nothing but blanks and comments");
+    }
     return parse.broken ? NULL : parse.tree.root;
 }

@@ -20,8 +20,9 @@ static const char *const value_beyond =
 
 static struct place value_place(const struct value *value, const char *at) {
     int column = value->column_shift + 1;
-    for (const char *c = value->text; c < at; ++c)
+    for (const char *c = value->text; c < at; ++c) {
         column += ((unsigned char)*c & 0xc0) != 0x80; // code points, not bytes
+    }
     return (struct place){value->name, 1, column};
 }
 
@@ -42,8 +43,9 @@ static bool value_blank(char c) {
 }
 
 static void value_skip(struct value *value) {
-    while (value_blank(*value->at))
+    while (value_blank(*value->at)) {
         ++value->at;
+    }
 }
 
 static bool value_ends(char c) {
@@ -114,10 +116,12 @@ static const char *value_plain(struct value *value, bool flow) {
     const char *end = c; // behind the last that is no blank
     for (; *c; ++c) {
         if ((flow && strchr(flow_signs, *c)) || value_colon(c, flow) ||
-            (*c == '#' && value_blank(c[-1])))
+            (*c == '#' && value_blank(c[-1]))) {
             break;
-        if (!value_blank(*c))
+        }
+        if (!value_blank(*c)) {
             end = c + 1;
+        }
     }
     value->at = c;
     return arena_copy(value->tree.arena, start, (size_t)(end - start));
@@ -153,8 +157,9 @@ static size_t value_encode(unsigned long code, char *out) {
     size_t tail = code < 0x800 ? 1 : code < 0x10000 ? 2 : 3;
     static const unsigned char lead[] = {0, 0xc0, 0xe0, 0xf0};
     out[0] = (char)(lead[tail] | (code >> 6 * tail));
-    for (size_t i = 1; i <= tail; ++i)
+    for (size_t i = 1; i <= tail; ++i) {
         out[i] = (char)(0x80 | (code >> 6 * (tail - i) & 0x3f));
+    }
     return tail + 1;
 }
 
@@ -173,12 +178,14 @@ static const char *value_escape(const char *c, char *out, size_t *length) {
     for (int i = 1; i <= digits; ++i) {
         static const char hexadecimal[] = "0123456789abcdef0123456789ABCDEF";
         const char *digit = c[i] ? strchr(hexadecimal, c[i]) : NULL;
-        if (!digit)
+        if (!digit) {
             return NULL;
+        }
         code = 16 * code + (unsigned long)(digit - hexadecimal) % 16;
     }
-    if (digits == 0 || code > 0x10ffff || (code >= 0xd800 && code < 0xe000))
+    if (digits == 0 || code > 0x10ffff || (code >= 0xd800 && code < 0xe000)) {
         return NULL;
+    }
     *length = value_encode(code, out);
     return c + digits + 1;
 }
@@ -217,8 +224,9 @@ static const char *value_double(struct value *value) {
 
 static const char *value_scalar(struct value *value, bool flow, bool *quoted) {
     *quoted = *value->at == '\'' || *value->at == '"';
-    if (!*quoted)
+    if (!*quoted) {
         return value_plain(value, flow);
+    }
     return *value->at == '"' ? value_double(value) : value_single(value);
 }
 
@@ -232,8 +240,9 @@ static bool value_pair(struct value *value) {
     const struct place nowhere = {value->name, 0, 0};
     bool quoted = false;
     const char *key = value_scalar(value, true, &quoted);
-    if (!key)
+    if (!key) {
         return false;
+    }
     yaml_build_key(&value->tree, key, place);
     value_skip(value);
     const bool colon = *value->at == ':' && (quoted || value_colon(value->at, true));
@@ -254,27 +263,32 @@ static bool value_collection(struct value *value) {
     const bool mapping = *value->at++ == '{';
     const char close = mapping ? '}' : ']';
     if (!yaml_build_open(&value->tree, mapping ? YAML_MAPPING : YAML_SEQUENCE,
-                         value_place(value, open)))
+                         value_place(value, open))) {
         return false;
+    }
     for (;;) {
         value_skip(value);
-        if (*value->at == close)
+        if (*value->at == close) {
             break;
-        if (value_at_end(value))
+        }
+        if (value_at_end(value)) {
             return value_fault(value, value->at,
                                mapping ? "missing comma in flow mapping"
                                        : "flow sequence without a closing bracket");
-        if (!(mapping ? value_pair(value) : value_any(value, true)))
+        }
+        if (!(mapping ? value_pair(value) : value_any(value, true))) {
             return false;
+        }
         value_skip(value);
-        if (*value->at == ',')
+        if (*value->at == ',') {
             ++value->at;
-        else if (*value->at == ':' && !mapping) // a pair without braces
+        } else if (*value->at == ':' && !mapping) { // a pair without braces
             return value_fault(value, value->at, value_beyond);
-        else if (*value->at != close && !value_at_end(value))
+        } else if (*value->at != close && !value_at_end(value)) {
             return value_fault(value, value->at,
                                mapping ? "missing comma in flow mapping"
                                        : "missing comma in flow sequence");
+        }
     }
     ++value->at;
     yaml_build_close(&value->tree);
@@ -282,13 +296,15 @@ static bool value_collection(struct value *value) {
 }
 
 static bool value_any(struct value *value, bool flow) {
-    if (*value->at == '[' || *value->at == '{')
+    if (*value->at == '[' || *value->at == '{') {
         return value_collection(value);
+    }
     const struct place place = value_place(value, value->at);
     bool quoted = false;
     const char *text = value_scalar(value, flow, &quoted);
-    if (text)
+    if (text) {
         yaml_build_scalar(&value->tree, text, place, quoted);
+    }
     return text != NULL;
 }
 
@@ -296,13 +312,15 @@ static bool value_any(struct value *value, bool flow) {
 static bool value_line(struct value *value, const char *key, struct place place) {
     ++value->at;
     value_skip(value);
-    if (!yaml_build_open(&value->tree, YAML_MAPPING, place))
+    if (!yaml_build_open(&value->tree, YAML_MAPPING, place)) {
         return false;
+    }
     yaml_build_key(&value->tree, key, place);
-    if (value_at_end(value))
+    if (value_at_end(value)) {
         yaml_build_scalar(&value->tree, "", (struct place){value->name, 0, 0}, false);
-    else if (!value_any(value, false))
+    } else if (!value_any(value, false)) {
         return false;
+    }
     yaml_build_close(&value->tree);
     return true;
 }
@@ -313,21 +331,25 @@ static bool value_whole(struct value *value) {
     const struct place place = value_place(value, value->at);
     bool quoted = false;
     if (*value->at == '[' || *value->at == '{') {
-        if (!value_collection(value))
+        if (!value_collection(value)) {
             return false;
+        }
     } else {
         const char *text = value_scalar(value, false, &quoted);
-        if (!text)
+        if (!text) {
             return false;
+        }
         value_skip(value);
-        if (!value_colon(value->at, false))
+        if (!value_colon(value->at, false)) {
             yaml_build_scalar(&value->tree, text, place, quoted);
-        else if (!value_line(value, text, place))
+        } else if (!value_line(value, text, place)) {
             return false;
+        }
     }
     value_skip(value);
-    if (value_at_end(value))
+    if (value_at_end(value)) {
         return true;
+    }
     return value_fault(value, value->at,
                        *start == '\''      ? "invalid trailing content after single-quoted scalar"
                        : *start == '"'     ? "invalid trailing content after double-quoted scalar"
@@ -341,8 +363,9 @@ struct yaml_node *yaml_value_read(struct arena *arena, const char *name, const c
         diagnostics_error(out, (struct place){name, 0, 0}, "larger than %d bytes", YAML_SIZE_MAX);
         return NULL;
     }
-    if (!yaml_text_check(name, text, length, column_shift, out))
+    if (!yaml_text_check(name, text, length, column_shift, out)) {
         return NULL;
+    }
     struct value value = {.tree = {.arena = arena, .out = out}, .name = name};
     value.column_shift = column_shift;
     value.text = value.at = arena_copy(arena, text, length);

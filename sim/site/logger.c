@@ -184,7 +184,7 @@ static char find_mark(const char *text) {
 
 static void read_all(struct logger_reading *r) {
     struct logger_line lines[LOGGER_CHANNELS];
-    char *cell[LOGGER_COLUMNS_MAX];
+    char *cell[LOGGER_COLUMNS_MAX] = {NULL};
     char *line = next_line(r);
     r->mark = line ? find_mark(line) : ',';
     char *heading = line ? strdup(line) : NULL;

@@ -282,7 +282,7 @@ static void tell(struct told *t, const char *path, double atmosphere) {
 
 enum study_status record_answer(struct study_job *job, const char *path,
                                 const struct study_asked *asked, struct answer *answer) {
-    struct logger_asked options;
+    struct logger_asked options = {0};
     struct told t = {.answer = answer};
     enum study_status status = read_options(job, asked, &options, &t.rest);
     if (status != STUDY_DONE) {
@@ -297,9 +297,9 @@ enum study_status record_answer(struct study_job *job, const char *path,
     t.time = malloc((count + 1) * sizeof *t.time);
     t.value = malloc((count + 1) * sizeof *t.value);
     t.work = malloc(3 * (count + 1) * sizeof *t.work);
-    status = t.time && t.value && t.work ? STUDY_DONE
-                                         : study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
-    if (status == STUDY_DONE) {
+    if (!t.time || !t.value || !t.work) {
+        status = study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
+    } else {
         memcpy(t.time, t.logger.time, count * sizeof *t.time);
         memcpy(t.value, t.logger.value[LOGGER_PRESSURE], count * sizeof *t.value);
         record_judge(t.time, t.value, count, t.rest, t.work, &t.judged);

@@ -318,7 +318,7 @@ void record_judge(double *time, double *value, size_t count, double rest, double
     // First about a straight line, to find how long a cycle is; then about a mean over three.
     straight_line(even, evens, slow);
     out->motion.drift = slow[evens - 1] - slow[0];
-    double *scratch = malloc(evens * sizeof *scratch);
+    double *scratch = malloc((evens + 1) * sizeof *scratch);
     if (!scratch) {
         out->enough = false;
         free(cut);

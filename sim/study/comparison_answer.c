@@ -194,7 +194,7 @@ static void add_tighter(struct answer *answer, const struct comparison *c) {
         COLUMN_WORD("figure", "at a ten times tighter tolerance"),
         COLUMN_WORD("value", "value"),
         {.key = "moved", .name = "moved", .unit = "%", .digits = 2}};
-    struct simulation *tighter = calloc(c->count, sizeof *tighter);
+    struct simulation *tighter = calloc(c->count + 1, sizeof *tighter);
     if (!tighter) {
         answer->failed = true;
         return;

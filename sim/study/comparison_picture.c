@@ -27,15 +27,14 @@ static double close_from(const struct comparison *c) {
     return from;
 }
 
-// A curve in memory of its own; false when there is none.
-static bool fill_curve(const struct answer *answer, const struct simulation *s,
-                       struct run_curve *curve, double **storage) {
+// A curve in memory of its own, which is returned; NULL when there is none.
+static double *fill_curve(const struct answer *answer, const struct simulation *s,
+                          struct run_curve *curve) {
     static const enum channel shown[] = {CHANNEL_CONTROLLED_PRESSURE, CHANNEL_TRAVEL,
                                          CHANNEL_CHAMBER_PRESSURE, CHANNEL_TRIM_FLOW};
-    *storage = malloc((5 * s->count + s->seat_count + 1) * sizeof **storage);
-    double *column = *storage;
+    double *column = malloc((5 * s->count + s->seat_count + 1) * sizeof *column);
     if (!column) {
-        return false;
+        return NULL;
     }
     for (size_t j = 0; j < s->count; j++) {
         column[j] = (double)j * s->step;
@@ -57,14 +56,16 @@ static bool fill_curve(const struct answer *answer, const struct simulation *s,
                                 .flow = column + 4 * s->count,
                                 .contact_count = s->seat_count,
                                 .contact = contact};
-    return true;
+    return column;
 }
 
 void comparison_picture(const struct comparison *c, struct answer *answer) {
     struct run_curve curve[COMPARISON_MAX];
     double *storage[COMPARISON_MAX] = {NULL};
-    for (size_t i = 0; i < c->count && !answer->failed; i++) {
-        answer->failed = !fill_curve(answer, &c->run[i], &curve[i], &storage[i]);
+    const size_t count = c->count;
+    for (size_t i = 0; i < count && !answer->failed; i++) {
+        storage[i] = fill_curve(answer, &c->run[i], &curve[i]);
+        answer->failed = !storage[i];
         curve[i].title =
             answer_keep(answer, "%s: %s", c->label[i], verdict_name(c->run[i].judged.verdict));
     }
@@ -84,7 +85,7 @@ void comparison_picture(const struct comparison *c, struct answer *answer) {
                        "no picture: a run was stopped before its second sample");
         }
     }
-    for (size_t i = 0; i < c->count; i++) {
+    for (size_t i = 0; i < count; i++) {
         free(storage[i]);
     }
 }
