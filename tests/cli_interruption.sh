@@ -53,7 +53,7 @@ stopped() { # CODE WORDS
 }
 reset=(env "--default-signal=INT,TERM")
 for pair in 'INT INT' 'INT TERM' 'TERM INT' 'TERM TERM' INT TERM; do
-    for ((try = 0; try < 2; try++)); do
+    for ((try = 0; try < 3; try++)); do
         start_map "${reset[@]}"
         for signal in $pair; do kill -"$signal" "$pid"; done
         until_ended "$pid"
@@ -61,7 +61,7 @@ for pair in 'INT INT' 'INT TERM' 'TERM INT' 'TERM TERM' INT TERM; do
     done
 done
 for signal in INT TERM; do
-    for ((try = 0; try < 2; try++)); do
+    for ((try = 0; try < 3; try++)); do
         start_map "${reset[@]}" timeout 250
         kill -"$signal" "$pid" # which timeout sends on, to the program and to its group
         until_ended "$pid"

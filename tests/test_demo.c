@@ -6,7 +6,7 @@
 #include "fixture_case.h"
 #include "fixtures.h"
 
-enum { DRAWS = 100, GUESSES_MAX = 64 };
+enum { DRAWS = 200, GUESSES_MAX = 64 };
 
 static const double POUND_FORCE = 4.4482216152605;
 
