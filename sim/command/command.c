@@ -4,6 +4,7 @@
 #include "base/path_stem.h"
 #include "command/help_page.h"
 #include "command/request.h"
+#include "library/inside.h"
 #include "show/show.h"
 
 #include <stdio.h>
@@ -23,10 +24,11 @@ static int answer_one(struct request *r) {
                             .overridden = r->overrides.count > 0,
                             .threads = r->threads,
                             .quiet = r->to.quiet};
-    job.scenario = request_open(r, job.path);
-    if (!job.scenario) {
+    struct lowlift_scenario *opened = request_open(r, job.path);
+    if (!opened) {
         return EXIT_CODE_SCENARIO;
     }
+    job.scenario = inside_scenario(opened);
     int code = request_trims(r, job.scenario, job.path, job.trim, &job.trim_count);
     if (code == EXIT_CODE_DONE) {
         struct answer answer = {0};
@@ -41,7 +43,7 @@ static int answer_one(struct request *r) {
         answer_free(&answer);
     }
     diagnostics_free(&job.list);
-    scenario_free(job.scenario);
+    lowlift_close(opened);
     return code;
 }
 

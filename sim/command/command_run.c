@@ -4,6 +4,7 @@
 #include "base/path_stem.h"
 #include "command/all.h"
 #include "command/request.h"
+#include "library/inside.h"
 #include "show/show.h"
 #include "study/comparison.h"
 
@@ -40,15 +41,17 @@ static int read_worst(const struct request *request, enum verdict *worst) {
 // --- Scenarios
 
 struct targets {
-    struct scenario *scenario[COMPARISON_MAX];
+    struct lowlift_scenario *scenario[COMPARISON_MAX];
     size_t scenarios;
+    struct lowlift_scenario *of[COMPARISON_MAX]; // each target of the comparison
     struct comparison *comparison;
 };
 
 static int add_trims(const struct request *request, struct targets *targets, const char *path,
                      bool all) {
     struct comparison *c = targets->comparison;
-    const struct scenario *scenario = targets->scenario[targets->scenarios - 1];
+    struct lowlift_scenario *opened = targets->scenario[targets->scenarios - 1];
+    const struct scenario *scenario = inside_scenario(opened);
     size_t trim[STUDY_TRIMS_MAX];
     size_t count = 0;
     if (!all && request->trims.count == 0) {
@@ -64,6 +67,7 @@ static int add_trims(const struct request *request, struct targets *targets, con
                              COMPARISON_MAX);
     }
     for (size_t i = 0; i < count; i++) {
+        targets->of[c->count] = opened;
         c->target[c->count++] = (struct comparison_target){scenario, trim[i]};
     }
     return EXIT_CODE_DONE;
@@ -75,13 +79,14 @@ static int open_all(const struct request *request, struct targets *targets, bool
         return command_usage(request->command, "no scenario file named");
     }
     for (int i = 0; i < request->files && code != EXIT_CODE_USAGE; i++) {
-        struct scenario *scenario = NULL;
+        struct lowlift_scenario *opened = NULL;
         int one = EXIT_CODE_SCENARIO;
         if (targets->scenarios == COMPARISON_MAX) {
             one = command_usage(request->command, "at most %d trims in one run of the command",
                                 COMPARISON_MAX);
-        } else if ((scenario = request_open(request, request->file[i])) != NULL) {
-            targets->scenario[targets->scenarios++] = scenario;
+        } else if ((opened = request_open(request, request->file[i])) != NULL) {
+            inside_keep_runs(opened);
+            targets->scenario[targets->scenarios++] = opened;
             one = add_trims(request, targets, request->file[i], all);
         }
         code = code == EXIT_CODE_DONE ? one : code;
@@ -91,11 +96,32 @@ static int open_all(const struct request *request, struct targets *targets, bool
 
 // --- Doing it
 
-static int simulate_and_tell(struct request *request, struct comparison *c, const char *stem) {
+// False without memory.
+static bool run_all(struct targets *targets) {
+    struct comparison *c = targets->comparison;
+    bool whole = true;
+    for (size_t i = 0; i < c->count && whole; i++) {
+        struct lowlift_result *result = lowlift_run(targets->of[i], c->target[i].trim);
+        whole = inside_take_run(result, &c->scenario[i], &c->run[i]);
+        lowlift_free(result);
+        if (!whole) { // the scenario is known to be right
+            fprintf(stderr, "lowlift: %s: trim %s: %s", scenario_name(c->target[i].scenario),
+                    lowlift_trim_name(targets->of[i], c->target[i].trim),
+                    lowlift_errors(targets->of[i]));
+        }
+    }
+    return whole;
+}
+
+static int simulate_and_tell(struct request *request, struct targets *targets, const char *stem) {
+    struct comparison *c = targets->comparison;
     struct study_job job = {.path = request->file[0]};
     struct answer answer = {0};
-    int code = command_status(request->command, comparison_run(c, &job), &job);
-    const bool tell = code != EXIT_CODE_SCENARIO && comparison_is_recorded(c);
+    if (!run_all(targets)) {
+        return EXIT_CODE_SOLVER;
+    }
+    int code = command_status(request->command, comparison_finish(c, &job), &job);
+    const bool tell = comparison_is_recorded(c);
     diagnostics_free(&job.list);
     if (!tell) {
         return code;
@@ -130,7 +156,7 @@ static int carry_out(struct request *request, struct targets *targets, bool seve
     const size_t length = path_stem(request->file[0], stem, 200);
     snprintf(stem + length, sizeof stem - length, ".%s",
              several ? "compare" : scenario_trim_name(c->target[0].scenario, c->target[0].trim));
-    code = simulate_and_tell(request, c, stem);
+    code = simulate_and_tell(request, targets, stem);
     return code == EXIT_CODE_DONE && comparison_worst(c) > worst ? EXIT_CODE_WORSE : code;
 }
 
@@ -142,7 +168,7 @@ static int start(struct request *request, bool several) {
     const int code = carry_out(request, &targets, several);
     comparison_free(targets.comparison);
     for (size_t i = 0; i < targets.scenarios; i++) {
-        scenario_free(targets.scenario[i]);
+        lowlift_close(targets.scenario[i]);
     }
     free(targets.comparison);
     return code;

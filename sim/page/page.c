@@ -39,15 +39,21 @@ static struct scenario *current(const struct page *page) {
     return page->changed ? page->changed : page->read;
 }
 
-static void keep_messages(struct page *page, struct diagnostics *list) {
-    free(page->messages);
-    page->messages = NULL;
+// NULL without memory.
+static char *text_of(struct diagnostics *list) {
+    char *text = NULL;
     size_t length = 0;
-    FILE *out = open_memstream(&page->messages, &length);
+    FILE *out = open_memstream(&text, &length);
     if (out) {
         diagnostics_print(list, out);
         fclose(out);
     }
+    return text;
+}
+
+static void keep_messages(struct page *page, struct diagnostics *list) {
+    free(page->messages);
+    page->messages = text_of(list);
 }
 
 struct page *page_open(const char *dump, size_t length) {
@@ -313,9 +319,11 @@ const char *page_expect(struct page *page) {
     }
     struct expect_tally tally = {0};
     if (page->ready) {
-        tally = expect_check(out, page->read);
+        tally = expect_check(out, page->read, NULL, NULL);
     } else if (page->read) {
-        tally = expect_refusal(out, page->read, &page->found);
+        char *errors = text_of(&page->found);
+        tally = expect_refusal(out, page->read, errors ? errors : "");
+        free(errors);
     }
     fclose(out);
     page->missed = tally.missed;
