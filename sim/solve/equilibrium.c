@@ -285,17 +285,35 @@ static double scan_travel(const struct regulator *r, double i) {
     return reach * r->parameters.trim.rated_travel * u * u;
 }
 
+// The scan, taken from the seat on as far as is asked for.
+struct points {
+    struct scan scan;
+    struct regulator_static at[SCAN_POINTS + 1];
+    int count;
+};
+
+static const struct regulator_static *points_up_to(struct points *p, int last) {
+    for (; p->count <= last; p->count++) {
+        p->at[p->count] = scan_at(&p->scan, scan_travel(p->scan.regulator, p->count));
+    }
+    return p->at;
+}
+
 // By how much the force bends at a point.
-static double bend(const struct regulator_static *at, int i) {
-    bool inside = i > 0 && i < SCAN_POINTS;
-    return inside ? fabs(at[i - 1].force - 2.0 * at[i].force + at[i + 1].force) : 0.0;
+static double bend(struct points *p, int i) {
+    if (i <= 0 || i >= SCAN_POINTS) {
+        return 0.0;
+    }
+    const struct regulator_static *at = points_up_to(p, i + 1);
+    return fabs(at[i - 1].force - 2.0 * at[i].force + at[i + 1].force);
 }
 
 // Whether the force may vanish between the points i - 1 and i, once or several times. A smooth
 // curve leaves its chord by an eighth of the bend, one with a corner by half of it at most.
-static bool may_vanish(const struct regulator_static *at, int i) {
+static bool may_vanish(struct points *p, int i) {
+    const struct regulator_static *at = points_up_to(p, i);
     double a = at[i - 1].force, b = at[i].force;
-    return (a > 0.0) != (b > 0.0) || fmin(fabs(a), fabs(b)) <= fmax(bend(at, i - 1), bend(at, i));
+    return (a > 0.0) != (b > 0.0) || fmin(fabs(a), fabs(b)) <= fmax(bend(p, i - 1), bend(p, i));
 }
 
 static void find_root(struct equilibria *found, const struct scan *scan, double low, double high,
@@ -329,31 +347,47 @@ static void look_between(struct equilibria *found, const struct scan *scan,
     }
 }
 
-struct equilibria equilibrium_find(const struct regulator *regulator,
-                                   const struct regulator_mode *mode, double time) {
+// Whether the list holds what equilibrium_choose takes.
+static bool holds_choice(const struct equilibria *found) {
+    const struct equilibrium *at = equilibrium_choose(found);
+    return at && at->kind == EQUILIBRIUM_OPEN && at->restoring;
+}
+
+static struct equilibria find(const struct regulator *regulator, const struct regulator_mode *mode,
+                              double time, bool all) {
     struct equilibria found = {0};
     const struct scan fresh = {.regulator = regulator, .mode = mode, .time = time};
-    struct scan scan = fresh;
-    struct regulator_static at[SCAN_POINTS + 1];
+    struct points points = {.scan = fresh};
     found.can_shut = regulator_static_shut_force(regulator, mode, time) < 0.0;
-    for (int i = 0; i <= SCAN_POINTS; i++) {
-        at[i] = scan_at(&scan, scan_travel(regulator, i));
-    }
-    const struct regulator_static *shut = &at[0], *wide = &at[SCAN_POINTS];
+    const struct regulator_static *shut = points_up_to(&points, 0);
     if (regulator->parameters.actuator.seat.law != CONTACT_NONE && shut->balanced &&
         shut->force <= 0.0) {
         add_point(&found, &fresh, shut, EQUILIBRIUM_SHUT, true);
     }
     for (int i = 1; i <= SCAN_POINTS; i++) {
-        if (may_vanish(at, i)) {
-            look_between(&found, &fresh, at, i);
+        if (may_vanish(&points, i)) {
+            look_between(&found, &fresh, points.at, i);
+            if (!all && holds_choice(&found)) {
+                return found;
+            }
         }
     }
+    const struct regulator_static *wide = &points_up_to(&points, SCAN_POINTS)[SCAN_POINTS];
     if (regulator->parameters.actuator.stop.law != CONTACT_NONE && wide->balanced &&
         wide->force > 0.0) {
         add_point(&found, &fresh, wide, EQUILIBRIUM_WIDE_OPEN, true);
     }
     return found;
+}
+
+struct equilibria equilibrium_find(const struct regulator *regulator,
+                                   const struct regulator_mode *mode, double time) {
+    return find(regulator, mode, time, true);
+}
+
+struct equilibria equilibrium_first(const struct regulator *regulator,
+                                    const struct regulator_mode *mode, double time) {
+    return find(regulator, mode, time, false);
 }
 
 const struct equilibrium *equilibrium_choose(const struct equilibria *found) {

@@ -37,6 +37,11 @@ struct equilibria {
 struct equilibria equilibrium_find(const struct regulator *regulator,
                                    const struct regulator_mode *mode, double time);
 
+// The same, ended behind the point that equilibrium_choose takes: what lies beyond is not looked
+// for, in a half of the time or less.
+struct equilibria equilibrium_first(const struct regulator *regulator,
+                                    const struct regulator_mode *mode, double time);
+
 // The point of rest a run starts from: the first restoring open one, else the first of any kind;
 // NULL when there is none.
 const struct equilibrium *equilibrium_choose(const struct equilibria *found);
