@@ -254,6 +254,11 @@ int regulator_derivatives(const struct regulator *regulator, const struct regula
 int regulator_observe(const struct regulator *regulator, const struct regulator_mode *mode,
                       double time, const double *state, struct regulator_observation *out);
 
+// The two of these that a verdict reads, at a fifth of the cost: controlled pressure [Pa], and
+// travel of the plug behind the backlash [m]. Same return.
+int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
+                     double time, const double *state, double *pressure, double *opening_travel);
+
 // What stands still.
 struct regulator_rest {
     double travel, pilot_travel; // [m]

@@ -60,8 +60,8 @@ struct scenario_file {
 struct scenario {
     struct arena memory;
     const char *name;
-    const char *folder;         // with its slash, or ""
-    struct field_value *values; // one for each row of the table
+    const char *folder;                // with its slash, or ""
+    struct field_value *values;        // one for each row of the table
     const struct field_bounds *bounds; // likewise; copies share them
     size_t trim_first;                 // first row of the trim section
     size_t trim_rows;

@@ -116,8 +116,8 @@ static struct steadiness_settled settle(const struct steadiness *subject, double
     struct regulator regulator;
     linearise_prepare(&regulator, &parameters);
     struct regulator_mode mode = regulator_mode_at(&regulator, 0.0);
-    struct equilibria found = all ? equilibrium_find(&regulator, &mode, 0.0)
-                                  : equilibrium_first(&regulator, &mode, 0.0);
+    struct equilibria found =
+        all ? equilibrium_find(&regulator, &mode, 0.0) : equilibrium_first(&regulator, &mode, 0.0);
     const struct equilibrium *at = equilibrium_choose(&found);
     modes->count = 0;
     out.points = count_open(&found);
