@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Points of rest of a regulator: every root of the force on the plug in travel, each polished with
-// SUNDIALS KINSOL (the only file that calls it) on the full set of rates, and what that means.
+// SUNDIALS KINSOL on the full set of rates, and what that means.
 #pragma once
 
 #include "models/regulator_static.h"
