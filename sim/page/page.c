@@ -199,7 +199,7 @@ int page_start(struct page *page, size_t trim) {
     page->resolved = resolved;
     page->of_run = current(page);
     page->started = true;
-    page->run = simulation_open(&page->resolved, NULL, NULL, &page->simulation);
+    page->run = simulation_open(&page->resolved, NULL, &page->simulation);
     return page->run != NULL;
 }
 
@@ -232,7 +232,8 @@ int page_go_on(struct page *page) {
     page->resolved = resolved;
     page->of_run = current(page);
     page->started = true;
-    page->run = simulation_open(&page->resolved, NULL, &from, &page->simulation);
+    page->run = simulation_open(&page->resolved, &(struct simulation_manner){.from = &from},
+                                &page->simulation);
     return page->run != NULL;
 }
 

@@ -34,6 +34,14 @@ struct field_value {
     struct quantity high;
 };
 
+// The ends of the range that a row allows, read once: a study asks for them at each of its points.
+struct field_bounds {
+    bool has_low;
+    bool has_high;
+    struct quantity low;
+    struct quantity high;
+};
+
 struct scenario_trim {
     const char *name;
     struct place place;
@@ -52,9 +60,10 @@ struct scenario_file {
 struct scenario {
     struct arena memory;
     const char *name;
-    const char *folder;         // with its slash, or ""
-    struct field_value *values; // one for each row of the table
-    size_t trim_first;          // first row of the trim section
+    const char *folder;                // with its slash, or ""
+    struct field_value *values;        // one for each row of the table
+    const struct field_bounds *bounds; // likewise; copies share them
+    size_t trim_first;                 // first row of the trim section
     size_t trim_rows;
     struct scenario_trim *trims;  // in the order of the file
     struct place *section_places; // of each section's key; line 0: the file has none

@@ -35,7 +35,13 @@ struct verdict_limits steadiness_limits(const struct scenario_case *scenario) {
     return limits;
 }
 
-static enum steadiness_motion motion_of(const struct simulation *s) {
+// A swing wider than a kick's own (twice its size from crest to trough) at the end of a run has
+// grown on the way.
+static bool has_grown(const struct simulation *s, double kick) {
+    return kick != 0.0 && s->judged.figures.pressure_swing > GROWN * fabs(kick);
+}
+
+static enum steadiness_motion motion_of(const struct simulation *s, double kick) {
     if (s->outcome != SIMULATION_DONE) {
         return STEADINESS_NO_RUN;
     }
@@ -44,7 +50,7 @@ static enum steadiness_motion motion_of(const struct simulation *s) {
         return STEADINESS_DIES_OUT;
     case VERDICT_RINGING: // under the limits below: still decaying when the run ended
     case VERDICT_UNDECIDED:
-        return STEADINESS_TOO_SLOW;
+        return has_grown(s, kick) ? STEADINESS_KEEPS_MOVING : STEADINESS_TOO_SLOW;
     default:
         return STEADINESS_KEEPS_MOVING;
     }
@@ -54,14 +60,8 @@ static bool open_at(const struct steadiness_settled *settled) {
     return settled->rest == STEADINESS_STEADY || settled->rest == STEADINESS_UNSTEADY;
 }
 
-// A swing wider than a kick's own (twice its size from crest to trough) at the end of a run has
-// grown on the way.
-static bool has_grown(const struct simulation *s, double kick) {
-    return kick != 0.0 && s->judged.figures.pressure_swing > GROWN * fabs(kick);
-}
-
-// Runs of a few swings of a period [s; NaN: none], or from shut in of the scenario's time, then of
-// ever more, up to PATIENCE times that.
+// One run: a few swings of a period [s; NaN: none], or from shut in the scenario's time. While that
+// decides nothing it goes on to four times as long, up to PATIENCE times the scenario's time.
 static enum steadiness_motion run_from(const struct steadiness *subject, double flow,
                                        struct start_options start, double period,
                                        enum verdict *verdict) {
@@ -74,25 +74,31 @@ static enum steadiness_motion run_from(const struct steadiness *subject, double 
     limits.cycle_repeats = KEEPS_REPEATS;
     limits.cycle_tolerance = KEEPS_CYCLE;
     limits.irregular_cycles = KEEPS_EVENTS;
-    double longest = PATIENCE * begun.run.duration;
-    const double whole = begun.run.duration;
-    const double first = start.from == START_SHUT ? whole : fmin(whole, FIRST_SWINGS * period);
-    enum steadiness_motion motion = STEADINESS_TOO_SLOW;
+    const double whole = begun.run.duration, longest = PATIENCE * whole;
     // Most kicks are decided in a few swings; only those near the border take longer.
-    for (double time = first; motion == STEADINESS_TOO_SLOW; time *= PATIENCE) {
-        struct simulation simulation;
-        begun.run.duration = fmin(time, longest);
-        simulate_judged(&begun, &limits, &simulation);
-        motion = motion_of(&simulation);
-        if (motion == STEADINESS_TOO_SLOW && has_grown(&simulation, start.kick_pressure)) {
-            motion = STEADINESS_KEEPS_MOVING;
-        }
-        *verdict = simulation.judged.verdict;
-        simulation_free(&simulation);
-        if (time >= longest) {
+    double time = start.from == START_SHUT ? whole : fmin(whole, FIRST_SWINGS * period);
+    begun.run.duration = longest;
+    struct simulation s;
+    struct simulation_run *run =
+        simulation_open(&begun, &(struct simulation_manner){.limits = &limits, .brief = true}, &s);
+    enum steadiness_motion motion = STEADINESS_TOO_SLOW;
+    for (; motion == STEADINESS_TOO_SLOW && time < longest; time *= PATIENCE) {
+        if (!simulation_continue(run, time)) {
             break;
         }
+        simulation_judge_at(run, time);
+        motion = motion_of(&s, start.kick_pressure);
+        *verdict = s.judged.verdict;
     }
+    if (motion == STEADINESS_TOO_SLOW) {
+        simulation_continue(run, (double)INFINITY);
+    }
+    simulation_close(run);
+    if (motion == STEADINESS_TOO_SLOW || s.outcome != SIMULATION_DONE) {
+        motion = motion_of(&s, start.kick_pressure);
+        *verdict = s.judged.verdict;
+    }
+    simulation_free(&s);
     return motion;
 }
 

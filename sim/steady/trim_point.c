@@ -12,16 +12,27 @@
 enum verdict trim_point_run(const struct scenario_case *scenario, double *swing,
                             double *seat_rate) {
     struct scenario_case c = *scenario;
+    c.run.duration *= PATIENCE;
+    struct simulation s;
+    struct simulation_run *run =
+        simulation_open(&c, &(struct simulation_manner){.brief = true}, &s);
     enum verdict verdict = VERDICT_UNDECIDED;
-    for (int tries = 0; tries < 2 && verdict == VERDICT_UNDECIDED; tries++) {
-        struct simulation run;
-        simulate(&c, &run);
-        verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
-        *swing = run.judged.figures.pressure_swing;
-        *seat_rate = run.judged.figures.seat_rate;
-        simulation_free(&run);
-        c.run.duration *= PATIENCE;
+    if (simulation_continue(run, scenario->run.duration)) {
+        simulation_judge_at(run, scenario->run.duration);
+        verdict = s.judged.verdict;
     }
+    struct verdict_figures figures = s.judged.figures;
+    if (verdict == VERDICT_UNDECIDED) {
+        simulation_continue(run, (double)INFINITY);
+    }
+    simulation_close(run);
+    if (verdict == VERDICT_UNDECIDED) {
+        verdict = s.outcome == SIMULATION_DONE ? s.judged.verdict : VERDICT_UNDECIDED;
+        figures = s.judged.figures;
+    }
+    *swing = figures.pressure_swing;
+    *seat_rate = figures.seat_rate;
+    simulation_free(&s);
     return verdict;
 }
 
@@ -85,7 +96,7 @@ struct trim_point trim_point_at(const struct steadiness *subject, double flow, d
 
 static enum verdict run_once(const struct scenario_case *scenario) {
     struct simulation run;
-    simulate(scenario, &run);
+    simulate_so(scenario, &(struct simulation_manner){.brief = true}, &run);
     enum verdict verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
     if (verdict == VERDICT_UNDECIDED &&
         run.judged.figures.travel_mean + run.judged.figures.travel_swing <
