@@ -86,7 +86,7 @@ fail_each "$findings"
 objects=$(mktemp -d)
 trap 'rm -rf "$objects"' EXIT
 # Compiled here, since sanitizers and coverage add imports of their own.
-(cd "$objects" && "${CC:-cc}" -std=c17 -O1 -fno-math-errno -fno-stack-protector -c \
+(cd "$objects" && "${CC:-cc}" -std=c17 -O0 -fno-math-errno -fno-stack-protector -c \
     "$OLDPWD"/models/*.c)
 nm -A -g --format=posix "$objects"/*.o | sed "s|^$objects/|models/|" >"$objects/symbols"
 nm -D --defined-only --format=posix "$("${CC:-cc}" -print-file-name=libm.so.6)" |
