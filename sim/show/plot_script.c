@@ -78,7 +78,8 @@ static void job_describe(struct job *job) {
     }
     for (size_t i = 0; i < picture->numbers; i++) {
         char text[40];
-        snprintf(text, sizeof text, "%.9g", picture->number[i]);
+        // With a point: gnuplot takes the text 1.0e-05 for a number, and 1e-05 for none.
+        snprintf(text, sizeof text, "%#.9g", picture->number[i]);
         list_add(job->numbers, text);
     }
     list_add(job->heading, picture->heading);
