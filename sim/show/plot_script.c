@@ -170,6 +170,12 @@ static bool job_run_gnuplot(struct job *job) {
     if (code == ENOENT) {
         return job_fail(job, "gnuplot is not installed or not in PATH; pictures need it");
     }
+    if (code == ETIMEDOUT) {
+        return job_fail(job,
+                        "gnuplot had not finished after %g s and was stopped; "
+                        "LOWLIFT_PLOT_SECONDS gives it longer",
+                        plot_process_patience());
+    }
     if (code != 0) {
         return job_fail(job, "gnuplot: %s", strerror(code));
     }
