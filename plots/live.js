@@ -4,7 +4,7 @@
 
 const data = JSON.parse(textOf("lowlift"));
 const scenario = data.scenarios[0];
-const SPEEDS = [1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.002];
+const SPEEDS = [10, 4, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.002];
 const KEPT = ["rest_pressure", "rest_opening", "rest_chamber_pressure", "pressure_swing", "pressure_peak",
     "limit_margin", "frequency", "travel_swing", "travel_high", "seat_rate", "seat_speed", "seat_force",
     "blow", "travel_worn", "settling_time", "surge", "run_time"];
@@ -12,6 +12,7 @@ const titles = new Map(data.figures);
 
 const view = { moving: false, inMotion: false, now: 0, last: 0, asking: false, speed: 1, shut: false,
     sounding: false, machines: [], told: 0, window: 20, busy: false, again: false };
+const trims = [0, scenario.runs.length > 1 ? 1 : 0]; // of each side
 let pair = null, judged = [null, null], frames = [], rows = new Map(), sound = null;
 
 const say = (words) => { byId("said").textContent = words; byId("said").hidden = !words; };
@@ -54,7 +55,11 @@ const makeSides = () => {
         const swatch = draw("svg", { class: "line", viewBox: "0 0 48 16", "aria-hidden": "true" },
             draw("line", { x1: 0, y1: 8, x2: 48, y2: 8, stroke: "#1a1a1a", "stroke-width": side ? 3 : 4,
                 "stroke-dasharray": side ? "9 6" : "none" }));
-        byId(`side${side}`).replaceChildren(make("h2", {}, swatch, make("span", { class: "name" }, name)),
+        const choice = pair && pair.trims.length > 2 ? make("select", { class: "trim", "aria-label": `trim of the ${
+            side ? "second" : "first"} side`, onchange: (event) => { trims[side] = Number(event.target.value); reset(); } },
+        ...pair.trims.map((trim, i) => make("option", { value: i, selected: i === trims[side] }, trim))) : null;
+        byId(`side${side}`).replaceChildren(make("h2", {}, swatch,
+            make("span", { class: choice ? "name hidden" : "name" }, name), choice),
             draw("svg", { class: "machine" }), make("p", { class: "verdict", role: "status" }),
             make("p", { class: "reason small" }), make("p", { class: "moving small" }));
     }
@@ -116,7 +121,6 @@ const paint = (passed = 0) => {
 
 // What the last window of motion shows, in words.
 const tellMotion = () => {
-    const tell = tellWith(unitsNow());
     pair.live.forEach((record, side) => {
         const own = byId(`side${side}`).querySelector(".moving");
         const from = Math.max(0, view.now - view.window);
@@ -139,7 +143,6 @@ const tellMotion = () => {
         const last = hits.length ? hits[hits.length - 1] : null;
         view.machines[side].tell(last && view.now - last[0] < view.window / 5 ? "contact" : "");
     });
-    void tell;
 };
 
 const knocks = (sides) => sides.forEach((pieces, side) => pieces.forEach((piece) =>
@@ -159,8 +162,9 @@ const frame = (stamp) => {
             .catch((error) => { stop(); say(error.message); })
             .finally(() => { view.asking = false; });
     }
-    paint(passed / view.window * 20);
-    if (stamp - view.told > 500) { view.told = stamp; tellMotion(); }
+    // Where the system asks for less motion the picture is renewed once a second.
+    if (!calm() || stamp - view.told > 1000) paint(passed / view.window * 20);
+    if (stamp - view.told > (calm() ? 1000 : 500)) { view.told = stamp; tellMotion(); }
     requestAnimationFrame(frame);
 };
 
@@ -261,14 +265,17 @@ const kick = async () => {
 };
 
 const reset = async () => {
+    byId("state").textContent = "running";
     stop(); view.inMotion = false; view.now = 0; view.shut = false;
     byId("shut").textContent = "Shut in"; byId("shut").setAttribute("aria-pressed", "false");
     byId("moment").disabled = false; byId("moment").value = 0; say("");
     for (const own of document.querySelectorAll(".moving")) own.textContent = "";
+    while (view.busy) await new Promise((resolve) => setTimeout(resolve, 10));
+    view.busy = true;
     const found = await pair.open();
-    if (!found.ready) { say(found.messages); return; }
     if (found.messages) say(found.messages);
-    makeSides(); await rejudge(); await setControls(); await showGuesses();
+    if (found.ready) { makeSides(); await rejudge(); await setControls(); await showGuesses(); }
+    view.busy = false;
     byId("state").textContent = "";
 };
 
@@ -331,8 +338,8 @@ const connect = () => {
 
 const showSpeeds = () => {
     const time = Math.max(...judged.map((j) => (j.figures.run_time ? j.figures.run_time[0] : 60)));
-    byId("speed").replaceChildren(...SPEEDS.map((s) => make("option", { value: s }, s === 1 ? "real time" : `1/${1 / s}`)));
-    byId("speed").value = String(SPEEDS.find((s) => s * 10 <= time) || SPEEDS[SPEEDS.length - 1]);
+    byId("speed").replaceChildren(...SPEEDS.map((s) => make("option", { value: s }, s === 1 ? "real time" : s > 1 ? `${s} times` : `1/${Math.round(1 / s)}`)));
+    byId("speed").value = String(SPEEDS.find((s) => s <= 1 && s * 10 <= time) || SPEEDS[SPEEDS.length - 1]);
     setSpeed();
 };
 
@@ -359,12 +366,11 @@ const boot = async () => {
     let look = null, judge = null, why = "it has no WebAssembly or no workers";
     try { look = await startEngine(); judge = look && await startEngine(); } catch (error) { why = error.message; }
     if (!judge) { showPrecomputed(why); return; }
-    const trims = [0, scenario.runs.length > 1 ? 1 : 0];
     pair = makePair({ look, judge, scenario, trims });
     pair.guesses = () => judge("guesses");
     await reset();
     showSpeeds();
-    const other = scenario.runs.slice(0, 2).find((run, side) => run.verdict !== judged[side].verdict);
+    const other = trims.map((trim) => scenario.runs[trim]).find((run, side) => run.verdict !== judged[side].verdict);
     if (other) say(`The model in this page does not agree with the program that wrote it: ${other.trim} is ${other.verdict} there. Use the program.`);
     document.documentElement.dataset.ready = "yes";
 };
