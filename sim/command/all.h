@@ -20,3 +20,4 @@ extern const struct command command_fields;
 extern const struct command command_verdicts;
 extern const struct command command_record;
 extern const struct command command_page;
+extern const struct command command_lesson;

@@ -73,7 +73,7 @@ static json_t *units(const struct scenario_case *scenario) {
 }
 
 json_t *run_data_run(const struct simulation *run, const struct scenario_case *scenario,
-                     const char *label) {
+                     const char *label, bool traced) {
     json_t *figures = json_object();
     for (size_t i = 0; figure_at(i); i++) {
         const struct figure *figure = figure_at(i);
@@ -85,11 +85,16 @@ json_t *run_data_run(const struct simulation *run, const struct scenario_case *s
         }
     }
     const bool done = run->outcome == SIMULATION_DONE;
-    return json_pack("{s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:o}", "trim", label, "verdict",
-                     done ? verdict_name(run->judged.verdict) : "failed", "reason",
-                     done ? run->judged.reason : run->message, "figures", figures, "trace",
-                     trace(run), "contacts", contacts(run, scenario), "units", units(scenario),
-                     "rated", number(scenario->model.trim.rated_travel));
+    json_t *all = json_pack("{s:s, s:s, s:s, s:o, s:o}", "trim", label, "verdict",
+                            done ? verdict_name(run->judged.verdict) : "failed", "reason",
+                            done ? run->judged.reason : run->message, "figures", figures, "rated",
+                            number(scenario->model.trim.rated_travel));
+    if (all && traced) {
+        json_object_set_new(all, "trace", trace(run));
+        json_object_set_new(all, "contacts", contacts(run, scenario));
+        json_object_set_new(all, "units", units(scenario));
+    }
+    return all;
 }
 
 json_t *run_data_frame(void) {
@@ -117,7 +122,7 @@ json_t *run_data_scenario(const struct comparison *comparison, struct study_job 
     json_t *runs = json_array(), *set = json_array();
     for (size_t i = 0; i < comparison->count; i++) {
         json_array_append_new(runs, run_data_run(&comparison->run[i], &comparison->scenario[i],
-                                                 comparison->label[i]));
+                                                 comparison->label[i], true));
     }
     for (size_t i = 0; i < job->override_count; i++) {
         json_array_append_new(set, json_string(job->overrides[i]));

@@ -14,6 +14,7 @@ json_t *run_data_scenario(const struct comparison *comparison, struct study_job 
 // Everything about a page that does not hang on its scenario: version, figures, channels.
 json_t *run_data_frame(void);
 
-// One run: verdict, why, figures with their texts, a thinned trace. NULL without memory.
+// One run: verdict, why, figures with their texts, and if wanted a thinned trace. NULL without
+// memory.
 json_t *run_data_run(const struct simulation *run, const struct scenario_case *scenario,
-                     const char *label);
+                     const char *label, bool traced);
