@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // For tests/page.sh: live pages in a browser. Arguments: the program, and the folder of the pages.
 import { spawnSync } from "node:child_process";
-import { existsSync, mkdirSync, readFileSync, readdirSync, statSync } from "node:fs";
+import { existsSync, mkdirSync, readFileSync, readdirSync, statSync, writeFileSync } from "node:fs";
 import process from "node:process";
 import { openBrowser } from "./browser.mjs";
 
@@ -184,6 +184,17 @@ const looks = async () => {
     }
 };
 
+// Nothing in a scenario becomes markup, wherever the page shows it.
+const evil = async () => {
+    const title = "</script><img src=x onerror=window.hurt=1><b>bold</b>";
+    writeFileSync(`${place}/evil.yaml`, readFileSync("scenarios/decline.yaml", "utf8").replace(/^title: .*$/m, `title: "${title}"`));
+    check(program("page", "--quiet", "--out", place, `${place}/evil.yaml`).status === 0, "evil.yaml has no page");
+    await open("evil");
+    check(await see("document.querySelector('h1').textContent") === title, "the title is not as it was written");
+    check(await see("window.hurt === undefined && document.querySelectorAll('img, h1 *').length === 0"), "a title became markup");
+    quiet("evil");
+};
+
 const without = async () => {
     const { identifier } = await browser.send("Page.addScriptToEvaluateOnNewDocument", { source: "delete globalThis.WebAssembly;" });
     await browser.go(`${place}/decline.page.html`);
@@ -198,7 +209,7 @@ try {
     await browser.size(1280, 800);
     const trims = await everyScenario();
     check(trims >= 48, `only ${trims} sides compared`);
-    for (const part of [values, motion, looks, without]) {
+    for (const part of [values, motion, looks, evil, without]) {
         await part();
         console.log(`${part.name}: ${checks} checks so far, ${process.uptime().toFixed(0)} s`);
     }
