@@ -23,10 +23,11 @@ declare -A below=(
     [study]="steady answer run scenario solve judge units maths models"
     [show]="answer units"
     [site]="study answer steady run scenario solve judge units maths models"
-    [command]="lowlift.h library site show study answer steady run scenario solve judge units maths models"
+    [handout]="site show study answer steady run scenario solve judge units maths models"
+    [command]="lowlift.h library handout site show study answer steady run scenario solve judge units maths models"
 )
 # Rooms whose files must not call each other in a circle.
-no_circles="base maths units answer scenario solve judge run steady study site show library command"
+no_circles="base maths units answer scenario solve judge run steady study site show library handout command"
 # The source roots, so that a test of this test can point at a tree of its own.
 root=${1:-.}
 

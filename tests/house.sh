@@ -50,6 +50,7 @@ upward=(
     'show/show.h         study/study.h'
     'library/lowlift_run.c study/study.h'
     'page/page.h         study/study.h'
+    'handout/live_page.c command/command.h'
     'command/main.c      nowhere/else.h'
 )
 declare -A seen=()

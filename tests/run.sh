@@ -1,10 +1,17 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
 # Installs what is missing, builds, and runs every test. Takes build presets by name (release when
-# none is given): tests/run.sh asan
+# none is given): tests/run.sh asan. `tests/run.sh page` tries the pages in a headless Chromium instead.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
+if [ "${1:-}" = page ]; then
+    tests/setup.sh page
+    tests/sundials.sh
+    cmake --preset release ${CI:+-DLOWLIFT_WERROR=ON}
+    cmake --build --preset release --target lowlift
+    exec tests/page.sh
+fi
 tests/setup.sh test
 tests/sundials.sh
 for preset in "${@:-release}"; do

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # Installs the Debian packages that a task needs and that are missing: `run` builds and runs the
 # program, `test` also builds the tests, `lint` also checks the source, `wasm` also builds the module
-# for pages. The one list of packages.
+# for pages, `page` also tries pages in a browser. The one list of packages.
 set -euo pipefail
 
 run=(gcc libc6-dev cmake ninja-build pkg-config libsundials-dev libfyaml-dev libjansson-dev
@@ -10,13 +10,15 @@ run=(gcc libc6-dev cmake ninja-build pkg-config libsundials-dev libfyaml-dev lib
 test=("${run[@]}" libcmocka-dev libgsl-dev locales python3)
 lint=("${test[@]}" clang clang-format clang-tidy libomp-dev shellcheck libopenmpi-dev openmpi-bin)
 wasm=("${test[@]}" clang lld llvm wasi-libc libclang-rt-dev-wasm32 dpkg-dev nodejs)
+page=("${test[@]}" nodejs chromium fonts-dejavu-core)
 
 case "${1:-}" in
 run) wanted=("${run[@]}") ;;
 test) wanted=("${test[@]}") ;;
 lint) wanted=("${lint[@]}") ;;
 wasm) wanted=("${wasm[@]}") ;;
-*) echo "usage: $0 run|test|lint|wasm" >&2; exit 2 ;;
+page) wanted=("${page[@]}") ;;
+*) echo "usage: $0 run|test|lint|wasm|page" >&2; exit 2 ;;
 esac
 
 if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then

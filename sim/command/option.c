@@ -22,7 +22,7 @@ static const struct {
                       OPTIONS_FIELDS},
     [SHARED_OUT] = {{"out", "FOLDER", "where files go (made if missing); default: lowlift-out",
                      OPTION_TEXT, 0, 0, NULL},
-                    OPTIONS_FILES},
+                    OPTIONS_FILES | OPTIONS_FOLDER},
     [SHARED_NO_FILES] = {{"no-files", NULL, "write no table and no summary", OPTION_FLAG, 0, 0,
                           NULL},
                          OPTIONS_FILES},

@@ -31,6 +31,7 @@ enum option_group {
     OPTIONS_THREADS = 16, // --threads
     OPTIONS_QUIET = 32,   // --quiet
     OPTIONS_STUDY = 63,   // all of these
+    OPTIONS_FOLDER = 64,  // --out alone
 };
 
 // Places of the shared options in their table.

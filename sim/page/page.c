@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "page/page.h"
+#include "page/page_data.h"
 
 #include "run/expect.h"
 #include "scenario/scenario_dump.h"
@@ -7,25 +7,6 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-struct page {
-    struct scenario *read;    // as the dump says; NULL when it could not be read
-    struct scenario *changed; // a copy of it with all assignments; NULL before the first
-    struct diagnostics found; // about the dump
-    bool ready;
-    char **assignment; // those that hold, in order
-    size_t assignments;
-    char *messages, *expected; // NULL: nothing to say
-    size_t missed;
-
-    struct scenario *of_run; // read or changed, or an older change that only the run still needs
-    struct scenario_case resolved;
-    struct simulation simulation;
-    struct simulation_run *run; // NULL when it is finished
-    bool started;
-    size_t trim;
-    char text[160]; // of a figure
-};
 
 void *page_room(size_t size) {
     return malloc(size);
@@ -35,7 +16,7 @@ void page_room_free(void *room) {
     free(room);
 }
 
-static struct scenario *current(const struct page *page) {
+struct scenario *page_current(const struct page *page) {
     return page->changed ? page->changed : page->read;
 }
 
@@ -181,8 +162,8 @@ const char *page_trim_name(const struct page *page, size_t trim) {
 // Resolves a trim as it now stands; reports and returns false when that cannot be.
 static bool resolve(struct page *page, size_t trim, struct scenario_case *out) {
     struct diagnostics list = {0};
-    bool fine =
-        page->ready && trim < page_trims(page) && scenario_resolve(current(page), trim, out, &list);
+    bool fine = page->ready && trim < page_trims(page) &&
+                scenario_resolve(page_current(page), trim, out, &list);
     keep_messages(page, &list);
     diagnostics_free(&list);
     return fine;
@@ -197,7 +178,7 @@ int page_start(struct page *page, size_t trim) {
     drop_run(page);
     page->trim = trim;
     page->resolved = resolved;
-    page->of_run = current(page);
+    page->of_run = page_current(page);
     page->started = true;
     page->run = simulation_open(&page->resolved, NULL, &page->simulation);
     return page->run != NULL;
@@ -210,6 +191,34 @@ static bool same_states(const struct regulator_layout *a, const struct regulator
         same = strcmp(a->slot[i].name, b->slot[i].name) == 0;
     }
     return same;
+}
+
+void page_kick(struct page *page, double drop) {
+    page->kick = drop;
+}
+
+// Adds to the controlled volume what raises its pressure by the kick, as the start of a run does:
+// gas at the stream's temperature, or liquid. The plug and all else stay where they are.
+static void push(struct page *page, struct simulation_state *from) {
+    const struct regulator *r = &page->simulation.start.regulator;
+    struct regulator_observation o;
+    double before[REGULATOR_STATES_MAX], after[REGULATOR_STATES_MAX];
+    const double kick = page->kick;
+    page->kick = 0.0;
+    if (kick == 0.0 || regulator_observe(r, &from->mode, 0.0, from->state, &o) != 0) {
+        return;
+    }
+    struct regulator_rest rest = {o.travel, o.pilot_travel, o.pressure};
+    regulator_rest_state(r, &from->mode, 0.0, &rest, before);
+    o.pressure[NODE_CONTROLLED] = fmax(o.pressure[NODE_CONTROLLED] + kick, 1.0);
+    regulator_rest_state(r, &from->mode, 0.0, &rest, after);
+    const int mass = r->layout.mass[NODE_CONTROLLED], energy = r->layout.energy[NODE_CONTROLLED];
+    if (mass >= 0) {
+        from->state[mass] += after[mass] - before[mass];
+    }
+    if (energy >= 0) {
+        from->state[energy] += after[energy] - before[energy];
+    }
 }
 
 int page_go_on(struct page *page) {
@@ -228,13 +237,29 @@ int page_go_on(struct page *page) {
         return 0;
     }
     struct simulation_state from = page->simulation.end;
+    push(page, &from);
     drop_run(page);
     page->resolved = resolved;
-    page->of_run = current(page);
+    page->of_run = page_current(page);
     page->started = true;
     page->run = simulation_open(&page->resolved, &(struct simulation_manner){.from = &from},
                                 &page->simulation);
     return page->run != NULL;
+}
+
+double page_seat_load(const struct page *page) {
+    if (!page->started) {
+        return (double)NAN;
+    }
+    struct scenario_case shut = page->resolved;
+    struct start start;
+    struct regulator_observation o;
+    shut.start = (struct start_options){.from = START_SHUT, .pressure = shut.set_pressure};
+    start_prepare(&shut, &start);
+    if (regulator_observe(&start.regulator, &start.mode, 0.0, start.state, &o) != 0) {
+        return (double)NAN;
+    }
+    return -o.free_force;
 }
 
 int page_advance(struct page *page, double until) {
@@ -263,6 +288,27 @@ const char *page_channel_name(size_t channel) {
 
 const double *page_channel(const struct page *page, size_t channel) {
     return channel < CHANNEL_COUNT ? page->simulation.channel[channel] : NULL;
+}
+
+size_t page_contacts(const struct page *page) {
+    return page->simulation.seat_count;
+}
+
+double page_contact_time(const struct page *page, size_t contact) {
+    return contact < page_contacts(page) ? page->simulation.seat[contact].time : (double)NAN;
+}
+
+double page_contact_speed(const struct page *page, size_t contact) {
+    return contact < page_contacts(page) ? page->simulation.seat[contact].speed : (double)NAN;
+}
+
+double page_contact_force(const struct page *page, size_t contact) {
+    const struct contact_parameters *seat = &page->resolved.model.actuator.seat;
+    if (contact >= page_contacts(page) || seat->stiffness <= 0.0) {
+        return (double)NAN;
+    }
+    const struct contact_event *event = &page->simulation.seat[contact];
+    return contact_peak_force(seat, event->mass, event->speed);
 }
 
 int page_finish(struct page *page) {

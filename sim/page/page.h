@@ -41,6 +41,14 @@ PAGE_CALL(page_trim_name) const char *page_trim_name(const struct page *page, si
 PAGE_CALL(page_start) int page_start(struct page *page, size_t trim);
 PAGE_CALL(page_go_on) int page_go_on(struct page *page);
 
+// A push of the held pressure [Pa], such as a slug of gas brings; it comes with the next
+// page_go_on.
+PAGE_CALL(page_kick) void page_kick(struct page *page, double drop);
+
+// Force with which the plug lies on its seat when shut in at the set pressure, the chamber
+// exhausted [N]; what a blow is measured against. Of the trim last started.
+PAGE_CALL(page_seat_load) double page_seat_load(const struct page *page);
+
 // Simulates on until a time of the run [s]; infinity runs to the end. 0 when the run has ended.
 PAGE_CALL(page_advance) int page_advance(struct page *page, double until);
 PAGE_CALL(page_time) double page_time(const struct page *page); // reached so far [s]
@@ -51,6 +59,13 @@ PAGE_CALL(page_sample_interval) double page_sample_interval(const struct page *p
 PAGE_CALL(page_channels) size_t page_channels(void);
 PAGE_CALL(page_channel_name) const char *page_channel_name(size_t channel);
 PAGE_CALL(page_channel) const double *page_channel(const struct page *page, size_t channel);
+
+// Contacts with the seat so far, in order: when [s], how fast [m/s], and an estimate of the peak
+// force [N].
+PAGE_CALL(page_contacts) size_t page_contacts(const struct page *page);
+PAGE_CALL(page_contact_time) double page_contact_time(const struct page *page, size_t contact);
+PAGE_CALL(page_contact_speed) double page_contact_speed(const struct page *page, size_t contact);
+PAGE_CALL(page_contact_force) double page_contact_force(const struct page *page, size_t contact);
 
 // Ends the run where it is and judges it. 0 when the solver gave up; page_reason then says why.
 PAGE_CALL(page_finish) int page_finish(struct page *page);
@@ -67,3 +82,25 @@ PAGE_CALL(page_figure_text) const char *page_figure_text(struct page *page, size
 // memory. page_missed counts the rows that were not met.
 PAGE_CALL(page_expect) const char *page_expect(struct page *page);
 PAGE_CALL(page_missed) size_t page_missed(const struct page *page);
+
+// Rows of the table of fields, by index from 0: "section.name", what it is, the words of a choice
+// parted by blanks. As they stand for a trim: text (what was written, or the default's), where that
+// comes from (0 nowhere, 1 the default, 2 given, 3 a guess), SI value (NaN for none), and whether
+// the field belongs to this build.
+PAGE_CALL(page_fields) size_t page_fields(void);
+PAGE_CALL(page_field_path) const char *page_field_path(struct page *page, size_t field);
+PAGE_CALL(page_field_help) const char *page_field_help(size_t field);
+PAGE_CALL(page_field_words) const char *page_field_words(struct page *page, size_t field);
+PAGE_CALL(page_field_text)
+const char *page_field_text(const struct page *page, size_t trim, size_t field);
+PAGE_CALL(page_field_source)
+int page_field_source(const struct page *page, size_t trim, size_t field);
+PAGE_CALL(page_field_applies)
+int page_field_applies(const struct page *page, size_t trim, size_t field);
+PAGE_CALL(page_field_si) double page_field_si(struct page *page, size_t trim, size_t field);
+
+// A value in SI as results are shown: "3.52 psi". Of the trim last started; `kind` is that of a
+// channel, by its index.
+PAGE_CALL(page_channel_unit) const char *page_channel_unit(const struct page *page, size_t channel);
+PAGE_CALL(page_channel_shown)
+double page_channel_shown(const struct page *page, size_t channel, double si);

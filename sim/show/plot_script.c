@@ -5,6 +5,7 @@
 
 #include "base/atomic_file.h"
 #include "base/ranks.h"
+#include "show/plot_place.h"
 #include "show/plot_process.h"
 
 #include <errno.h>
@@ -86,25 +87,10 @@ static void job_describe(struct job *job) {
     job->heading[strlen(job->heading) - 1] = '\0';
 }
 
-// The first of the places that hold the script: the environment's, the installed, the source tree.
 static bool job_find_script(struct job *job) {
-    const char *places[] = {getenv("LOWLIFT_PLOTS_DIR"), LOWLIFT_PLOTS_INSTALL,
-                            LOWLIFT_PLOTS_SOURCE};
     const char *name = job->format == PLOT_TEXT && job->picture->sketch ? job->picture->sketch
                                                                         : job->picture->script;
-    for (size_t i = 0; i < sizeof places / sizeof places[0]; ++i) {
-        if (places[i] == NULL) {
-            continue;
-        }
-        snprintf(job->path, sizeof job->path, "%s/%s", places[i], name);
-        if (access(job->path, R_OK) == 0) {
-            return true;
-        }
-        if (i == 0) {
-            return job_fail(job, "LOWLIFT_PLOTS_DIR: no %s in %.200s", name, places[i]);
-        }
-    }
-    return job_fail(job, "plot script %s not found; set LOWLIFT_PLOTS_DIR to its folder", name);
+    return plot_place_find(name, job->path, sizeof job->path, job->message, job->message_size);
 }
 
 static void job_data_path(const struct job *job, size_t i, char *path) {

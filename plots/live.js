@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: MIT
+// The live page: the values that can be changed, what is kept of them, and on what it all rests.
+"use strict";
+
+const rows = new Map();
+
+const showChanges = () => {
+    const lines = [...pair.changes].map(([path, text]) => `${path.replace(/^\d:/, "")}: ${text}`);
+    const side = (i) => `${byId(`side${i}`).querySelector(".name").textContent}: ${judged[i].verdict}${
+        judged[i].figures.pressure_swing ? `, swing ${judged[i].figures.pressure_swing[1]}` : ""}`;
+    byId("changes").value = [`${scenario.name}, lowlift ${data.version}`,
+        ...(lines.length ? lines : ["nothing changed"]), side(0), side(1)].join("\n");
+};
+
+const change = (path, side) => async (text) => {
+    const answer = await pair.set(path, text, side);
+    if (answer.fine) { say(answer.messages); judgeSoon(); }
+    return answer;
+};
+
+const setControls = async () => {
+    rows.clear();
+    for (const [form, sheet] of [["controls", FIRST_SHEET], ["more", SECOND_SHEET]]) {
+        const found = await pair.fields(sheet.map(([path]) => path));
+        byId(form).replaceChildren();
+        sheet.forEach(([path, name, kind, each], i) => {
+            for (const side of each ? [0, 1] : [0]) {
+                const field = found[side][i];
+                if (!field || !field.applies) continue;
+                const own = each ? side : undefined;
+                const row = makeField({ id: `f-${path.replace(/\W/g, "-")}${each ? `-${side}` : ""}`, field, kind,
+                    name: each ? `${name}, ${pair.trimName(side)}` : name, change: change(path, own) });
+                rows.set(`${own ?? ""}${path}`, row);
+                byId(form).append(row.node);
+            }
+        });
+    }
+};
+
+const showGuesses = async () => {
+    const guesses = await pair.guesses();
+    byId("rests").textContent = guesses.length ? `Guessed: ${guesses.join(", ")}.` : "Nothing in it is marked as a guess.";
+};
+
+// --- Keeping
+
+const saved = () => {
+    const tree = readDump(scenario.dump), changes = [], sides = [new Map(), new Map()];
+    for (const one of scenario.set) changes.push([one.slice(0, one.indexOf("=")), one.slice(one.indexOf("=") + 1)]);
+    for (const [path, text] of pair.changes) {
+        const side = /^(\d):(.*)$/.exec(path);
+        if (side && side[2].startsWith("trim.")) sides[Number(side[1])].set(side[2].slice(5), text);
+        else changes.push([side ? side[2] : path, text]);
+    }
+    if (pair.changes.size) tree.delete("expect"); // what was expected is of the file as it was
+    if (sides.some((s) => s.size)) {
+        tree.set("trims", new Map(["first", "second"].map((name, i) => [name,
+            new Map([...sides[i]].map(([k, text]) => [k, { text, quoted: false }]))])));
+    }
+    return `# Kept from a live page of lowlift ${data.version}, begun from ${scenario.name}.\n${
+        [...pair.changes].map(([path, text]) => `# changed: ${path.replace(/^\d:/, "")}: ${text}\n`).join("").replace(/[^\n\x20-\x7e]/g, " ")
+    }${yamlText(changeTree(tree, changes))}`;
+};
+
+const save = () => {
+    const stem = scenario.name.replace(/.*\//, "").replace(/\.ya?ml$/, "").replace(/[^\w.-]/g, "-");
+    const url = URL.createObjectURL(new Blob([saved()], { type: "text/yaml" }));
+    const link = make("a", { href: url, download: `${stem || "scenario"}-changed.yaml` });
+    document.body.append(link); link.click(); link.remove();
+    setTimeout(() => URL.revokeObjectURL(url), 10000);
+};
+
+// --- Begin
+
+hooks.judged = showChanges;
+hooks.opened = async () => { await setControls(); await showGuesses(); };
+hooks.precomputed = () => { byId("save").disabled = true; byId("values").hidden = true; };
+byId("save").onclick = save;
+byId("print").onclick = () => print();
+for (const form of [byId("controls"), byId("more")]) form.onsubmit = (event) => event.preventDefault();
+startStage().catch((error) => say(error.message));

@@ -1,0 +1,310 @@
+// SPDX-License-Identifier: MIT
+// The two regulators of a page, seen: what stands on each side, traces, figures, and the hand on
+// motion, kick, shut-in and sound. A page with more on it hangs that into `hooks`.
+"use strict";
+
+const data = JSON.parse(textOf("lowlift"));
+const scenario = data.scenarios[0];
+const SPEEDS = [10, 4, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.002];
+const KEPT = ["rest_pressure", "rest_opening", "rest_chamber_pressure", "pressure_swing", "pressure_peak",
+    "limit_margin", "frequency", "travel_swing", "travel_high", "seat_rate", "seat_speed", "seat_force",
+    "blow", "travel_worn", "settling_time", "surge", "run_time"];
+const titles = new Map(data.figures);
+
+const view = { moving: false, inMotion: false, now: 0, last: 0, asking: false, speed: 1, shut: false,
+    sounding: false, machines: [], told: 0, window: 20, busy: false, again: false };
+const trims = [0, scenario.runs.length > 1 ? 1 : 0]; // of each side
+let pair = null, judged = [null, null], frames = [], sound = null;
+const hooks = { judged: () => {}, opened: async () => {}, precomputed: () => {} };
+
+const say = (words) => { byId("said").textContent = words; byId("said").hidden = !words; };
+
+// --- What stands on each side
+
+const unitsNow = () => judged[0].units;
+const tellWith = (units) => (name, si) => {
+    const [unit, factor, offset] = units[name];
+    return `${short(si * factor + offset)} ${unit}`;
+};
+
+const reach = (record, name) => record.channels[name].reduce((most, v) => (v > most ? v : most), -Infinity);
+
+const setMachines = () => {
+    const wide = Math.max(...frames.map((f) => f["trim.port"].si));
+    view.machines = [0, 1].map((side) => {
+        const f = frames[side], j = judged[side], own = byId(`side${side}`);
+        const high = Math.max(1.3 * f["set.pressure"].si || 0, reach(j.record, "controlled pressure"));
+        const atmosphere = j.units["controlled pressure"][2] === 0 ? 101325
+            : -j.units["controlled pressure"][2] / j.units["controlled pressure"][1];
+        const back = f.duty.text !== "reducing";
+        const machine = makeMachine({
+            side, duty: f.duty.text, actuation: f.actuation.text, direction: f["trim.direction"].text,
+            port: f["trim.port"].si, rated: j.rated, damper: f["oil_damper.displaced_area"].si > 0,
+            pilotTravel: f["pilot.travel"].si || 1, back, inlet: f["inlet.pressure"].si, atmosphere,
+            low: atmosphere, high: back ? high : Math.max(high, f["inlet.pressure"].si || 0),
+            flow: reach(j.record, "inflow or demand") || reach(j.record, "trim flow"),
+            tell: tellWith(j.units),
+        }, wide);
+        own.querySelector(".machine").replaceWith(machine.svg);
+        machine.svg.setAttribute("aria-label", `the regulator of ${pair ? pair.trimName(side) : j.trim}, cut open`);
+        return machine;
+    });
+};
+
+const makeSides = () => {
+    for (const side of [0, 1]) {
+        const name = pair ? pair.trimName(side) : judged[side].trim;
+        const swatch = draw("svg", { class: "line", viewBox: "0 0 48 16", "aria-hidden": "true" },
+            draw("line", { x1: 0, y1: 8, x2: 48, y2: 8, stroke: "#1a1a1a", "stroke-width": side ? 3 : 4,
+                "stroke-dasharray": side ? "9 6" : "none" }));
+        const choice = pair && pair.trims.length > 2 ? make("select", { class: "trim", "aria-label": `trim of the ${
+            side ? "second" : "first"} side`, onchange: (event) => { trims[side] = Number(event.target.value); reset(); } },
+        ...pair.trims.map((trim, i) => make("option", { value: i, selected: i === trims[side] }, trim))) : null;
+        byId(`side${side}`).replaceChildren(make("h2", {}, swatch,
+            make("span", { class: choice ? "name hidden" : "name" }, name), choice),
+            draw("svg", { class: "machine" }), make("p", { class: "verdict", role: "status" }),
+            make("p", { class: "reason small" }), make("p", { class: "moving small" }));
+    }
+};
+
+const showJudged = () => {
+    for (const side of [0, 1]) {
+        const own = byId(`side${side}`), j = judged[side];
+        own.querySelector(".verdict").textContent = j.verdict;
+        own.querySelector(".reason").textContent = j.reason;
+    }
+    const head = byId("figures").tHead, body = byId("figures").tBodies[0];
+    const name = (side) => byId(`side${side}`).querySelector(".name").textContent;
+    head.replaceChildren(make("tr", {}, make("th", { scope: "col" }, "figure"),
+        ...[0, 1].map((side) => make("th", { scope: "col" }, name(side)))));
+    const row = (key, title, cell) => make("tr", { "data-figure": key }, make("th", { scope: "row" }, title),
+        ...[0, 1].map((side) => cell(judged[side])));
+    const all = [row("verdict", "verdict", (j) => make("td", {}, j.verdict))];
+    for (const key of KEPT) {
+        if (!judged.some((j) => j.figures[key])) continue;
+        all.push(row(key, titles.get(key) || key, (j) => (j.figures[key]
+            ? make("td", { "data-si": j.figures[key][0] }, j.figures[key][1]) : make("td", {}, "-"))));
+    }
+    if (judged.some((j) => j.figures.seat_force && j.seatLoad > 0)) {
+        all.push(row("blow_share", "that force, times the static load on the seat", (j) => make("td", {},
+            j.figures.seat_force && j.seatLoad > 0 ? short(j.figures.seat_force[0] / j.seatLoad) : "-")));
+    }
+    body.replaceChildren(...all);
+};
+
+// --- The picture
+
+const records = () => (view.inMotion ? pair.live : judged.map((j) => j.record));
+
+const paint = (passed = 0) => {
+    if (!judged[0]) return;
+    const shown = records(), units = unitsNow();
+    const longest = Math.max(...shown.map((r) => r.time[r.time.length - 1] || 0), 1e-9);
+    const from = view.inMotion ? Math.max(0, view.now - view.window) : 0;
+    const to = view.inMotion ? Math.max(view.now, view.window) : longest;
+    drawTraces(byId("traces"), shown, units, from, to, view.inMotion ? NaN : view.now);
+    const cut = view.inMotion ? Math.max(0, view.now - view.window) : 0;
+    drawLoop(byId("loop"), shown, units, cut, view.inMotion ? view.now : longest);
+    shown.forEach((record, side) => {
+        const i = Math.max(0, Math.min(record.time.length - 1, indexAt(record.time, view.now)));
+        const now = { passed: passed };
+        for (const [name, values] of Object.entries(record.channels)) now[name] = values[i];
+        if (record.time.length) view.machines[side].show(now);
+    });
+    if (!view.inMotion) {
+        byId("traces-text").textContent = [0, 1].map((side) => {
+            const j = judged[side], f = j.figures;
+            return `${byId(`side${side}`).querySelector(".name").textContent} (${side ? "dashed" : "drawn through"}): ${
+                j.verdict}${f.pressure_swing ? `, pressure swing ${f.pressure_swing[1]}` : ""}${
+                f.seat_rate ? `, seat contacts ${f.seat_rate[1]}` : ""}.`;
+        }).join(" ") + " Triangles: contacts with the seat.";
+    }
+};
+
+// What the last window of motion shows, in words.
+const tellMotion = () => {
+    pair.live.forEach((record, side) => {
+        const own = byId(`side${side}`).querySelector(".moving");
+        const from = Math.max(0, view.now - view.window);
+        const a = indexAt(record.time, from), b = indexAt(record.time, view.now);
+        let low = Infinity, high = -Infinity;
+        for (let i = a; i < b; i++) {
+            const v = record.channels["controlled pressure"][i];
+            if (v < low) low = v;
+            if (v > high) high = v;
+        }
+        if (!(high >= low)) return;
+        const hits = record.contacts.filter(([t]) => t >= from && t <= view.now);
+        const span = view.now - from;
+        const [unit, factor] = unitsNow()["controlled pressure"];
+        const load = judged[side].seatLoad;
+        const hardest = hits.reduce((most, [, , force]) => Math.max(most, force), 0);
+        own.textContent = `In the last ${short(span)} s: swing ${short((high - low) * factor)} ${
+            unit.replace(/g$|\(g\)$/, "")}, ${short(hits.length * 60 / span)} contacts a minute${
+            hardest > 0 && load > 0 ? `, hardest ${short(hardest / load)} of the static seat load` : ""}.`;
+        const last = hits.length ? hits[hits.length - 1] : null;
+        view.machines[side].tell(last && view.now - last[0] < view.window / 5 ? "contact" : "");
+    });
+};
+
+const knocks = (sides) => sides.forEach((pieces, side) => pieces.forEach((piece) =>
+    piece.contacts.forEach(([time, , force]) => {
+        if (view.sounding) sound.knock(side, force / (judged[side].seatLoad || force), (time - view.now) / view.speed);
+    })));
+
+const frame = (stamp) => {
+    if (!view.moving) return;
+    const passed = Math.min(0.1, (stamp - (view.last || stamp)) / 1000) * view.speed;
+    view.last = stamp;
+    const ready = Math.min(...pair.live.map((r) => r.time[r.time.length - 1] || 0));
+    view.now = Math.min(view.now + passed, Math.max(ready, view.now));
+    if (!view.asking && ready < view.now + 0.3 * view.speed) {
+        view.asking = true;
+        pair.advance(view.now + 0.5 * view.speed).then(knocks)
+            .catch((error) => { stop(); say(error.message); })
+            .finally(() => { view.asking = false; });
+    }
+    // Where the system asks for less motion the picture is renewed once a second.
+    if (!calm() || stamp - view.told > 1000) paint(passed / view.window * 20);
+    if (stamp - view.told > (calm() ? 1000 : 500)) { view.told = stamp; tellMotion(); }
+    requestAnimationFrame(frame);
+};
+
+const stop = () => {
+    view.moving = false;
+    byId("play").setAttribute("aria-pressed", "false");
+    byId("play").textContent = "Move";
+};
+
+const setSpeed = () => { view.speed = Number(byId("speed").value); view.window = 20 * view.speed; paint(); };
+
+const move = async () => {
+    if (!pair.started) { view.now = 0; await pair.begin(); await pair.advance(0.5 * view.speed); }
+    if (!view.inMotion) view.now = Math.max(0, Math.min(...pair.live.map((r) => r.time[r.time.length - 1] || 0)) - 0.3 * view.speed);
+    view.inMotion = true; view.moving = true; view.last = 0;
+    byId("moment").disabled = true;
+    byId("play").setAttribute("aria-pressed", "true");
+    byId("play").textContent = "Stop";
+    requestAnimationFrame(frame);
+};
+
+// --- Changes
+
+const judgeSoon = async () => {
+    if (view.busy) { view.again = true; return; }
+    view.busy = true;
+    do {
+        view.again = false;
+        await rejudge();
+    } while (view.again);
+    view.busy = false;
+    byId("state").textContent = "";
+};
+
+const rejudge = async () => {
+    byId("state").textContent = "running";
+    const found = await pair.judge();
+    const bad = found.find((j) => j.failed);
+    if (bad) { say(bad.messages); return; }
+    for (const j of found) j.record = asRecord(j);
+    judged = found.slice();
+    frames = (await pair.fields(FRAME_FIELDS)).map((list) => Object.fromEntries(list.map((f, i) => [FRAME_FIELDS[i], f])));
+    byId("screw").textContent = frames[0]["set.adjusted"].text === "at-flow"
+        ? " Before it the set screw is turned until the gauge reads the set pressure at this flow; in motion the screw stays where it was." : "";
+    setMachines(); showJudged(); paint(); hooks.judged();
+};
+
+const flowPath = () => (frames[0].duty.text === "reducing" ? "demand.rate" : "inflow.rate");
+
+const shutIn = async () => {
+    const path = flowPath(), number = readNumber(frames[0][path].text);
+    if (!view.shut && !number) { say("This flow changes by itself: it cannot be shut in here."); return; }
+    view.shut = !view.shut;
+    if (view.shut && !view.moving) await move();
+    await pair.lookSet(path, view.shut ? `0 ${number.unit}` : frames[0][path].text);
+    byId("shut").setAttribute("aria-pressed", String(view.shut));
+    byId("shut").textContent = view.shut ? "Restart" : "Shut in";
+};
+
+const kick = async () => {
+    const given = frames[0]["start.kick_pressure"].si;
+    const drop = Number.isFinite(given) && given !== 0 ? given : 0.02 * (frames[0]["set.pressure"].si - 101325);
+    if (!view.moving) await move();
+    await pair.kick(drop);
+};
+
+const reset = async () => {
+    byId("state").textContent = "running";
+    stop(); view.inMotion = false; view.now = 0; view.shut = false;
+    byId("shut").textContent = "Shut in"; byId("shut").setAttribute("aria-pressed", "false");
+    byId("moment").disabled = false; byId("moment").value = 0; say("");
+    for (const own of document.querySelectorAll(".moving")) own.textContent = "";
+    while (view.busy) await new Promise((resolve) => setTimeout(resolve, 10));
+    view.busy = true;
+    const found = await pair.open();
+    if (found.messages) say(found.messages);
+    if (found.ready) { makeSides(); await rejudge(); await hooks.opened(); }
+    view.busy = false;
+    byId("state").textContent = "";
+};
+
+// --- Begin
+
+const connect = () => {
+    byId("play").onclick = () => (view.moving ? stop() : move());
+    byId("kick").onclick = kick; byId("shut").onclick = shutIn; byId("reset").onclick = reset;
+    byId("speed").onchange = setSpeed;
+    byId("moment").oninput = () => {
+        const longest = Math.max(...judged.map((j) => j.record.time[j.record.time.length - 1]));
+        view.now = longest * byId("moment").value / 1000; paint();
+    };
+    byId("sound").onclick = () => {
+        sound = sound || makeSound();
+        view.sounding = !view.sounding;
+        if (view.sounding) sound.on(); else sound.off();
+        byId("sound").textContent = view.sounding ? "Sound: on" : "Sound: off";
+        byId("sound").setAttribute("aria-pressed", String(view.sounding));
+    };
+    addEventListener("resize", () => paint());
+    addEventListener("beforeprint", () => { stop(); paint(); });
+    matchMedia("(prefers-reduced-motion: reduce)").addEventListener("change", () => { if (calm()) stop(); });
+};
+
+const showSpeeds = () => {
+    const time = Math.max(...judged.map((j) => (j.figures.run_time ? j.figures.run_time[0] : 60)));
+    byId("speed").replaceChildren(...SPEEDS.map((s) => make("option", { value: s }, s === 1 ? "real time" : s > 1 ? `${s} times` : `1/${Math.round(1 / s)}`)));
+    byId("speed").value = String(SPEEDS.find((s) => s <= 1 && s * 10 <= time) || SPEEDS[SPEEDS.length - 1]);
+    setSpeed();
+};
+
+// Without the module: what the program itself made of the scenario, and nothing moves.
+const showPrecomputed = (why) => {
+    const runs = [scenario.runs[0], scenario.runs[1] || scenario.runs[0]];
+    judged = runs.map((run) => ({ ...run, record: asRecord(run), seatLoad: NaN }));
+    const root = readDump(scenario.dump), at = (section, name) => {
+        const found = section ? root.get(section) && root.get(section).get(name) : root.get(name);
+        return found && found.text || "";
+    };
+    frames = judged.map((j) => Object.fromEntries(FRAME_FIELDS.map((path) => {
+        const [a, b] = path.includes(".") ? path.split(".") : ["", path];
+        return [path, { text: at(a, b), si: path === "trim.port" ? 1 : NaN }];
+    })));
+    makeSides(); setMachines(); showJudged(); showSpeeds(); paint();
+    for (const id of ["play", "kick", "shut", "sound", "reset", "speed"]) byId(id).disabled = true;
+    hooks.precomputed();
+    say(`Precomputed: the model cannot run in this browser (${why}). Shown is what the program made of the scenario when this page was written.`);
+};
+
+const startStage = async () => {
+    connect();
+    let look = null, judge = null, why = "it has no WebAssembly or no workers";
+    try { look = await startEngine(); judge = look && await startEngine(); } catch (error) { why = error.message; }
+    if (!judge) { showPrecomputed(why); return; }
+    pair = makePair({ look, judge, scenario, trims });
+    pair.guesses = () => judge("guesses");
+    await reset();
+    showSpeeds();
+    const other = trims.map((trim) => scenario.runs[trim]).find((run, side) => run.verdict !== judged[side].verdict);
+    if (other) say(`The model in this page does not agree with the program that wrote it: ${other.trim} is ${other.verdict} there. Use the program.`);
+    document.documentElement.dataset.ready = "yes";
+};

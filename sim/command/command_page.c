@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: MIT
+// `lowlift page`: the model of a scenario in one HTML file.
+#include "base/path_stem.h"
+#include "command/all.h"
+#include "command/request.h"
+#include "handout/live_page.h"
+
+#include <string.h>
+
+static int write(struct request *r, struct study_job *job) {
+    char stem[256], path[DESTINATION_PATH_SIZE];
+    path_stem(job->path, stem, sizeof stem);
+    if (!destination_path(&r->to, stem, "page.html", path)) {
+        return EXIT_CODE_OUTPUT;
+    }
+    const int code = command_status(r->command, live_page_write(job, path), job);
+    if (code == EXIT_CODE_DONE) {
+        destination_say(&r->to, path);
+    }
+    return code;
+}
+
+static int page(struct request *r) {
+    if (r->files != 1) {
+        return r->files == 0
+                   ? command_usage(r->command, "no scenario file named")
+                   : command_usage(r->command, "found '%s'; allowed one scenario at a time",
+                                   r->file[1]);
+    }
+    struct study_job job = {.path = r->file[0],
+                            .overrides = r->overrides.text,
+                            .override_count = r->overrides.count,
+                            .quiet = r->to.quiet};
+    job.scenario = request_open(r, job.path);
+    if (!job.scenario) {
+        return EXIT_CODE_SCENARIO;
+    }
+    int code = request_trims(r, job.scenario, job.path, job.trim, &job.trim_count);
+    if (code == EXIT_CODE_DONE) {
+        code = write(r, &job);
+    }
+    diagnostics_free(&job.list);
+    scenario_free(job.scenario);
+    return code;
+}
+
+const struct command command_page = {
+    .name = "page",
+    .summary = "put a scenario and its model into one page for a browser",
+    .arguments = "SCENARIO.yaml",
+    .about =
+        "Writes one HTML file that opens from a disk, on a phone too, with no network. The model "
+        "itself runs in it: two trims side by side, cut open and moving, their traces, verdicts "
+        "and "
+        "figures, and sliders for what a technician can change. The page says the same as `lowlift "
+        "run` with the same values.\n\n"
+        "Where a browser cannot run the model, the page shows what the program made of the "
+        "scenario, and says so.",
+    .examples = "Example: the demo, to try on a phone\n"
+                "  lowlift page scenarios/decline.yaml\n",
+    .groups = OPTIONS_TRIM | OPTIONS_FIELDS | OPTIONS_FOLDER | OPTIONS_QUIET,
+    .exits = EXITS_STUDY,
+    .run = page,
+};

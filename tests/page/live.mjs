@@ -1,0 +1,223 @@
+// SPDX-License-Identifier: MIT
+// For tests/page.sh: live pages in a browser. Arguments: the program, and the folder of the pages.
+import { spawnSync } from "node:child_process";
+import { existsSync, mkdirSync, readFileSync, readdirSync, statSync, writeFileSync } from "node:fs";
+import process from "node:process";
+import { openBrowser } from "./browser.mjs";
+
+// Shares within which figures of the page and of `lowlift run` must agree, and what is as good as
+// nothing in the unit shown; the same as tests/page/run.mjs has, for the same reasons, but for the
+// four digits that a page shows.
+const FIGURES = {
+    rest_pressure: [1e-3, 0], rest_opening: [1e-3, 0], rest_chamber_pressure: [1e-3, 0],
+    pressure_peak: [2e-3, 0], pressure_swing: [1e-2, 0.015], frequency: [1e-2, 0],
+};
+const AT_THE_END = ["frequency"]; // what comes to rest: hangs on when that was
+
+const [lowlift, place] = process.argv.slice(2);
+let failures = 0, checks = 0;
+const check = (fine, words) => {
+    checks += 1;
+    if (!fine) { failures += 1; console.error(`FAILED: ${words}`); }
+};
+const program = (...args) => spawnSync(lowlift, args, { encoding: "utf8" });
+
+const run = (file, trim, more = []) => {
+    const out = `${place}/runs`;
+    const done = program("run", "--no-plot", "--quiet", "--out", out, "--trim", trim, ...more, file);
+    const stem = file.replace(/.*\//, "").replace(/\.yaml$/, "");
+    if (done.status !== 0 && !existsSync(`${out}/${stem}.${trim}.json`)) throw new Error(done.stderr);
+    return JSON.parse(readFileSync(`${out}/${stem}.${trim}.json`, "utf8")).runs[0];
+};
+
+const browser = await openBrowser();
+const { see, until, click, key, type } = browser;
+const ready = () => until("document.documentElement.dataset.ready === 'yes'");
+const idle = () => until("document.querySelector('#state').textContent === '' && !view.busy");
+const open = async (stem) => { await browser.go(`${place}/${stem}.page.html`); await ready(); };
+const quiet = (words) => check(browser.complaints.length === 0, `${words}: ${browser.complaints.join("; ")}`);
+const shown = () => see(`[...document.querySelectorAll('#figures tbody tr')].map((row) =>
+    [row.dataset.figure, ...[...row.cells].slice(1).map((cell) => cell.textContent)])`);
+
+const compare = async (stem, file, more) => {
+    const names = await see("[...document.querySelectorAll('.side .name')].map((n) => n.textContent)");
+    const table = new Map((await shown()).map(([name, ...cells]) => [name, cells]));
+    names.forEach((trim, side) => {
+        const native = run(file, trim, more);
+        check(table.get("verdict")[side] === native.verdict,
+            `${stem} ${trim}: ${table.get("verdict")[side]}, lowlift run says ${native.verdict}`);
+        for (const [name, [share, nothing]] of Object.entries(FIGURES)) {
+            if (native.verdict === "steady" && AT_THE_END.includes(name)) continue;
+            const value = native[name] && native[name].value;
+            if (value === null || value === undefined) continue;
+            const here = parseFloat((table.get(name) || [])[side]);
+            const by = Math.abs(here - value);
+            check(by <= nothing || by <= share * Math.abs(value), `${stem} ${trim}: ${name} ${here}, lowlift run ${value}`);
+        }
+    });
+    return names.length;
+};
+
+// --- Every scenario
+
+const everyScenario = async () => {
+    let trims = 0;
+    for (const page of readdirSync(place).filter((name) => name.endsWith(".page.html"))) {
+        const stem = page.replace(".page.html", "");
+        await open(stem);
+        trims += await compare(stem, `scenarios/${stem}.yaml`);
+        const said = await see("document.querySelector('#said').textContent");
+        check(!said.includes("does not agree"), `${stem}: ${said}`);
+        quiet(stem);
+    }
+    console.log(`every scenario: ${trims} sides, ${process.uptime().toFixed(0)} s`);
+    return trims;
+};
+
+// --- The hand on it
+
+const values = async () => {
+    await open("decline");
+    // By keyboard alone: from the top, the slider of the flow.
+    await see("document.querySelector('#f-inflow-rate').closest('.row').querySelector('[type=range]').focus()");
+    for (let i = 0; i < 60; i++) await key("ArrowLeft");
+    await idle();
+    const flow = await see("document.querySelector('#f-inflow-rate').value");
+    check(parseFloat(flow) < 0.1, `the slider did not move: ${flow}`);
+    await compare("decline, less flow", "scenarios/decline.yaml", ["--set", `inflow.rate=${flow}`]);
+    check(await see(`document.querySelector('#changes').value.includes('inflow.rate: ${flow}')`), "changes not told");
+
+    const enter = async (id, text) => {
+        await see(`(() => { const e = document.querySelector('${id}'); e.focus(); e.select(); })()`);
+        await type(text);
+        await key("Enter", "Enter", "\r");
+        await idle();
+    };
+    const before = await shown();
+    await enter("#f-set-pressure", "50 psi");
+    await until("document.querySelector('#f-set-pressure-wrong').textContent !== ''");
+    const refusal = await see("document.querySelector('#f-set-pressure-wrong').textContent.trim()");
+    const native = program("check", "--set", "set.pressure=50 psi", "scenarios/decline.yaml");
+    check(native.stderr.includes(refusal.split("\n")[0]), `refused with '${refusal}', the program with '${native.stderr}'`);
+    check(await see("document.querySelector('#f-set-pressure').getAttribute('aria-invalid') === 'true'"), "no mark on what is wrong");
+    check(JSON.stringify(before) === JSON.stringify(await shown()), "a refused value changed the figures");
+    await enter("#f-set-pressure", "40"); // a number alone is in the unit shown
+    await enter("#f-trim-port-1", "2 1/8 in");
+    await idle();
+    const more = ["--set", `inflow.rate=${flow}`, "--set", "set.pressure=40 psig", "--set", "trims.reduced.port=2 1/8 in"];
+    await compare("decline, changed thrice", "scenarios/decline.yaml", more);
+
+    // What is saved is what is seen.
+    const folder = `${place}/saved`;
+    mkdirSync(folder, { recursive: true });
+    await browser.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder }, undefined);
+    await click("#save");
+    const file = `${folder}/decline-changed.yaml`;
+    for (let i = 0; i < 200 && !existsSync(file); i++) await new Promise((r) => setTimeout(r, 25));
+    check(program("check", file).status === 0, `saved: ${program("check", file).stderr}`);
+    await compare("saved", file);
+
+    await click("#reset");
+    await idle();
+    check(await see("document.querySelector('#f-set-pressure').value === '50 psig'"), "not as in the file again");
+    await compare("decline again", "scenarios/decline.yaml");
+    quiet("values");
+};
+
+const motion = async () => {
+    await open("decline");
+    check(await see("!view.moving"), "it moves before anybody asked");
+    await see("document.querySelector('#play').focus()");
+    await key(" ", "Space", " ");
+    await until("view.moving && view.now > 1.5");
+    check(await see("pair.live[0].contacts.length > 0"), "no contact in motion");
+    check(await see("document.querySelector('#side0 .moving').textContent.includes('contacts a minute')"), "motion is not told");
+    // A kick: the pressure jumps by it.
+    await see("pair.live.forEach((r) => { r.mark = r.time.length; })");
+    await click("#kick");
+    await until("pair.live.every((r) => r.time.length > r.mark + 30)");
+    const jump = await see(`Math.max(...pair.live[1].channels['controlled pressure'].slice(-200).map((v, i, all) => i ? v - all[i - 1] : 0)) / 6894.757`);
+    check(Math.abs(jump - 3) < 0.3, `a kick of 3 psi raised the pressure by ${jump}`);
+    await click("#shut");
+    await until("view.shut");
+    await until("pair.live[1].channels['inflow or demand'].at(-1) === 0");
+    await see("(() => { const s = document.querySelector('#speed'); s.value = '10'; s.onchange(); })()");
+    await until("pair.live[1].channels['trim flow'].at(-1) < 1e-3 * judged[1].record.channels['inflow or demand'][0]");
+    await click("#shut");
+    await until("pair.live[1].channels['inflow or demand'].at(-1) > 0");
+    // A new flow leaves the screw where it was: other than a run that begins at that flow.
+    const offset = await see("pair.changes.size");
+    check(offset === 0, "shutting in changed what is judged");
+    check(await see("!view.sounding && sound === null"), "sound before anybody asked");
+    await click("#sound");
+    check(await see("view.sounding && document.querySelector('#sound').textContent === 'Sound: on'"), "no sound");
+    await click("#sound");
+    check(await see("!view.sounding"), "sound does not end");
+    await click("#play");
+    check(await see("!view.moving"), "it does not stop");
+    quiet("motion");
+    // Where less motion is asked for, it stops by itself.
+    await click("#play");
+    await browser.media([{ name: "prefers-reduced-motion", value: "reduce" }]);
+    await until("!view.moving");
+    await browser.media([]);
+};
+
+const looks = async () => {
+    for (const [name, width, height, phone] of [["desktop", 1280, 800, false], ["phone", 390, 844, true]]) {
+        await browser.size(width, height, phone);
+        await open("decline");
+        await browser.picture(`${place}/live-${name}.png`);
+        check(await see(`document.documentElement.scrollWidth <= ${width}`), `${name}: wider than the screen`);
+        const small = await see(`[...document.querySelectorAll('button, input, select, summary, textarea')].filter((e) => {
+            const r = e.getBoundingClientRect(); return r.width > 0 && (r.height < 24 || r.width < 24); }).map((e) => e.id || e.outerHTML)`);
+        check(small.length === 0, `${name}: too small for a finger: ${small}`);
+        const bare = await see(`[...document.querySelectorAll('button, input, select, textarea, [role=img]')].filter((e) =>
+            !(e.textContent.trim() || e.labels?.length || e.getAttribute('aria-label') || e.getAttribute('aria-describedby'))).map((e) => e.outerHTML)`);
+        check(bare.length === 0, `${name}: no name: ${bare}`);
+    }
+    await browser.size(1280, 800);
+    await open("decline");
+    for (const [name, size] of [["a4", [8.27, 11.69]], ["letter", [8.5, 11]]]) {
+        await browser.print(`${place}/live-${name}.pdf`, size);
+        check(statSync(`${place}/live-${name}.pdf`).size > 10000, `nothing printed on ${name}`);
+    }
+};
+
+// Nothing in a scenario becomes markup, wherever the page shows it.
+const evil = async () => {
+    const title = "</script><img src=x onerror=window.hurt=1><b>bold</b>";
+    writeFileSync(`${place}/evil.yaml`, readFileSync("scenarios/decline.yaml", "utf8").replace(/^title: .*$/m, `title: "${title}"`));
+    check(program("page", "--quiet", "--out", place, `${place}/evil.yaml`).status === 0, "evil.yaml has no page");
+    await open("evil");
+    check(await see("document.querySelector('h1').textContent") === title, "the title is not as it was written");
+    check(await see("window.hurt === undefined && document.querySelectorAll('img, h1 *').length === 0"), "a title became markup");
+    quiet("evil");
+};
+
+const without = async () => {
+    const { identifier } = await browser.send("Page.addScriptToEvaluateOnNewDocument", { source: "delete globalThis.WebAssembly;" });
+    await browser.go(`${place}/decline.page.html`);
+    await until("document.querySelector('#said').textContent.startsWith('Precomputed')");
+    await compare("decline, precomputed", "scenarios/decline.yaml");
+    check(await see("document.querySelector('#play').disabled"), "moves without a model");
+    quiet("without the module");
+    await browser.send("Page.removeScriptToEvaluateOnNewDocument", { identifier });
+};
+
+try {
+    await browser.size(1280, 800);
+    const trims = await everyScenario();
+    check(trims >= 48, `only ${trims} sides compared`);
+    for (const part of [values, motion, looks, evil, without]) {
+        await part();
+        console.log(`${part.name}: ${checks} checks so far, ${process.uptime().toFixed(0)} s`);
+    }
+    console.log(`${checks} checks, ${trims} sides as lowlift run says, ${process.uptime().toFixed(0)} s`);
+} catch (error) {
+    failures += 1;
+    console.error(`FAILED: ${error.stack}; said: ${browser.complaints.join("; ")}`);
+} finally {
+    await browser.close();
+}
+process.exit(failures > 0 ? 1 : 0);
