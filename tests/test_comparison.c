@@ -40,12 +40,7 @@ static void told(struct told *t, const char *const *trim, const char *const *ove
     }
     diagnostics_free(&list);
     t->comparison.tighter = tighter;
-    for (size_t i = 0; i < t->comparison.count; i++) {
-        struct comparison *c = &t->comparison;
-        assert_true(scenario_resolve(t->scenario, c->target[i].trim, &c->scenario[i], &job.list));
-        simulate(&c->scenario[i], &c->run[i]);
-    }
-    t->status = comparison_finish(&t->comparison, &job);
+    t->status = comparison_run(&t->comparison, &job);
     comparison_answer(&t->comparison, &t->answer);
     assert_false(t->answer.failed);
     struct fixture_capture capture;

@@ -3,6 +3,7 @@
 #include "command/all.h"
 #include "command/request.h"
 #include "handout/lesson.h"
+#include "library/inside.h"
 #include "show/plot_place.h"
 
 #include <stdio.h>
@@ -27,10 +28,11 @@ static int lesson(struct request *r) {
         return code;
     }
     struct study_job job = {.path = scenario, .quiet = r->to.quiet};
-    job.scenario = request_open(r, scenario);
-    if (!job.scenario) {
+    struct lowlift_scenario *opened = request_open(r, scenario);
+    if (!opened) {
         return EXIT_CODE_SCENARIO;
     }
+    job.scenario = inside_scenario(opened);
     if (destination_path(&r->to, "lesson", "html", path)) {
         code = command_status(r->command, lesson_write(&job, path), &job);
     } else {
@@ -40,7 +42,7 @@ static int lesson(struct request *r) {
         destination_say(&r->to, path);
     }
     diagnostics_free(&job.list);
-    scenario_free(job.scenario);
+    lowlift_close(opened);
     return code;
 }
 

@@ -83,6 +83,17 @@ enum study_status comparison_finish(struct comparison *c, struct study_job *job)
     return status;
 }
 
+enum study_status comparison_run(struct comparison *c, struct study_job *job) {
+    for (size_t i = 0; i < c->count; i++) {
+        const struct comparison_target *t = &c->target[i];
+        if (!scenario_resolve(t->scenario, t->trim, &c->scenario[i], &job->list)) {
+            return STUDY_BAD_SCENARIO;
+        }
+        simulate(&c->scenario[i], &c->run[i]);
+    }
+    return comparison_finish(c, job);
+}
+
 void comparison_free(struct comparison *c) {
     for (size_t i = 0; i < c->count; i++) {
         trace_table_free(&c->trace[i]);

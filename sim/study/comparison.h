@@ -28,6 +28,9 @@ struct comparison {
     struct trace_table trace[COMPARISON_MAX];
 };
 
+// Resolve, simulate and finish every target.
+enum study_status comparison_run(struct comparison *comparison, struct study_job *job);
+
 // Make simulated targets comparable: over the same time, told apart by labels. A run that the
 // solver or a signal stopped is still there, up to where it stopped, and the status says so.
 enum study_status comparison_finish(struct comparison *comparison, struct study_job *job);
