@@ -158,7 +158,12 @@ bool scenario_set_si(struct scenario *scenario, const char *path, double si) {
     value.wrong = false;
     value.ranged = false; // a study may leave it
     value.text = "(set by a study)";
+    const struct quantity *before = value.schedule && value.schedule->shape != SHAPE_POINTS
+                                        ? &value.schedule->base
+                                        : &value.quantity;
+    const char *token = before->kind == field->kind ? before->token : NULL;
     value.quantity = units_quantity_si(field->kind, si);
+    value.quantity.token = token; // results stay in the unit it was written in
     if (field->type == FIELD_SCHEDULE) {
         struct schedule_input *input = arena_alloc(&scenario->memory, sizeof *input);
         if (!input) {

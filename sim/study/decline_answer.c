@@ -177,19 +177,9 @@ struct amount {
 };
 
 static struct amount amount_of(struct answer *answer) {
-    static const struct {
-        const char *ending;
-        double a_day;
-    } times[] = {{"/d", 1.0}, {"/h", 24.0}, {"/s", 86400.0}};
-    const char *flow = answer_unit(answer, UNIT_FLOW);
-    const size_t length = strlen(flow);
-    for (size_t i = 0; i < sizeof times / sizeof times[0]; i++) {
-        if (length > 2 && strcmp(flow + length - 2, times[i].ending) == 0) {
-            return (struct amount){answer_keep(answer, "%.*s", (int)length - 2, flow),
-                                   times[i].a_day * CALENDAR_YEAR};
-        }
-    }
-    return (struct amount){"gal", 1440.0 * CALENDAR_YEAR}; // gpm
+    char unit[UNIT_TOKEN_SIZE];
+    const double seconds = units_amount(answer_unit(answer, UNIT_FLOW), unit);
+    return (struct amount){answer_keep(answer, "%s", unit), CALENDAR_YEAR * 86400.0 / seconds};
 }
 
 static void add_rates(struct answer *answer, const struct decline_study *s) {
