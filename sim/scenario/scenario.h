@@ -122,6 +122,15 @@ bool scenario_provenance(const struct scenario *scenario, size_t trim, size_t in
 // all trims. False if there is no such number. The value counts as given.
 bool scenario_set_si(struct scenario *scenario, const char *path, double si);
 
+// The same for a quantity as it was written: a flow or a gauge pressure stays what it is when the
+// gas or the site is another.
+bool scenario_set_quantity(struct scenario *scenario, const char *path,
+                           const struct quantity *quantity);
+
+// Row of the field table that a path as of scenario_override means, field_count() if there is none.
+// `trim` becomes the trim it names, or the number of trims when it holds for all.
+size_t scenario_find(const struct scenario *scenario, const char *path, size_t *trim);
+
 // Whether two trims say the same in every row of the table, and differ in their names only.
 bool scenario_trims_alike(const struct scenario *scenario, size_t a, size_t b);
 
@@ -141,6 +150,10 @@ bool scenario_get_range(const struct scenario *scenario, size_t trim, const char
 // time, or is a temperature, of which no share means anything.
 bool scenario_get_guess(const struct scenario *scenario, size_t trim, const char *path,
                         const double factor[2], double *low, double *high);
+
+// Whole file as text, at most limit bytes; NULL and an error at place otherwise. Free with free().
+char *scenario_read_file(const char *path, size_t limit, size_t *length, struct place place,
+                         struct diagnostics *out);
 
 // One row of `expect`. Texts are "" where nothing was said.
 struct scenario_expect {

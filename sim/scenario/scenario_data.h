@@ -117,10 +117,6 @@ enum { SCENARIO_RECORD_MAX = 4 << 20 }; // [bytes]
 // Path of a file beside a scenario.
 const char *scenario_beside(struct arena *arena, const char *folder, const char *name);
 
-// Whole file as text, at most limit bytes; NULL and an error at place otherwise. Free with free().
-char *scenario_read_file(const char *path, size_t limit, size_t *length, struct place place,
-                         struct diagnostics *out);
-
 // "section.name", or "name".
 const char *scenario_label(struct arena *arena, const struct field *field);
 
