@@ -254,8 +254,10 @@ enum study_status decline_study_answer(struct study_job *job, const struct study
     if (!study) {
         return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
-    const enum study_status status = decline_study_open(job, asked, study);
-    if (status == STUDY_DONE) {
+    enum study_status status = decline_study_open(job, asked, study);
+    if (status == STUDY_DONE && asked[DECLINE_DRAWS].text) {
+        status = decline_among(job, asked, study, answer);
+    } else if (status == STUDY_DONE) {
         tell(job, study, answer);
     }
     decline_study_close(study);

@@ -295,8 +295,12 @@ enum study_status remedies_answer(struct study_job *job, const struct study_aske
         return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
     enum study_status status = take(job, asked, r);
-    status = status == STUDY_DONE ? remedies_run(r, job, asked[REMEDIES_CHECKPOINT].text) : status;
+    const bool draws = asked[REMEDIES_DRAWS].text != NULL;
     if (status == STUDY_DONE) {
+        status = draws ? remedies_among(job, asked, r, answer)
+                       : remedies_run(r, job, asked[REMEDIES_CHECKPOINT].text);
+    }
+    if (status == STUDY_DONE && !draws) {
         study_job_answer(job, &r->resolved, answer);
         remedies_answer_tell(answer, r);
     }
