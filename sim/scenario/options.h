@@ -52,3 +52,17 @@ struct decline_options {
     const char *record;             // name of a CSV file; "" if none
     enum decline_residual residual; // what the fit to a record makes small
 };
+
+// What two gauges and a watch gave; NaN where nothing was read. Pressures of the chamber are above
+// what the spring case sees, with no drop on the plug.
+struct readings_options {
+    double first_movement, full_travel;         // rising: stem begins to move, arrives [Pa]
+    double leaves_full_travel, last_movement;   // falling: leaves full travel, has shut [Pa]
+    double stroke_open, stroke_shut;            // the whole travel [s]
+    double low_flow, high_flow;                 // [kg/s]
+    double held_at_low_flow, held_at_high_flow; // controlled pressure there [Pa]
+    double droop;                               // direct: just open to fully open [Pa]
+    double rise, rise_time, rise_flow;          // shut in: pressure gained, in how long, at which
+                                                // flow [Pa], [s], [kg/s]
+    double gauge, watch;                        // how well they read [Pa], [s]
+};

@@ -77,6 +77,7 @@ struct scenario_case {
     struct unit_context site; // for units_from_si
     struct envelope_options envelope;
     struct decline_options decline;
+    struct readings_options readings;
     struct arena memory;
 };
 
@@ -167,3 +168,44 @@ struct scenario_expect {
 
 size_t scenario_expect_count(const struct scenario *scenario);
 const struct scenario_expect *scenario_expect_at(const struct scenario *scenario, size_t index);
+
+// What was seen on site at a flow, in plain words: one row of `observed`.
+enum observed_seen {
+    SEEN_QUIET,     // at rest, open
+    SEEN_SETTLES,   // swings when disturbed, and comes to rest
+    SEEN_MOVES,     // keeps moving; nobody says whether it hits its seat
+    SEEN_SWINGS,    // keeps moving, and is not heard to hit its seat
+    SEEN_HITS,      // keeps hitting its seat
+    SEEN_CHATTERS,  // keeps hitting its seat many times a second
+    SEEN_SHUT,      // stays on its seat
+    SEEN_WIDE_OPEN, // stays fully open
+    SEEN_COUNT
+};
+
+enum { OBSERVED_CHANGES_MAX = 6 };
+
+struct scenario_observed {
+    struct place place;
+    enum observed_seen seen;
+    const char *said;  // as written
+    const char *since; // "" if not said
+    const char *trim;  // that was in place; "": the one the question is about
+    struct quantity flow;
+    const char *flow_text;
+    double frequency_low, frequency_high; // [Hz]; NaN if not said
+    double swing_low, swing_high;         // of the pressure [Pa]; NaN if not said
+    // Fields that differed then.
+    size_t change_count;
+    const char *change[OBSERVED_CHANGES_MAX];
+    const char *change_text[OBSERVED_CHANGES_MAX];
+    struct quantity change_value[OBSERVED_CHANGES_MAX];
+};
+
+size_t scenario_observed_count(const struct scenario *scenario);
+const struct scenario_observed *scenario_observed_at(const struct scenario *scenario, size_t index);
+
+// Word `index` of those that can stand after `seen`, and what it means; NULL beyond the last.
+const char *scenario_seen_word(size_t index, enum observed_seen *seen);
+
+// SI value of a quantity at the scenario's site and with its stream; NaN when it has none.
+double scenario_si(const struct scenario *scenario, size_t trim, const struct quantity *quantity);

@@ -60,6 +60,8 @@ struct scenario {
     struct place *section_places; // of each section's key; line 0: the file has none
     struct scenario_expect *expects;
     size_t expect_count;
+    struct scenario_observed *observed;
+    size_t observed_count;
     size_t written_us; // values written in US units
     size_t written_metric;
     bool dumped; // read from a dump: its records are among `files`, and nowhere else
@@ -84,6 +86,10 @@ void scenario_defaults(struct scenario *scenario);
 // Reads the whole tree into the scenario; false if it is no mapping.
 bool scenario_read(struct scenario *scenario, const struct yaml_node *root,
                    struct diagnostics *out);
+
+// Reads the list of what was seen on site.
+void scenario_read_observed(struct scenario *scenario, const struct yaml_node *node,
+                            struct diagnostics *out);
 
 // Reads one node into the value of a row.
 void scenario_read_value(struct scenario *scenario, const struct field *field,

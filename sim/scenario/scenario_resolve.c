@@ -64,6 +64,7 @@ static void resolution_fill(const struct scenario_resolution *r, struct scenario
     out->units = resolution_units(r);
     out->envelope = values->envelope;
     out->decline = values->decline;
+    out->readings = values->readings;
     out->site = r->site;
     out->site.molar_mass = values->model.gas.molar_mass;
     resolution_own_units(r, &out->site);
