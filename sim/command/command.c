@@ -10,8 +10,10 @@
 #include <stdio.h>
 #include <string.h>
 
-// One scenario in, its answer out and written.
-static int answer_one(struct request *r) {
+int command_answer(struct request *r,
+                   enum study_status (*answer_it)(struct study_job *job,
+                                                  const struct study_asked *asked,
+                                                  struct answer *answer)) {
     const struct command *command = r->command;
     if (r->files != 1) {
         return r->files == 0 ? command_usage(command, "no scenario file named")
@@ -36,7 +38,7 @@ static int answer_one(struct request *r) {
         const size_t length = path_stem(job.path, stem, sizeof stem);
         snprintf(stem + length, sizeof stem - length, ".%s", command->name);
         r->to.stem = stem;
-        code = command_status(command, command->answer(&job, r->own, &answer), &job);
+        code = command_status(command, answer_it(&job, r->own, &answer), &job);
         if (code == EXIT_CODE_DONE && !show_answer(&answer, &r->to)) {
             code = EXIT_CODE_OUTPUT;
         }
@@ -56,7 +58,7 @@ int command_main(const struct command *command, int argc, char **argv) {
     if (request.help) {
         help_page_print(stdout, command);
     } else {
-        code = command->answer ? answer_one(&request) : command->run(&request);
+        code = command->answer ? command_answer(&request, command->answer) : command->run(&request);
     }
     return command_finish(command, code);
 }

@@ -3,25 +3,51 @@
 #include "base/nearest.h"
 #include "base/path_stem.h"
 #include "command/all.h"
+#include "command/among_option.h"
 #include "command/request.h"
 #include "library/inside.h"
 #include "show/show.h"
+#include "study/among_runs.h"
 #include "study/comparison.h"
 
 #include <stdlib.h>
 
-enum { ASKED_TIGHTER, ASKED_WORST, ASKED_INPUTS, ASKED_COUNT };
+enum {
+    ASKED_TIGHTER,
+    ASKED_WORST,
+    ASKED_INPUTS,
+    ASKED_COUNT,
+    ASKED_DRAWS = ASKED_COUNT, // of compare only
+    ASKED_MOST,
+    ASKED_CHECKPOINT,
+    ASKED_COMPARE_COUNT
+};
 
-static const struct command_option options[ASKED_COUNT] = {
-    [ASKED_TIGHTER] = {"tighter", NULL,
-                       "run again at a ten times tighter tolerance and show how far each figure "
-                       "moved",
-                       OPTION_FLAG, 0, 0, NULL},
-    [ASKED_WORST] = {"worst", "VERDICT",
-                     "exit with 6 if a verdict is worse than this, such as --worst ringing",
-                     OPTION_TEXT, 0, 0, NULL},
-    [ASKED_INPUTS] = {"inputs", NULL, "list every value with its source, defaults too", OPTION_FLAG,
-                      0, 0, NULL},
+#define OPTION_TIGHTER                                                                             \
+    {                                                                                              \
+        "tighter", NULL,                                                                           \
+            "run again at a ten times tighter tolerance and show how far each figure moved",       \
+            OPTION_FLAG, 0, 0, NULL                                                                \
+    }
+#define OPTION_WORST                                                                               \
+    {                                                                                              \
+        "worst", "VERDICT",                                                                        \
+            "exit with 6 if a verdict is worse than this, such as --worst ringing", OPTION_TEXT,   \
+            0, 0, NULL                                                                             \
+    }
+#define OPTION_INPUTS                                                                              \
+    { "inputs", NULL, "list every value with its source, defaults too", OPTION_FLAG, 0, 0, NULL }
+
+static const struct command_option run_options[ASKED_COUNT] = {
+    [ASKED_TIGHTER] = OPTION_TIGHTER,
+    [ASKED_WORST] = OPTION_WORST,
+    [ASKED_INPUTS] = OPTION_INPUTS,
+};
+
+static const struct command_option compare_options[ASKED_COMPARE_COUNT] = {
+    [ASKED_TIGHTER] = OPTION_TIGHTER,        [ASKED_WORST] = OPTION_WORST,
+    [ASKED_INPUTS] = OPTION_INPUTS,          [ASKED_DRAWS] = AMONG_OPTION_DRAWS,
+    [ASKED_MOST] = AMONG_OPTION_MOST("100"), [ASKED_CHECKPOINT] = AMONG_OPTION_CHECKPOINT,
 };
 
 static int read_worst(const struct request *request, enum verdict *worst) {
@@ -178,8 +204,14 @@ static int run(struct request *request) {
     return start(request, false);
 }
 
+static enum study_status among(struct study_job *job, const struct study_asked *asked,
+                               struct answer *answer) {
+    return among_runs(job, &asked[ASKED_DRAWS], &asked[ASKED_MOST], asked[ASKED_CHECKPOINT].text,
+                      answer);
+}
+
 static int compare(struct request *request) {
-    return start(request, true);
+    return request->own[ASKED_DRAWS].text ? command_answer(request, among) : start(request, true);
 }
 
 #define RUN_GROUPS (OPTIONS_STUDY & ~(unsigned)OPTIONS_THREADS)
@@ -197,7 +229,7 @@ const struct command command_run = {
              "picture: controlled pressure, plug travel, chamber pressure and flow over time.",
     .examples = "Example: what does the full port do if the packing drags with 8 lbf?\n"
                 "  lowlift run --trim full --set 'friction.kinetic=8 lbf' scenarios/decline.yaml\n",
-    COMMAND_OPTIONS(options),
+    COMMAND_OPTIONS(run_options),
     .groups = RUN_GROUPS,
     .more = RUN_MORE,
     .exits = EXITS_STUDY | EXITS_WORSE,
@@ -211,11 +243,13 @@ const struct command command_compare = {
     .about = "Simulates every trim of each scenario (or those named with --trim) and prints one "
              "table, a column each. Draws one picture: controlled pressure, plug travel, chamber "
              "pressure and flow over time on the same axes, seat contacts marked, and travel "
-             "against pressure, where a limit cycle shows as a loop.",
+             "against pressure, where a limit cycle shows as a loop.\n\n"
+             "With --draws: in what share of many regulators each trim comes to rest, hits its "
+             "seat or hunts, and what to measure next.",
     .examples = "Example: full against reduced port, as png to send to a customer\n"
                 "  lowlift compare --plot png scenarios/decline.yaml\n",
-    COMMAND_OPTIONS(options),
-    .groups = RUN_GROUPS,
+    COMMAND_OPTIONS(compare_options),
+    .groups = OPTIONS_STUDY,
     .more = RUN_MORE,
     .exits = EXITS_STUDY | EXITS_WORSE,
     .run = compare,

@@ -138,6 +138,10 @@ bool scenario_trims_alike(const struct scenario *scenario, size_t a, size_t b);
 // SI value of a number for a trim, NaN if there is none or it follows from a rule.
 double scenario_get_si(const struct scenario *scenario, size_t trim, const char *path);
 
+// Unit in which a field was written, to show what becomes of it; NULL: none, or `output.units` says
+// otherwise.
+const char *scenario_get_unit(const struct scenario *scenario, size_t trim, const char *path);
+
 // Range {value: , low: , high: } of a number in SI; false when none was stated.
 bool scenario_get_range(const struct scenario *scenario, size_t trim, const char *path, double *low,
                         double *high);

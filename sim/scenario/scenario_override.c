@@ -159,7 +159,13 @@ bool scenario_set_quantity(struct scenario *scenario, const char *path,
     value.wrong = false;
     value.ranged = false; // a study may leave it
     value.text = "(set by a study)";
+    // Results stay in the unit that the value was written in.
+    const struct quantity *before = value.schedule && value.schedule->shape != SHAPE_POINTS
+                                        ? &value.schedule->base
+                                        : &value.quantity;
+    const char *token = before->kind == field->kind ? before->token : NULL;
     value.quantity = *quantity;
+    value.quantity.token = token;
     if (field->type == FIELD_SCHEDULE) {
         struct schedule_input *input = arena_alloc(&scenario->memory, sizeof *input);
         if (!input) {

@@ -64,6 +64,16 @@ double scenario_get_si(const struct scenario *scenario, size_t trim, const char 
     return quantity && !units_to_si(&site, quantity, &si) ? si : (double)NAN;
 }
 
+const char *scenario_get_unit(const struct scenario *scenario, size_t trim, const char *path) {
+    struct diagnostics ignored = {0};
+    const struct scenario_resolution r = {
+        .scenario = scenario, .trim = scenario_trim_at(scenario, trim), .out = &ignored};
+    if (resolution_value(&r, "output.units")->whole != UNITS_AS_WRITTEN) {
+        return NULL;
+    }
+    return resolution_token(&r, field_index_of(path));
+}
+
 double scenario_si(const struct scenario *scenario, size_t trim, const struct quantity *quantity) {
     struct diagnostics ignored = {0};
     struct scenario_resolution r = {.scenario = scenario, .out = &ignored};

@@ -67,5 +67,4 @@ void study_job_answer(const struct study_job *job, const struct scenario_case *s
     answer->title = scenario_title(job->scenario);
     answer->site = scenario->site;
     answer->units = scenario->units;
-    answer->liquid = scenario->model.phase == FLUID_LIQUID;
 }

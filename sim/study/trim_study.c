@@ -270,6 +270,9 @@ enum study_status trim_study_open(struct study_job *job, const struct study_aske
     status = status == STUDY_DONE
                  ? study_subject_kick(job, &asked[TRIMS_KICK], &out->scenario, &out->search.kick)
                  : status;
+    if (asked[TRIMS_DRAWS].text) {
+        return status;
+    }
     status = status == STUDY_DONE ? run(job, out) : status;
     if (status != STUDY_DONE) {
         return status;
