@@ -5,7 +5,7 @@
 
 #include <stdbool.h>
 
-enum run_method { RUN_BDF, RUN_ADAMS };
+enum run_method { RUN_BDF, RUN_ADAMS, RUN_ROSENBROCK };
 
 struct run_options {
     double duration;           // the run stops here at the latest [s]
