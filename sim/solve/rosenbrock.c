@@ -12,10 +12,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { STAGES = 8, DENSE = 3 };
+enum { STAGES = 8, DENSE = 3, REACH = 256 }; // REACH: largest order
 
 static const double gamma_ = 0.21193756319429014;
-static const double a[STAGES][STAGES] = {
+static const double reach[STAGES][STAGES] = {
     {0.0},
     {3.0},
     {2.849394379747939, 0.45842242204463923},
@@ -28,7 +28,7 @@ static const double a[STAGES][STAGES] = {
     {-7.502846399306121, 2.561846144803919, -11.627539656261098, -0.18268767659942256,
      0.030198172008377946, 1.0, 1.0},
 };
-static const double c[STAGES][STAGES] = {
+static const double couple[STAGES][STAGES] = {
     {0.0},
     {-14.155112264123755},
     {-17.97296035885952, -2.859693295451294},
@@ -56,53 +56,65 @@ static const double dense[DENSE][STAGES] = {
 };
 
 // Of the step's length: care, and the most it may shrink or grow at once (common practice).
-#define CARE 0.9
+#define CARE 0.85
 #define SHRINK 0.2
 #define GROW 6.0
+
+// Vectors are as long as the next multiple of LANE, filled up with zeros, so that a loop over them
+// needs no other end; the matrix likewise, with ones on the diagonal of what it is filled up with.
+enum { LANE = 4 };
 
 struct rosenbrock {
     struct rosenbrock_problem problem;
     struct rosenbrock_counts counts;
+    int width, order;    // of a vector, of the matrix
     double step;         // to try next [s]
     double begun, taken; // of the last step [s]
     int *pivot;          // [driving]
     double *row;         // slopes [count][driving]
-    double *factor;      // [driving][driving], row-major
-    double *from, *to;   // ends of the last step
+    double *total;       // those of the totals, by column [order][width - driving rounded down]
+    double *whole;       // W, and what is left of it, by column [order][order]
+    double *lower;       // its factors, by column; the diagonals are one ...
+    double *upper;       // ... and in `inverse`, turned over
+    double *inverse;
+    double *from, *to; // ends of the last step
     double *rate0, *rate, *argument, *time_slope;
-    double *u[STAGES];
-    double *bend[DENSE]; // continuous solution
+    double *u;    // [STAGES][width]
+    double *bend; // continuous solution [DENSE][width]
     double store[];
 };
 
 struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, double step) {
     const size_t count = (size_t)problem->count, n = (size_t)problem->driving;
-    const size_t vectors = 6 + STAGES + DENSE, doubles = (count + n) * n + vectors * count;
+    const size_t width = (count + LANE - 1) / LANE * LANE;
+    const size_t order = (n + LANE - 1) / LANE * LANE;
+    const size_t doubles = count * n + (4 * order + 8 + STAGES + DENSE) * width;
     struct rosenbrock *m = calloc(1, sizeof *m + doubles * sizeof(double));
     if (!m) {
         return NULL;
     }
-    m->pivot = calloc(n + 1, sizeof *m->pivot);
+    m->pivot = calloc(order + 1, sizeof *m->pivot);
     if (!m->pivot) {
         free(m);
         return NULL;
     }
     m->problem = *problem;
     m->step = step;
+    m->width = (int)width;
+    m->order = (int)order;
+    const struct {
+        double **at;
+        size_t vectors;
+    } part[] = {{&m->whole, order}, {&m->lower, order}, {&m->upper, order}, {&m->total, order},
+                {&m->u, STAGES},    {&m->bend, DENSE},  {&m->from, 1},      {&m->to, 1},
+                {&m->rate0, 1},     {&m->rate, 1},      {&m->argument, 1},  {&m->time_slope, 1},
+                {&m->inverse, 1}};
     double *next = m->store;
+    for (size_t i = 0; i < sizeof part / sizeof part[0]; i++) {
+        *part[i].at = next;
+        next += part[i].vectors * width;
+    }
     m->row = next;
-    m->factor = next += count * n;
-    next += n * n;
-    double **one[] = {&m->from, &m->to, &m->rate0, &m->rate, &m->argument, &m->time_slope};
-    for (int i = 0; i < 6; i++, next += count) {
-        *one[i] = next;
-    }
-    for (int i = 0; i < STAGES; i++, next += count) {
-        m->u[i] = next;
-    }
-    for (int i = 0; i < DENSE; i++, next += count) {
-        m->bend[i] = next;
-    }
     return m;
 }
 
@@ -113,89 +125,156 @@ void rosenbrock_free(struct rosenbrock *m) {
     }
 }
 
-static void swap_rows(double *p, double *q, int n) {
-    for (int i = 0; i < n; i++) {
-        double kept = p[i];
-        p[i] = q[i];
-        q[i] = kept;
+// to -= factor x of, from a place on that is rounded down to a lane.
+static inline void take_away(double *restrict to, double factor, const double *restrict of,
+                             int from, int width) {
+    for (int i = from / LANE * LANE; i < width; i += LANE) {
+        for (int k = 0; k < LANE; k++) {
+            to[i + k] -= factor * of[i + k];
+        }
     }
 }
 
-// LU factors of W with row pivoting; false when singular.
-static bool factorise(struct rosenbrock *m, double inverse) {
-    const int n = m->problem.driving;
-    double *f = m->factor;
-    for (int i = 0; i < n * n; i++) {
-        f[i] = -m->row[i];
+// out = base + sum of the first `count` vectors of `of`, each by its factor.
+static inline void combine(double *restrict out, const double *restrict base,
+                           const double *restrict factor, const double *restrict of, int count,
+                           int width) {
+    for (int i = 0; i < width; i += LANE) {
+        double sum[LANE];
+        for (int k = 0; k < LANE; k++) {
+            sum[k] = base[i + k];
+        }
+        for (int j = 0; j < count; j++) {
+            for (int k = 0; k < LANE; k++) {
+                sum[k] += factor[j] * of[j * width + i + k];
+            }
+        }
+        for (int k = 0; k < LANE; k++) {
+            out[i + k] = sum[k];
+        }
     }
-    for (int k = 0; k < n; k++) {
-        f[k * n + k] += inverse;
+}
+
+static void swap(double *p, double *q) {
+    const double kept = *p;
+    *p = *q;
+    *q = kept;
+}
+
+// The work below is written once for any order and compiled for the usual ones, whose loops then
+// have a known end.
+#define FOR_ITS_ORDER(order, call)                                                                 \
+    switch (order) {                                                                               \
+    case 8:                                                                                        \
+        return call(8);                                                                            \
+    case 12:                                                                                       \
+        return call(12);                                                                           \
+    case 16:                                                                                       \
+        return call(16);                                                                           \
+    default:                                                                                       \
+        return call(order);                                                                        \
     }
+
+// LU factors of W with row pivoting, column by column, so that no sum has to wait for the one
+// before; false when singular.
+static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock *m, int n) {
     for (int k = 0; k < n; k++) {
+        double *own = m->whole + k * n, *lower = m->lower + k * n, *upper = m->upper + k * n;
         int best = k;
         for (int r = k + 1; r < n; r++) {
-            best = fabs(f[r * n + k]) > fabs(f[best * n + k]) ? r : best;
+            best = fabs(own[r]) > fabs(own[best]) ? r : best;
         }
         m->pivot[k] = best;
-        if (best != k) {
-            swap_rows(f + k * n, f + best * n, n);
-        }
-        if (!(fabs(f[k * n + k]) > 0.0)) {
+        if (!(fabs(own[best]) > 0.0)) {
             return false;
         }
-        const double pivot = 1.0 / f[k * n + k];
-        for (int r = k + 1; r < n; r++) {
-            const double share = f[r * n + k] * pivot;
-            f[r * n + k] = share;
-            if (share == 0.0) {
-                continue; // most couplings are absent
-            }
-            for (int i = k + 1; i < n; i++) {
-                f[r * n + i] -= share * f[k * n + i];
+        for (int i = 0; best != k && i < n; i++) {
+            double *column = (i < k ? m->lower : m->whole) + i * n;
+            swap(&column[k], &column[best]);
+        }
+        const double inverse = 1.0 / own[k];
+        m->inverse[k] = inverse;
+        for (int r = 0; r < n; r++) {
+            lower[r] = r > k ? own[r] * inverse : 0.0;
+            upper[r] = r < k ? own[r] : 0.0;
+        }
+        for (int i = k + 1; i < n; i++) {
+            double *other = m->whole + i * n;
+            if (other[k] != 0.0) { // most couplings are absent
+                take_away(other, other[k], lower, k + 1, n);
             }
         }
-        f[k * n + k] = pivot; // kept inverted: a solve then has no division
     }
     return true;
 }
 
-// u becomes the solution of W u = u; rows of totals by what the others are.
-static void solve(const struct rosenbrock *m, double scale, double *u) {
-    const int n = m->problem.driving;
-    const double *f = m->factor;
+static bool factorise(struct rosenbrock *m, double inverse) {
+    const int n = m->problem.driving, order = m->order;
+    for (int k = 0; k < order; k++) {
+        for (int r = 0; r < order; r++) {
+            m->whole[k * order + r] = k < n && r < n ? -m->row[r * n + k] : 0.0;
+        }
+        m->whole[k * order + k] += k < n ? inverse : 1.0;
+    }
+#define FACTORISE(size) factorise_as(m, size)
+    FOR_ITS_ORDER(order, FACTORISE)
+}
+
+// The totals' rows of the slopes by column, in lanes of their own behind those of the driving ones.
+static void turn_totals(struct rosenbrock *m) {
+    const int n = m->problem.driving, first = n / LANE * LANE, width = m->width;
     for (int k = 0; k < n; k++) {
-        const double kept = u[m->pivot[k]];
-        u[m->pivot[k]] = u[k];
-        u[k] = kept;
-    }
-    for (int r = 1; r < n; r++) {
-        double sum = u[r];
-        for (int i = 0; i < r; i++) {
-            sum -= f[r * n + i] * u[i];
+        for (int r = n; r < m->problem.count; r++) {
+            m->total[k * width + r - first] = m->row[r * n + k];
         }
-        u[r] = sum;
-    }
-    for (int r = n; r-- > 0;) {
-        double sum = u[r];
-        for (int i = r + 1; i < n; i++) {
-            sum -= f[r * n + i] * u[i];
-        }
-        u[r] = sum * f[r * n + r];
-    }
-    for (int r = n; r < m->problem.count; r++) {
-        double sum = u[r];
-        for (int i = 0; i < n; i++) {
-            sum += m->row[r * n + i] * u[i];
-        }
-        u[r] = sum * scale;
     }
 }
 
-static void add(double *to, double factor, const double *of, int n) {
-    if (factor != 0.0) {
-        for (int i = 0; i < n; i++) {
-            to[i] += factor * of[i];
-        }
+// u becomes the solution of W u = u; rows of totals by what the others are.
+static inline __attribute__((always_inline)) void solve_as(const struct rosenbrock *m, double scale,
+                                                           double *restrict u, int n) {
+    const int driving = m->problem.driving, first = driving / LANE * LANE, width = m->width;
+    double v[REACH];
+    for (int k = 0; k < n; k++) {
+        v[k] = k < driving ? u[k] : 0.0;
+    }
+    for (int k = 0; k < n; k++) {
+        swap(&v[m->pivot[k]], &v[k]);
+    }
+#pragma GCC unroll 16
+    for (int k = 0; k + 1 < n; k++) {
+        take_away(v, v[k], m->lower + k * n, k + 1, n);
+    }
+#pragma GCC unroll 16
+    for (int k = n - 1; k >= 0; k--) {
+        v[k] *= m->inverse[k];
+        take_away(v, v[k], m->upper + k * n, 0, (k + LANE - 1) / LANE * LANE);
+    }
+    for (int k = 0; k < driving; k++) {
+        take_away(u + first, -v[k], m->total + k * width, 0, width - first);
+    }
+    for (int r = driving; r < m->problem.count; r++) {
+        u[r] *= scale;
+    }
+    for (int k = 0; k < driving; k++) {
+        u[k] = v[k];
+    }
+}
+
+static void solve(const struct rosenbrock *m, double scale, double *u) {
+    switch (m->order) {
+    case 8:
+        solve_as(m, scale, u, 8);
+        break;
+    case 12:
+        solve_as(m, scale, u, 12);
+        break;
+    case 16:
+        solve_as(m, scale, u, 16);
+        break;
+    default:
+        solve_as(m, scale, u, m->order);
+        break;
     }
 }
 
@@ -203,14 +282,11 @@ static void add(double *to, double factor, const double *of, int n) {
 // none.
 static bool take_stages(struct rosenbrock *m, double h, bool timed) {
     const struct rosenbrock_problem *p = &m->problem;
-    const int count = p->count;
-    const double inverse = 1.0 / h;
+    const int width = m->width;
     for (int s = 0; s < STAGES; s++) {
+        double *u = m->u + s * width;
         const double *rate = m->rate0;
-        memcpy(m->argument, m->from, (size_t)count * sizeof *m->argument);
-        for (int j = 0; j < s; j++) {
-            add(m->argument, a[s][j], m->u[j], count);
-        }
+        combine(m->argument, m->from, reach[s], m->u, s, width);
         if (s > 0) {
             rate = m->rate;
             m->counts.rate_calls++;
@@ -218,28 +294,29 @@ static bool take_stages(struct rosenbrock *m, double h, bool timed) {
                 return false;
             }
         }
-        double *u = m->u[s];
-        memcpy(u, rate, (size_t)count * sizeof *u);
+        double coupling[STAGES];
         for (int j = 0; j < s; j++) {
-            add(u, c[s][j] * inverse, m->u[j], count);
+            coupling[j] = couple[s][j] / h;
         }
+        combine(u, rate, coupling, m->u, s, width);
         if (timed) {
-            add(u, h * weight[s], m->time_slope, count);
+            take_away(u, -h * weight[s], m->time_slope, 0, width);
         }
         solve(m, h * gamma_, u);
     }
-    memcpy(m->to, m->argument, (size_t)count * sizeof *m->to);
-    add(m->to, 1.0, m->u[STAGES - 1], count);
+    const double one = 1.0;
+    combine(m->to, m->argument, &one, m->u + (STAGES - 1) * width, 1, width);
     return true;
 }
 
 // Root mean square of the error over what is allowed; not a number where the state is none.
 static double error_of(const struct rosenbrock *m) {
     const struct rosenbrock_problem *p = &m->problem;
+    const double *last = m->u + (STAGES - 1) * m->width;
     double sum = 0.0;
     for (int i = 0; i < p->count; i++) {
         const double size = fmax(fabs(m->from[i]), fabs(m->to[i]));
-        const double miss = m->u[STAGES - 1][i] / (p->relative * size + p->absolute[i]);
+        const double miss = last[i] / (p->relative * size + p->absolute[i]);
         sum += miss * miss;
     }
     return sqrt(sum / p->count);
@@ -260,14 +337,16 @@ static bool look(struct rosenbrock *m, bool *timed) {
         return false;
     }
     *timed = !zero;
+    turn_totals(m);
     return true;
 }
 
 static void keep_bend(struct rosenbrock *m) {
     for (int k = 0; k < DENSE; k++) {
-        memset(m->bend[k], 0, (size_t)m->problem.count * sizeof *m->bend[k]);
+        double *bend = m->bend + k * m->width;
+        memset(bend, 0, (size_t)m->width * sizeof *bend);
         for (int s = 0; s < STAGES; s++) {
-            add(m->bend[k], dense[k][s], m->u[s], m->problem.count);
+            take_away(bend, -dense[k][s], m->u + s * m->width, 0, m->width);
         }
     }
 }
@@ -317,8 +396,9 @@ bool rosenbrock_step(struct rosenbrock *m, double *time, double *state, double s
 // With s the share: (1 - s) y0 + s (y1 + (1 - s) (b1 + s (b2 + s b3))).
 void rosenbrock_between(const struct rosenbrock *m, double share, double *state) {
     const double rest = 1.0 - share;
+    const double *b1 = m->bend, *b2 = b1 + m->width, *b3 = b2 + m->width;
     for (int i = 0; i < m->problem.count; i++) {
-        const double bend = m->bend[0][i] + share * (m->bend[1][i] + share * m->bend[2][i]);
+        const double bend = b1[i] + share * (b2[i] + share * b3[i]);
         state[i] = rest * m->from[i] + share * (m->to[i] + rest * bend);
     }
 }
