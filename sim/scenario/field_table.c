@@ -156,6 +156,10 @@ static const struct field run_rows[] = {
             "steps of the integration after which a run gives up"),
     CHOICE("run", "method", ANY, false, "bdf", method_words, run.method,
            "bdf for stiff motion; adams to cross-check a lightly damped one; rosenbrock is quick"),
+    FLAG("run", "screened", ANY, "no", run.screened,
+         "studies try their runs by rosenbrock first; what lies near a boundary, and a sample of "
+         "the "
+         "rest, again by the method named"),
     INTEGER("run", "max_order", "5", "1", "12", run.max_order,
             "highest order of the method; bdf has 5 at most"),
     NUMBER("run", "chatter_rate", UNIT_FREQUENCY, ANY, "5 Hz", "0.001 Hz", "1e5 Hz",
