@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#define TOLERANCE_FACTOR 10.0
+#define TOLERANCE_FACTOR 30.0
 #define TOLERANCE_MOST 3e-5
 // One clear run in so many is run again.
 #ifndef SAMPLE_EVERY

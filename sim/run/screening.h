@@ -17,7 +17,7 @@ struct screening {
 };
 
 // Whether this case is screened at all, and what is then run in its place: the quick method at a
-// tolerance ten times as wide (1e-5 by default), where a contact's time and speed come out closer
+// tolerance thirty times as wide (3e-5), where a contact's time and speed come out closer
 // than CVODE's at 1e-6.
 bool screening_applies(const struct scenario_case *scenario);
 struct scenario_case screening_quick(const struct scenario_case *scenario);
