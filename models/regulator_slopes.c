@@ -184,9 +184,8 @@ int regulator_slopes(const struct regulator *r, const struct regulator_mode *mod
     const struct regulator_layout *l = &r->layout;
     struct slopes s;
     s.e = (struct evaluation){.regulator = r, .mode = mode, .time = time, .state = state};
-    s.n = l->mass_in;
+    s.n = (l->mass_in + SLOPES_LANE - 1) / SLOPES_LANE * SLOPES_LANE;
     s.opening = l->plug >= 0 ? l->plug : l->travel;
-    s.row = row;
     s.e.travel = state[l->travel];
     s.e.speed = state[l->speed];
     s.e.opening_travel = state[s.opening];
@@ -197,7 +196,7 @@ int regulator_slopes(const struct regulator *r, const struct regulator_mode *mod
     if (slopes_pressures(&s) != 0) {
         return 1;
     }
-    memset(row, 0, (size_t)(l->count * s.n) * sizeof *row);
+    memset(s.row, 0, (size_t)l->count * sizeof s.row[0]);
     slopes_trim_and_force(&s);
     slopes_other_flows(&s);
     slopes_plug(&s);
@@ -205,5 +204,8 @@ int regulator_slopes(const struct regulator *r, const struct regulator_mode *mod
         slopes_pilot(&s);
     }
     slopes_volumes(&s);
+    for (int i = 0; i < l->count; i++) {
+        memcpy(row + i * l->mass_in, s.row[i], (size_t)l->mass_in * sizeof *row);
+    }
     return 0;
 }

@@ -7,7 +7,7 @@
 #include "evaluation.h"
 #include "flow_slope.h"
 
-enum { SLOPES_MAX = 24 }; // states that drive anything
+enum { SLOPES_MAX = 24, SLOPES_LANE = 4 }; // states that drive anything
 
 struct slopes {
     struct evaluation e;
@@ -21,18 +21,21 @@ struct slopes {
     double mass_rate[NODE_COUNT][SLOPES_MAX];
     double energy_rate[NODE_COUNT][SLOPES_MAX];
     double sensed[SLOPES_MAX];
-    double force[SLOPES_MAX]; // of the fluid
-    double *row;              // [states][n], what is asked for
+    double force[SLOPES_MAX];                     // of the fluid
+    double row[REGULATOR_STATES_MAX][SLOPES_MAX]; // what is asked for
 };
 
-static inline void slopes_add(double *to, double factor, const double *of, int n) {
-    for (int i = 0; i < n; i++) {
-        to[i] += factor * of[i];
+static inline void slopes_add(double *restrict to, double factor, const double *restrict of,
+                              int n) {
+    for (int i = 0; i < n; i += SLOPES_LANE) {
+        for (int k = 0; k < SLOPES_LANE; k++) {
+            to[i + k] += factor * of[i + k];
+        }
     }
 }
 
-static inline double *slopes_row(const struct slopes *s, int state) {
-    return s->row + state * s->n;
+static inline double *slopes_row(struct slopes *s, int state) {
+    return s->row[state];
 }
 
 // Row of a flow between two nodes from the slopes of its law, without its area's.

@@ -22,15 +22,16 @@ void slopes_pass(struct slopes *s, int from, int to, double value, const double 
         return;
     }
     int up = value >= 0.0 ? from : to;
-    double enthalpy = s->e.enthalpy[up];
-    for (int i = 0; i < s->n; i++) {
-        double power = flow[i] * enthalpy + value * s->enthalpy[up][i];
-        s->energy_rate[from][i] -= power;
-        s->energy_rate[to][i] += power;
-    }
+    double power[SLOPES_MAX] = {0.0};
+    slopes_add(power, s->e.enthalpy[up], flow, s->n);
+    slopes_add(power, value, s->enthalpy[up], s->n);
+    slopes_add(s->energy_rate[from], -1.0, power, s->n);
+    slopes_add(s->energy_rate[to], 1.0, power, s->n);
 }
 
-static struct flow_slope restriction(const struct slopes *s, double area, int from, int to) {
+// --- Trim
+
+static struct flow_slope restriction_slopes(const struct slopes *s, double area, int from, int to) {
     const struct regulator *r = s->e.regulator;
     struct flow_side a = s->e.side[from], b = s->e.side[to];
     double laminar_drop = r->parameters.laminar_drop;
@@ -38,8 +39,6 @@ static struct flow_slope restriction(const struct slopes *s, double area, int fr
                ? flow_slope_orifice_liquid(area, a.density, a.pressure - b.pressure, laminar_drop)
                : flow_slope_nozzle(&r->nozzle, area, a, b, laminar_drop);
 }
-
-// --- Trim
 
 // Area, choking ratio and recovery factor of rate_trim, each with its slope over the opening.
 struct rating_slopes {
@@ -51,9 +50,9 @@ static struct rating_slopes rate_trim_slopes(const struct regulator *r, double o
     const struct trim_parameters *p = &r->parameters.trim;
     double bare = r->trim.rated_area * opening, per = r->trim.rated_area;
     struct rating_slopes out = {.area = bare,
-                         .choking = p->choking_ratio,
-                         .recovery = p->recovery_factor / p->piping_factor,
-                         .area_slope = per};
+                                .choking = p->choking_ratio,
+                                .recovery = p->recovery_factor / p->piping_factor,
+                                .area_slope = per};
     if (!r->has_fittings) {
         return out;
     }
@@ -74,13 +73,14 @@ static struct rating_slopes rate_trim_slopes(const struct regulator *r, double o
 }
 
 // The trim's flow; its slope over the opening is returned in `by_opening`.
-static struct flow_slope trim_flow_slopes(const struct slopes *s, double opening, double *by_opening) {
+static struct flow_slope trim_flow_slopes(const struct slopes *s, double opening,
+                                          double *by_opening) {
     const struct regulator *r = s->e.regulator;
     const struct regulator_parameters *p = &r->parameters;
     int up = r->ends.trim_up, down = r->ends.trim_down;
     struct flow_side a = s->e.side[up], b = s->e.side[down];
     if (p->trim.flow_law == TRIM_FLOW_NOZZLE) {
-        struct flow_slope law = restriction(s, r->trim.nozzle_area * opening, up, down);
+        struct flow_slope law = restriction_slopes(s, r->trim.nozzle_area * opening, up, down);
         *by_opening = law.area * r->trim.nozzle_area;
         return law;
     }
@@ -133,7 +133,7 @@ static double push_of(const struct slopes *s, double opening, double *by_opening
 
 // Pressure over the seat land with its row; `middle` is the pressure under the plug.
 static double land_slopes(const struct slopes *s, int over, int under, double middle,
-                   const double *middle_row, double *row) {
+                          const double *middle_row, double *row) {
     const struct regulator *r = s->e.regulator;
     struct flow_side above = s->e.side[over], below = s->e.side[under];
     bool inward = above.pressure >= middle;

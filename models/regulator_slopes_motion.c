@@ -11,7 +11,7 @@ struct rubbing {
 };
 
 static struct rubbing rub_slopes(const struct friction_parameters *f, double speed, double bristle,
-                          bool present, bool held) {
+                                 bool present, bool held) {
     struct rubbing out = {0};
     if (!held && !present) {
         out.force_speed = f->viscous;
@@ -27,8 +27,8 @@ static struct rubbing rub_slopes(const struct friction_parameters *f, double spe
 
 // compliant_contact: slopes over travel and speed.
 static void compliant_slopes(const struct contact_parameters *seat,
-                           const struct contact_parameters *stop, const double motion[2],
-                           double end, double out[2]) {
+                             const struct contact_parameters *stop, const double motion[2],
+                             double end, double out[2]) {
     double slope[2];
     out[0] = out[1] = 0.0;
     if (seat->law == CONTACT_COMPLIANT && motion[0] < 0.0) {
@@ -74,7 +74,8 @@ void slopes_plug(struct slopes *s) {
     slopes_add(row, 1.0, s->force, s->n);
     double bristle = l->bristle >= 0 ? s->e.state[l->bristle] : 0.0;
     struct rubbing rubs = rub_slopes(&a->friction, s->e.speed, bristle, r->has_friction, false);
-    compliant_slopes(&a->seat, &a->stop, (const double[2]){s->e.travel, s->e.speed}, rated, contact);
+    compliant_slopes(&a->seat, &a->stop, (const double[2]){s->e.travel, s->e.speed}, rated,
+                     contact);
     row[l->travel] += -r->action * (loading - s->e.side[outside].pressure) * a->diaphragm_area *
                           a->area_loss / rated -
                       a->spring_rate + contact[0];
@@ -111,9 +112,10 @@ void slopes_pilot(struct slopes *s) {
     slopes_add(row, law.exhaust, s->pressure[exhaust], s->n);
     slopes_add(row, law.supply, s->pressure[supply], s->n);
     double bristle = l->pilot_bristle >= 0 ? s->e.state[l->pilot_bristle] : 0.0;
-    struct rubbing rubs = rub_slopes(&p->friction, s->e.lift_speed, bristle, r->has_pilot_friction, false);
+    struct rubbing rubs =
+        rub_slopes(&p->friction, s->e.lift_speed, bristle, r->has_pilot_friction, false);
     compliant_slopes(&p->stops, &p->stops, (const double[2]){s->e.lift, s->e.lift_speed}, p->travel,
-                   contact);
+                     contact);
     row[l->pilot_travel] += law.lift + contact[0];
     if (massive) {
         row[l->pilot_speed] += contact[1] - rubs.force_speed - p->damping;

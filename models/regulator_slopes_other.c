@@ -7,8 +7,8 @@
 
 #include <string.h>
 
-static void pass_slopes(struct slopes *s, double area, int area_state, double area_slope,
-                             int from, int to) {
+static void pass_slopes(struct slopes *s, double area, int area_state, double area_slope, int from,
+                        int to) {
     const struct regulator *r = s->e.regulator;
     struct flow_side a = s->e.side[from], b = s->e.side[to];
     double laminar_drop = r->parameters.laminar_drop, flow[SLOPES_MAX];
@@ -85,8 +85,8 @@ static void pilot_flow_slopes(struct slopes *s) {
     int lift = r->layout.pilot_travel;
     int chamber = r->source[NODE_CHAMBER], supply = r->source[NODE_SUPPLY];
     pass_slopes(s, p->supply_discharge * pilot_seat_area(p->supply_diameter, s->e.lift), lift,
-                     p->supply_discharge * pilot_seat_slope(p->supply_diameter, s->e.lift), supply,
-                     chamber);
+                p->supply_discharge * pilot_seat_slope(p->supply_diameter, s->e.lift), supply,
+                chamber);
     double area = r->bleed_area, slope = 0.0;
     if (p->exhaust == EXHAUST_THREE_WAY) {
         double open = pilot_exhaust_lift(p->exhaust_lap, s->e.lift);
@@ -133,7 +133,7 @@ void slopes_other_flows(struct slopes *s) {
     well_and_demand_slopes(s);
     if (r->ends.trim_down == NODE_DOWNSTREAM) {
         pass_slopes(s, r->parameters.downstream_outlet_area, -1, 0.0, NODE_DOWNSTREAM,
-                         NODE_BOUNDARY);
+                    NODE_BOUNDARY);
     }
     if (r->source[NODE_CASE] == NODE_CASE) {
         pass_slopes(s, r->vent_area, -1, 0.0, NODE_CASE, r->ends.case_outside);

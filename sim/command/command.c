@@ -5,10 +5,24 @@
 #include "command/help_page.h"
 #include "command/request.h"
 #include "library/inside.h"
+#include "run/screening.h"
 #include "show/show.h"
 
 #include <stdio.h>
 #include <string.h>
+
+// How a study's runs were tried by the quick method, and how often that was wrong.
+static void tell_screening(const struct command *command, const struct screening *s) {
+    const unsigned long runs = atomic_load(&s->runs), again = atomic_load(&s->again);
+    const unsigned long sampled = atomic_load(&s->sampled), wrong = atomic_load(&s->differing);
+    if (runs > 0) {
+        fprintf(stderr,
+                "lowlift %s: %lu runs tried by the quick method; %lu near a boundary run again; "
+                "of %lu others run again to see, %lu came out otherwise (%.2g %%)\n",
+                command->name, runs, again, sampled, wrong,
+                sampled > 0 ? 100.0 * (double)wrong / (double)sampled : 0.0);
+    }
+}
 
 int command_answer(struct request *r,
                    enum study_status (*answer_it)(struct study_job *job,
@@ -20,7 +34,9 @@ int command_answer(struct request *r,
                              : command_usage(command, "found '%s'; allowed one scenario at a time",
                                              r->file[1]);
     }
-    struct study_job job = {.path = r->file[0],
+    struct screening screening = {0};
+    struct study_job job = {.screening = &screening,
+                            .path = r->file[0],
                             .overrides = r->overrides.text,
                             .override_count = r->overrides.count,
                             .overridden = r->overrides.count > 0,
@@ -41,6 +57,9 @@ int command_answer(struct request *r,
         code = command_status(command, answer_it(&job, r->own, &answer), &job);
         if (code == EXIT_CODE_DONE && !show_answer(&answer, &r->to)) {
             code = EXIT_CODE_OUTPUT;
+        }
+        if (!r->to.quiet) {
+            tell_screening(command, &screening);
         }
         answer_free(&answer);
     }

@@ -198,6 +198,7 @@ static struct integrate_options options_of(const struct run_options *run) {
     o.max_steps = run->max_steps;
     o.max_order = run->max_order;
     o.adams = run->method == RUN_ADAMS;
+    o.rosenbrock = run->method == RUN_ROSENBROCK;
     return o;
 }
 

@@ -5,7 +5,9 @@
 
 #include <stdbool.h>
 
-enum run_method { RUN_BDF, RUN_ADAMS };
+enum run_method { RUN_BDF, RUN_ADAMS, RUN_ROSENBROCK };
+
+struct screening; // run/screening.h
 
 struct run_options {
     double duration;           // the run stops here at the latest [s]
@@ -15,8 +17,10 @@ struct run_options {
     double relative_tolerance; // [-]
     int max_steps;             // ceiling on solver steps of one run
     enum run_method method;
-    int max_order;       // of the method
-    double chatter_rate; // more seat contacts a second than this is chatter [1/s]
+    bool screened;               // studies try their runs by the quick method first
+    struct screening *screening; // of a study that counts them; NULL: no study
+    int max_order;               // of the method
+    double chatter_rate;         // more seat contacts a second than this is chatter [1/s]
 };
 
 enum start_from { START_EQUILIBRIUM, START_SHUT };

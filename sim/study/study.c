@@ -67,6 +67,7 @@ static bool evaluate(const struct work *w, size_t index, double *row) {
     }
     struct scenario_case resolved = {0};
     fine = scenario_resolve(own, point.trim, &resolved, &list) && fine;
+    resolved.run.screening = study->screening;
     bool no_memory = list.no_memory;
     if (!no_memory) {
         study->evaluate(study->context, index, fine ? &resolved : NULL, row);

@@ -43,12 +43,13 @@ struct study {
     size_t width;              // numbers a point yields
     study_describe describe;
     study_evaluate evaluate;
-    void *context;             // of the two; shared by all threads, so read-only
-    const char *label;         // shown with the progress; NULL: no progress
-    int threads;               // 0: all cores
-    const char *checkpoint;    // file to keep finished points in and go on from; NULL: none
-    unsigned long fingerprint; // of everything the points depend on; a checkpoint of another
-                               // study is refused
+    void *context;               // of the two; shared by all threads, so read-only
+    const char *label;           // shown with the progress; NULL: no progress
+    int threads;                 // 0: all cores
+    const char *checkpoint;      // file to keep finished points in and go on from; NULL: none
+    struct screening *screening; // of the runs; NULL: none is screened
+    unsigned long fingerprint;   // of everything the points depend on; a checkpoint of another
+                                 // study is refused
 };
 
 enum study_status {
