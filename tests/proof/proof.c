@@ -106,8 +106,8 @@ static bool write_row(char *text, size_t size, const char *conditions, const dou
     if (!word) {
         return false;
     }
-    const double f = result[MATCH_FREQUENCY] *
-                     exp(READ_ERROR * statistics_normal_quantile(uniform(stream)));
+    const double f =
+        result[MATCH_FREQUENCY] * exp(READ_ERROR * statistics_normal_quantile(uniform(stream)));
     const double s =
         result[MATCH_SWING] * exp(READ_ERROR * statistics_normal_quantile(uniform(stream)));
     if (isfinite(f) && isfinite(s)) {
@@ -294,8 +294,8 @@ static bool prove(const struct asked *asked, size_t index, struct tally *tally) 
         char why[300];
         const struct match_record_asked options = {
             .path = record, .site = c.site, .set_pressure = c.set_pressure};
-        const bool with = recorded && match_record_read(&match->record, &options, why, sizeof why,
-                                                        &job.list);
+        const bool with =
+            recorded && match_record_read(&match->record, &options, why, sizeof why, &job.list);
         if (match_prepare(match, &job, &c, 0.2) != STUDY_DONE ||
             match_find(match, &job) != STUDY_DONE) {
             fprintf(stderr, "proof: %s\n", job.message);
