@@ -86,7 +86,7 @@ static void search_one(void *context, size_t index, const struct scenario_case *
     nlopt_set_lower_bounds1(optimiser, -3.0);
     nlopt_set_upper_bounds1(optimiser, 3.0);
     nlopt_set_initial_step1(optimiser, FIRST_STEP);
-    nlopt_set_maxeval(optimiser, RUNS);
+    nlopt_set_maxeval(optimiser, s.match->most < RUNS ? (int)s.match->most : RUNS);
     nlopt_set_ftol_abs(optimiser, 0.01);
     for (unsigned i = 0; i < width; i++) {
         score[i] = fmin(fmax(score[i], -2.999), 2.999);
