@@ -12,9 +12,13 @@ const showChanges = () => {
         ...(lines.length ? lines : ["nothing changed"]), side(0), side(1)].join("\n");
 };
 
+let changing = 0;
 const change = (path, side) => async (text) => {
+    byId("state").textContent = "running";
+    changing += 1;
     const answer = await pair.set(path, text, side);
-    if (answer.fine) { say(answer.messages); judgeSoon(); }
+    changing -= 1;
+    if (answer.fine) { say(answer.messages); judgeSoon(); } else if (!changing && !view.busy) byId("state").textContent = "";
     return answer;
 };
 
@@ -74,7 +78,7 @@ const save = () => {
 
 hooks.judged = showChanges;
 hooks.opened = async () => { await setControls(); await showGuesses(); };
-hooks.precomputed = () => { byId("save").disabled = true; byId("values").hidden = true; };
+hooks.precomputed = () => { byId("save").disabled = true; byId("values").hidden = true; byId("begin").hidden = true; };
 byId("save").onclick = save;
 byId("print").onclick = () => print();
 for (const form of [byId("controls"), byId("more")]) form.onsubmit = (event) => event.preventDefault();

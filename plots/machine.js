@@ -71,7 +71,7 @@ const makeMachine = (values, wide) => {
             draw("polyline", { class: "spring", points: [0, 1, 2, 3, 4, 5].map((i) =>
                 `${X(57) + (i % 2 ? 9 : -9)},${42 + i * 6}`).join(" ") }),
             box(30, 116, 18, 5, { class: "seat" }), box(66, 116, 18, 5, { class: "seat" }),
-            pilotFace, pilotPlug, label(57, 26, "pilot"), label(277, 170, "bleed", { class: "tiny" }));
+            pilotFace, pilotPlug, label(57, 26, "pilot"), label(286, 170, "bleed", { class: "tiny" }));
     } else parts.push(line([[20, 208], [20, 142], [126, 142]], { class: "pipe loaded" }));
     if (values.damper) {
         parts.push(draw("rect", { x: C - 11, y: 34, width: 22, height: 26, class: "metal" }),

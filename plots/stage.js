@@ -73,6 +73,7 @@ const showJudged = () => {
         own.querySelector(".verdict").textContent = j.verdict;
         own.querySelector(".reason").textContent = j.reason;
     }
+    byId("brief").textContent = [0, 1].map((side) => `${byId(`side${side}`).querySelector(".name").textContent}: ${judged[side].verdict}`).join(" | ");
     const head = byId("figures").tHead, body = byId("figures").tBodies[0];
     const name = (side) => byId(`side${side}`).querySelector(".name").textContent;
     head.replaceChildren(make("tr", {}, make("th", { scope: "col" }, "figure"),
@@ -84,10 +85,10 @@ const showJudged = () => {
         if (!judged.some((j) => j.figures[key])) continue;
         all.push(row(key, titles.get(key) || key, (j) => (j.figures[key]
             ? make("td", { "data-si": j.figures[key][0] }, j.figures[key][1]) : make("td", {}, "-"))));
-    }
-    if (judged.some((j) => j.figures.seat_force && j.seatLoad > 0)) {
-        all.push(row("blow_share", "that force, times the static load on the seat", (j) => make("td", {},
-            j.figures.seat_force && j.seatLoad > 0 ? short(j.figures.seat_force[0] / j.seatLoad) : "-")));
+        if (key === "seat_force" && judged.some((j) => j.seatLoad > 0)) {
+            all.push(row("blow_share", "that force, share of the static load on the seat", (j) => make("td", {},
+                j.figures.seat_force && j.seatLoad > 0 ? `${short(100 * j.figures.seat_force[0] / j.seatLoad)} %` : "-")));
+        }
     }
     body.replaceChildren(...all);
 };
@@ -302,6 +303,8 @@ const startStage = async () => {
     if (!judge) { showPrecomputed(why); return; }
     pair = makePair({ look, judge, scenario, trims });
     pair.guesses = () => judge("guesses");
+    pair.peek = () => judge("peek", { dump: scenario.dump });
+    pair.starter = (inputs) => judge("starter", { inputs });
     await reset();
     showSpeeds();
     const other = trims.map((trim) => scenario.runs[trim]).find((run, side) => run.verdict !== judged[side].verdict);

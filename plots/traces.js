@@ -136,7 +136,7 @@ const drawTraces = (canvas, records, units, from, to, cursor) => {
 
 const drawLoop = (canvas, records, units, from, to) => {
     const { pen, width, height } = sharp(canvas);
-    const left = 58, right = width - 10, top = 22, bottom = height - 40;
+    const left = 58, right = width - 10, top = 26, bottom = height - 40;
     const across = "controlled pressure", up = "plug travel";
     const turnOf = (name) => (v) => v * units[name][1] + units[name][2];
     const xr = rangeOf(records, across, from, to, turnOf(across));

@@ -195,6 +195,43 @@ const evil = async () => {
     quiet("evil");
 };
 
+// Begun from nothing: the same scenario as `lowlift starter` writes, the same verdicts.
+const begin = async () => {
+    await open("slugging");
+    await see("document.querySelector('#begin-own').open = true");
+    const answers = { body: "3 in", "reduced-port": "1 1/2 in", "set-pressure": "50 psi", flow: "0.15 MMscf/d",
+        vessel: "24 in x 7.5 ft", level: "1/3", "other-pressure": "15 psig" };
+    await click("#starter-go");
+    await until("document.querySelector('#starter-wrong').textContent.includes('is missing')");
+    for (const [name, text] of Object.entries(answers)) {
+        await see(`document.querySelector('#s-${name}').focus()`);
+        await type(text);
+    }
+    const options = (change) => Object.entries({ ...answers, ...change }).flatMap(([name, text]) => [`--${name}`, text]);
+    await click("#starter-go");
+    await until("document.querySelector('#starter-wrong').textContent.includes('psig')");
+    const told = await see("document.querySelector('#starter-wrong').textContent.trim()");
+    const native = program("starter", ...options({}));
+    check(native.stderr.includes(told.split("\n")[0]), `starter refuses with '${told}', the program with '${native.stderr}'`);
+    await see("(() => { const e = document.querySelector('#s-set-pressure'); e.focus(); e.select(); })()");
+    await type("50 psig");
+    await click("#starter-go");
+    await until("document.querySelector('h1').textContent.startsWith('3 in back-pressure regulator')");
+    await idle();
+    const file = `${place}/begun.yaml`;
+    writeFileSync(file, program("starter", ...options({ "set-pressure": "50 psig" })).stdout);
+    check(await compare("begun", file) === 2, "begun with one side");
+    check((await see("document.querySelector('#rests').textContent")).includes("actuator.spring_rate"), "guesses are not told");
+    // A file of one's own, through the browser's own dialogue.
+    const { root } = await browser.send("DOM.getDocument");
+    const { nodeId } = await browser.send("DOM.querySelector", { nodeId: root.nodeId, selector: "#file" });
+    await browser.send("DOM.setFileInputFiles", { nodeId, files: [`${process.cwd()}/scenarios/two-inch.yaml`] });
+    await until("document.querySelector('#changes').value.startsWith('two-inch.yaml')");
+    await idle();
+    await compare("opened", "scenarios/two-inch.yaml");
+    quiet("begin");
+};
+
 const without = async () => {
     const { identifier } = await browser.send("Page.addScriptToEvaluateOnNewDocument", { source: "delete globalThis.WebAssembly;" });
     await browser.go(`${place}/decline.page.html`);
@@ -209,7 +246,7 @@ try {
     await browser.size(1280, 800);
     const trims = await everyScenario();
     check(trims >= 48, `only ${trims} sides compared`);
-    for (const part of [values, motion, looks, evil, without]) {
+    for (const part of [values, motion, looks, begin, evil, without]) {
         await part();
         console.log(`${part.name}: ${checks} checks so far, ${process.uptime().toFixed(0)} s`);
     }
