@@ -6,7 +6,7 @@ const rows = new Map();
 
 const showChanges = () => {
     const lines = [...pair.changes].map(([path, text]) => `${path.replace(/^\d:/, "")}: ${text}`);
-    const side = (i) => `${byId(`side${i}`).querySelector(".name").textContent}: ${judged[i].verdict}${
+    const side = (i) => `${nameOf(i)}: ${judged[i].verdict}${
         judged[i].figures.pressure_swing ? `, swing ${judged[i].figures.pressure_swing[1]}` : ""}`;
     byId("changes").value = [`${scenario.name}, lowlift ${data.version}`,
         ...(lines.length ? lines : ["nothing changed"]), side(0), side(1)].join("\n");
@@ -33,7 +33,7 @@ const setControls = async () => {
                 if (!field || !field.applies) continue;
                 const own = each ? side : undefined;
                 const row = makeField({ id: `f-${path.replace(/\W/g, "-")}${each ? `-${side}` : ""}`, field, kind,
-                    name: each ? `${name}, ${pair.trimName(side)}` : name, change: change(path, own) });
+                    name: each ? `${name}, ${nameOf(side)}` : name, change: change(path, own) });
                 rows.set(`${own ?? ""}${path}`, row);
                 byId(form).append(row.node);
             }

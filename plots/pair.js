@@ -6,14 +6,14 @@
 const FRAME_FIELDS = ["duty", "actuation", "trim.direction", "trim.port", "trim.travel", "set.pressure",
     "oil_damper.displaced_area", "pilot.travel", "inlet.pressure", "downstream.pressure",
     "vessel.pressure_limit", "site.atmosphere", "start.kick_pressure", "inflow.rate", "demand.rate",
-    "set.adjusted"];
+    "set.adjusted", "pilot.exhaust_to"];
 
 const asRecord = ({ trace, contacts }) => {
     const channels = { ...trace };
     const count = trace["controlled pressure"].length;
     delete channels.step;
     return { time: Float64Array.from({ length: count }, (_, i) => i * trace.step), channels, contacts,
-        hasChamber: trace["chamber pressure"].some((v) => v > 0) };
+        hasChamber: true };
 };
 
 const emptyRecord = () => ({ time: [], contacts: [], hasChamber: true, channels: {

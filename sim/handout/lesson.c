@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "handout/lesson.h"
 
+#include "handout/lesson_picture.h"
 #include "handout/run_data.h"
 #include "show/html_page.h"
 
@@ -110,7 +111,7 @@ static enum study_status write(struct study_job *job, const struct comparison *c
     return status;
 }
 
-enum study_status lesson_write(struct study_job *job, const char *path) {
+enum study_status lesson_write(struct study_job *job, const char *path, const char *picture) {
     struct comparison *c = calloc(1, sizeof *c);
     if (!c) {
         return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
@@ -120,6 +121,9 @@ enum study_status lesson_write(struct study_job *job, const char *path) {
         json_t *data = run_data_frame();
         status = write(job, c, data, path);
         json_decref(data);
+    }
+    if (status == STUDY_DONE && picture && !lesson_picture_draw(c, job, picture)) {
+        status = STUDY_OUTPUT_FAILED;
     }
     comparison_free(c);
     free(c);

@@ -40,7 +40,7 @@ const shown = () => see(`[...document.querySelectorAll('#figures tbody tr')].map
     [row.dataset.figure, ...[...row.cells].slice(1).map((cell) => cell.textContent)])`);
 
 const compare = async (stem, file, more) => {
-    const names = await see("[...document.querySelectorAll('.side .name')].map((n) => n.textContent)");
+    const names = await see("[...document.querySelectorAll('.side .name')].map((n) => n.dataset.trim)");
     const table = new Map((await shown()).map(([name, ...cells]) => [name, cells]));
     names.forEach((trim, side) => {
         const native = run(file, trim, more);
