@@ -13,7 +13,7 @@ const titles = new Map(data.figures);
 
 const view = { moving: false, inMotion: false, now: 0, last: 0, asking: false, speed: 1, shut: false,
     sounding: false, machines: [], told: 0, window: 20, busy: false, again: false };
-const trims = [0, scenario.runs.length > 1 ? 1 : 0]; // of each side
+const trims = [0, 1].map((side) => (scenario.runs[side] || scenario.runs[0]).index); // of each side
 let pair = null, judged = [null, null], frames = [], sound = null;
 const hooks = { judged: () => {}, opened: async () => {}, precomputed: () => {} };
 
@@ -306,16 +306,16 @@ const showPrecomputed = (why) => {
 
 const startStage = async () => {
     connect();
-    let look = null, judge = null, why = "it has no WebAssembly or no workers";
-    try { look = await startEngine(); judge = look && await startEngine(); } catch (error) { why = error.message; }
+    let judge = null, why = "it has no WebAssembly or no workers";
+    try { judge = await startEngine(); } catch (error) { why = error.message; }
     if (!judge) { showPrecomputed(why); return; }
-    pair = makePair({ look, judge, scenario, trims });
+    pair = makePair({ judge, scenario, trims });
     pair.guesses = () => judge("guesses");
     pair.peek = () => judge("peek", { dump: scenario.dump });
     pair.starter = (inputs) => judge("starter", { inputs });
     await reset();
     showSpeeds();
-    const other = trims.map((trim) => scenario.runs[trim]).find((run, side) => run.verdict !== judged[side].verdict);
+    const other = trims.map((trim) => scenario.runs.find((run) => run.index === trim)).find((run, side) => run.verdict !== judged[side].verdict);
     if (other) say(`The model in this page does not agree with the program that wrote it: ${other.trim} is ${other.verdict} there. Use the program.`);
     document.documentElement.dataset.ready = "yes";
 };
