@@ -56,7 +56,7 @@ const saved = () => {
         if (side && side[2].startsWith("trim.")) sides[Number(side[1])].set(side[2].slice(5), text);
         else changes.push([side ? side[2] : path, text]);
     }
-    if (pair.changes.size) tree.delete("expect"); // what was expected is of the file as it was
+    if (pair.changes.size || scenario.set.length) tree.delete("expect"); // what was expected is of the file as it was
     if (sides.some((s) => s.size)) {
         tree.set("trims", new Map(["first", "second"].map((name, i) => [name,
             new Map([...sides[i]].map(([k, text]) => [k, { text, quoted: false }]))])));

@@ -81,7 +81,11 @@ const showJudged = () => {
         own.querySelector(".verdict").textContent = j.verdict;
         own.querySelector(".reason").textContent = j.reason;
     }
-    byId("brief").textContent = [0, 1].map((side) => `${nameOf(side)}: ${judged[side].verdict}`).join(" | ");
+    byId("brief").textContent = [0, 1].map((side) => {
+        const { verdict, figures } = judged[side];
+        return `${nameOf(side)}: ${verdict}${figures.pressure_swing && figures.pressure_swing[0] > 100
+            ? `, swing ${figures.pressure_swing[1]}` : ""}`;
+    }).join(" | ");
     const head = byId("figures").tHead, body = byId("figures").tBodies[0];
     head.replaceChildren(make("tr", {}, make("th", { scope: "col" }, "figure"),
         ...[0, 1].map((side) => make("th", { scope: "col" }, nameOf(side)))));

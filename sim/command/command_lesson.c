@@ -23,7 +23,7 @@ static const struct command_option options[ASKED_COUNT] = {
     [ASKED_NO_PLOT] = {"no-plot", NULL, "draw no moving picture", OPTION_FLAG, 0, 0, NULL},
 };
 
-static int write(struct request *r, struct study_job *job) {
+static int write_lesson(struct request *r, struct study_job *job) {
     char path[DESTINATION_PATH_SIZE], picture[DESTINATION_PATH_SIZE];
     const bool drawn = !r->own[ASKED_NO_PLOT].text;
     if (!destination_path(&r->to, "lesson", "html", path) ||
@@ -55,7 +55,7 @@ static int lesson(struct request *r) {
     if (!job.scenario) {
         return EXIT_CODE_SCENARIO;
     }
-    code = write(r, &job);
+    code = write_lesson(r, &job);
     diagnostics_free(&job.list);
     scenario_free(job.scenario);
     return code;

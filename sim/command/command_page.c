@@ -7,7 +7,7 @@
 
 #include <string.h>
 
-static int write(struct request *r, struct study_job *job) {
+static int write_page(struct request *r, struct study_job *job) {
     char stem[256], path[DESTINATION_PATH_SIZE];
     path_stem(job->path, stem, sizeof stem);
     if (!destination_path(&r->to, stem, "page.html", path)) {
@@ -37,7 +37,7 @@ static int page(struct request *r) {
     }
     int code = request_trims(r, job.scenario, job.path, job.trim, &job.trim_count);
     if (code == EXIT_CODE_DONE) {
-        code = write(r, &job);
+        code = write_page(r, &job);
     }
     diagnostics_free(&job.list);
     scenario_free(job.scenario);

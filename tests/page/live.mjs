@@ -76,6 +76,36 @@ const everyScenario = async () => {
 
 // --- The hand on it
 
+const enter = async (id, text) => {
+    await see(`(() => { const e = document.querySelector('${id}'); e.focus(); e.select(); })()`);
+    await type(text);
+    await key("Enter", "Enter", "\r");
+    await idle();
+};
+
+const save = async (name) => {
+    const folder = `${place}/saved`, file = `${folder}/${name}`;
+    mkdirSync(folder, { recursive: true });
+    await browser.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder }, undefined);
+    await click("#save");
+    for (let i = 0; i < 400 && !existsSync(file); i++) await new Promise((r) => setTimeout(r, 25));
+    check(program("check", file).status === 0, `saved: ${program("check", file).stderr}`);
+    return file;
+};
+
+// A scenario of one trim: the second side gets a port of its own, and both are kept.
+const oneTrim = async () => {
+    await open("oil-good");
+    await enter("#f-trim-port-1", "1.2 in");
+    await idle();
+    const file = await save("oil-good-changed.yaml");
+    const verdicts = (await shown()).find(([name]) => name === "verdict").slice(1);
+    check(verdicts[0] === run(file, "first").verdict && verdicts[1] === run(file, "second").verdict,
+        `kept with another port: ${verdicts}`);
+    check(run(file, "second").rest_opening.value !== run(file, "first").rest_opening.value, "both sides have one port");
+    quiet("one trim");
+};
+
 const values = async () => {
     await open("decline");
     // By keyboard alone: from the top, the slider of the flow.
@@ -87,12 +117,6 @@ const values = async () => {
     await compare("decline, less flow", "scenarios/decline.yaml", ["--set", `inflow.rate=${flow}`]);
     check(await see(`document.querySelector('#changes').value.includes('inflow.rate: ${flow}')`), "changes not told");
 
-    const enter = async (id, text) => {
-        await see(`(() => { const e = document.querySelector('${id}'); e.focus(); e.select(); })()`);
-        await type(text);
-        await key("Enter", "Enter", "\r");
-        await idle();
-    };
     const before = await shown();
     await enter("#f-set-pressure", "50 psi");
     await until("document.querySelector('#f-set-pressure-wrong').textContent !== ''");
@@ -108,13 +132,7 @@ const values = async () => {
     await compare("decline, changed thrice", "scenarios/decline.yaml", more);
 
     // What is saved is what is seen.
-    const folder = `${place}/saved`;
-    mkdirSync(folder, { recursive: true });
-    await browser.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder }, undefined);
-    await click("#save");
-    const file = `${folder}/decline-changed.yaml`;
-    for (let i = 0; i < 200 && !existsSync(file); i++) await new Promise((r) => setTimeout(r, 25));
-    check(program("check", file).status === 0, `saved: ${program("check", file).stderr}`);
+    const file = await save("decline-changed.yaml");
     await compare("saved", file);
 
     await click("#reset");
@@ -246,7 +264,7 @@ try {
     await browser.size(1280, 800);
     const trims = await everyScenario();
     check(trims >= 48, `only ${trims} sides compared`);
-    for (const part of [values, motion, looks, begin, evil, without]) {
+    for (const part of [values, oneTrim, motion, looks, begin, evil, without]) {
         await part();
         console.log(`${part.name}: ${checks} checks so far, ${process.uptime().toFixed(0)} s`);
     }
