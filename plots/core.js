@@ -95,5 +95,11 @@ const makeCore = (bytes) => {
             },
         };
     };
-    return { open, figures, channels };
+    const starter = (inputs) => {
+        const made = withText(inputs, core.page_starter_open);
+        const found = { text: text(core.page_starter_text(made)), messages: text(core.page_starter_messages(made)) };
+        core.page_starter_close(made);
+        return found;
+    };
+    return { open, starter, figures, channels };
 };

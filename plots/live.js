@@ -6,15 +6,19 @@ const rows = new Map();
 
 const showChanges = () => {
     const lines = [...pair.changes].map(([path, text]) => `${path.replace(/^\d:/, "")}: ${text}`);
-    const side = (i) => `${byId(`side${i}`).querySelector(".name").textContent}: ${judged[i].verdict}${
+    const side = (i) => `${nameOf(i)}: ${judged[i].verdict}${
         judged[i].figures.pressure_swing ? `, swing ${judged[i].figures.pressure_swing[1]}` : ""}`;
     byId("changes").value = [`${scenario.name}, lowlift ${data.version}`,
         ...(lines.length ? lines : ["nothing changed"]), side(0), side(1)].join("\n");
 };
 
+let changing = 0;
 const change = (path, side) => async (text) => {
+    byId("state").textContent = "running";
+    changing += 1;
     const answer = await pair.set(path, text, side);
-    if (answer.fine) { say(answer.messages); judgeSoon(); }
+    changing -= 1;
+    if (answer.fine) { say(answer.messages); judgeSoon(); } else if (!changing && !view.busy) byId("state").textContent = "";
     return answer;
 };
 
@@ -29,7 +33,7 @@ const setControls = async () => {
                 if (!field || !field.applies) continue;
                 const own = each ? side : undefined;
                 const row = makeField({ id: `f-${path.replace(/\W/g, "-")}${each ? `-${side}` : ""}`, field, kind,
-                    name: each ? `${name}, ${pair.trimName(side)}` : name, change: change(path, own) });
+                    name: each ? `${name}, ${nameOf(side)}` : name, change: change(path, own) });
                 rows.set(`${own ?? ""}${path}`, row);
                 byId(form).append(row.node);
             }
@@ -52,7 +56,7 @@ const saved = () => {
         if (side && side[2].startsWith("trim.")) sides[Number(side[1])].set(side[2].slice(5), text);
         else changes.push([side ? side[2] : path, text]);
     }
-    if (pair.changes.size) tree.delete("expect"); // what was expected is of the file as it was
+    if (pair.changes.size || scenario.set.length) tree.delete("expect"); // what was expected is of the file as it was
     if (sides.some((s) => s.size)) {
         tree.set("trims", new Map(["first", "second"].map((name, i) => [name,
             new Map([...sides[i]].map(([k, text]) => [k, { text, quoted: false }]))])));
@@ -74,7 +78,7 @@ const save = () => {
 
 hooks.judged = showChanges;
 hooks.opened = async () => { await setControls(); await showGuesses(); };
-hooks.precomputed = () => { byId("save").disabled = true; byId("values").hidden = true; };
+hooks.precomputed = () => { byId("save").disabled = true; byId("values").hidden = true; byId("begin").hidden = true; };
 byId("save").onclick = save;
 byId("print").onclick = () => print();
 for (const form of [byId("controls"), byId("more")]) form.onsubmit = (event) => event.preventDefault();

@@ -66,16 +66,17 @@ const makeMachine = (values, wide) => {
         pilotFace = draw("path", { class: "diaphragm" });
         parts.push(line([[20, 208], [20, 92], [30, 92]]), // sense line
             line([[86, 126], [112, 126], [112, 142], [126, 142]], { class: "pipe loaded" }),
-            line([[234, 142], [262, 142], [262, farY]], { class: "pipe exhaust" }),
+            // Into the pipe behind it, or into the open air.
+            line([[234, 142], [262, 142], [262, back && values.exhaust === "downstream" ? farY : 182]], { class: "pipe exhaust" }),
             box(26, 34, 62, 106, { rx: 8 }), box(30, 38, 54, 98, { rx: 5, class: "case" }),
             draw("polyline", { class: "spring", points: [0, 1, 2, 3, 4, 5].map((i) =>
                 `${X(57) + (i % 2 ? 9 : -9)},${42 + i * 6}`).join(" ") }),
             box(30, 116, 18, 5, { class: "seat" }), box(66, 116, 18, 5, { class: "seat" }),
-            pilotFace, pilotPlug, label(57, 26, "pilot"), label(277, 170, "bleed", { class: "tiny" }));
+            pilotFace, pilotPlug, label(57, 26, "pilot"), label(286, 170, "bleed", { class: "tiny" }));
     } else parts.push(line([[20, 208], [20, 142], [126, 142]], { class: "pipe loaded" }));
     if (values.damper) {
         parts.push(draw("rect", { x: C - 11, y: 34, width: 22, height: 26, class: "metal" }),
-            draw("text", { x: C + 16, y: 48 }, "oil damper"));
+            draw("text", { x: C - 16, y: 52, "text-anchor": "end" }, "oil damper"));
     }
     const svg = draw("svg", { viewBox: "0 0 360 348", class: "machine", role: "img" },
         ...still, vessel, near, far, upper, lower, chamber, ...bridge, ...parts, flow, stem, plug,
@@ -107,6 +108,7 @@ const makeMachine = (values, wide) => {
         needle.setAttribute("transform", `rotate(${-120 + 240 * Math.max(0, Math.min(1,
             (held - values.atmosphere) / (values.high - values.atmosphere)))} ${X(54)} 184)`);
         reading.textContent = values.tell("controlled pressure", held);
+        reading.classList.toggle("long", reading.textContent.length > 9);
         flowed += now["trim flow"] / (values.flow || 1) * (now.passed || 0);
         flow.style.strokeDashoffset = String(-20 * flowed % 1000);
         flow.style.strokeOpacity = now["trim flow"] > 1e-6 * values.flow ? 1 : 0.15;

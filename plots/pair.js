@@ -6,14 +6,14 @@
 const FRAME_FIELDS = ["duty", "actuation", "trim.direction", "trim.port", "trim.travel", "set.pressure",
     "oil_damper.displaced_area", "pilot.travel", "inlet.pressure", "downstream.pressure",
     "vessel.pressure_limit", "site.atmosphere", "start.kick_pressure", "inflow.rate", "demand.rate",
-    "set.adjusted"];
+    "set.adjusted", "pilot.exhaust_to"];
 
 const asRecord = ({ trace, contacts }) => {
     const channels = { ...trace };
     const count = trace["controlled pressure"].length;
     delete channels.step;
     return { time: Float64Array.from({ length: count }, (_, i) => i * trace.step), channels, contacts,
-        hasChamber: trace["chamber pressure"].some((v) => v > 0) };
+        hasChamber: true };
 };
 
 const emptyRecord = () => ({ time: [], contacts: [], hasChamber: true, channels: {
@@ -37,8 +37,9 @@ const extend = (record, piece) => {
     }
 };
 
-// One scenario in both workers. `heard` is told of every change that holds.
-const makePair = ({ look, judge, scenario, trims }) => {
+// One scenario in both workers. The one for motion is started when something is to move.
+const makePair = ({ judge, scenario, trims }) => {
+    let look = null;
     const pair = { changes: new Map(), trims: [], judged: [null, null], live: [], started: false };
     const pathOf = (path, side) => {
         const named = pair.trims.length > 1 || pair.trims[0] !== "trim";
@@ -49,18 +50,26 @@ const makePair = ({ look, judge, scenario, trims }) => {
     pair.trimName = (side) => pair.trims[trims[side]] || "";
     pair.open = async () => {
         pair.changes.clear(); pair.started = false;
-        await look("open", { dump: scenario.dump, set: scenario.set, trims });
         const found = await judge("open", { dump: scenario.dump, set: scenario.set, trims });
         pair.trims = found.trims;
-        await look("set", { assignment: "run.stop_early=no" });
         return found;
+    };
+    // As judged, but that it does not end when the verdict is known.
+    const openLook = async () => {
+        look = look || await startEngine();
+        await look("open", { dump: scenario.dump, set: scenario.set, trims });
+        await look("set", { assignment: "run.stop_early=no" });
+        for (const [path, text] of pair.changes) {
+            const side = /^(\d):(.*)$/.exec(path);
+            await look("set", side ? { side: Number(side[1]), assignment: `${side[2]}=${text}` } : { assignment: `${path}=${text}` });
+        }
     };
     // side: of one side alone, else of both.
     pair.set = async (path, text, side) => {
         const assignment = `${pathOf(path, side)}=${text}`;
         const answer = await judge("set", { side, assignment });
         if (!answer.fine) return answer;
-        await look("set", { side, assignment });
+        if (pair.started) await look("set", { side, assignment });
         pair.changes.set(side === undefined ? path : `${side}:${pathOf(path, side)}`, text);
         if (pair.started) await look("turn");
         return answer;
@@ -72,6 +81,7 @@ const makePair = ({ look, judge, scenario, trims }) => {
     pair.fields = (paths) => judge("fields", { paths });
     pair.begin = async () => {
         pair.live = [emptyRecord(), emptyRecord()];
+        await openLook();
         await look("begin");
         pair.started = true;
     };
@@ -84,7 +94,7 @@ const makePair = ({ look, judge, scenario, trims }) => {
     // In motion alone: what is judged, and kept, is the flow that was given.
     pair.lookSet = async (path, text) => {
         const answer = await look("set", { assignment: `${path}=${text}` });
-        if (answer.fine && pair.started) await look("turn");
+        if (answer.fine) await look("turn");
         return answer;
     };
     return pair;

@@ -13,7 +13,7 @@ const titles = new Map(data.figures);
 
 const view = { moving: false, inMotion: false, now: 0, last: 0, asking: false, speed: 1, shut: false,
     sounding: false, machines: [], told: 0, window: 20, busy: false, again: false };
-const trims = [0, scenario.runs.length > 1 ? 1 : 0]; // of each side
+const trims = [0, 1].map((side) => (scenario.runs[side] || scenario.runs[0]).index); // of each side
 let pair = null, judged = [null, null], frames = [], sound = null;
 const hooks = { judged: () => {}, opened: async () => {}, precomputed: () => {} };
 
@@ -27,7 +27,13 @@ const tellWith = (units) => (name, si) => {
     return `${short(si * factor + offset)} ${unit}`;
 };
 
+const nameOf = (side) => byId(`side${side}`).querySelector(".name").textContent;
+
 const reach = (record, name) => record.channels[name].reduce((most, v) => (v > most ? v : most), -Infinity);
+
+const hideChambers = () => {
+    for (const side of [0, 1]) judged[side].record.hasChamber = frames[side].actuation.text === "pilot";
+};
 
 const setMachines = () => {
     const wide = Math.max(...frames.map((f) => f["trim.port"].si));
@@ -39,21 +45,23 @@ const setMachines = () => {
         const back = f.duty.text !== "reducing";
         const machine = makeMachine({
             side, duty: f.duty.text, actuation: f.actuation.text, direction: f["trim.direction"].text,
-            port: f["trim.port"].si, rated: j.rated, damper: f["oil_damper.displaced_area"].si > 0,
+            port: f["trim.port"].si, rated: j.rated, exhaust: f["pilot.exhaust_to"].text || "downstream", damper: f["oil_damper.displaced_area"].si > 0,
             pilotTravel: f["pilot.travel"].si || 1, back, inlet: f["inlet.pressure"].si, atmosphere,
             low: atmosphere, high: back ? high : Math.max(high, f["inlet.pressure"].si || 0),
             flow: reach(j.record, "inflow or demand") || reach(j.record, "trim flow"),
             tell: tellWith(j.units),
         }, wide);
         own.querySelector(".machine").replaceWith(machine.svg);
-        machine.svg.setAttribute("aria-label", `the regulator of ${pair ? pair.trimName(side) : j.trim}, cut open`);
+        machine.svg.setAttribute("aria-label", `the regulator cut open, ${nameOf(side)}`);
         return machine;
     });
 };
 
 const makeSides = () => {
     for (const side of [0, 1]) {
-        const name = pair ? pair.trimName(side) : judged[side].trim;
+        const trim = pair ? pair.trimName(side) : judged[side].trim;
+        // One trim alone stands on both sides, so that a change can be seen beside it.
+        const name = trims[0] !== trims[1] ? trim : side ? "second" : "first";
         const swatch = draw("svg", { class: "line", viewBox: "0 0 48 16", "aria-hidden": "true" },
             draw("line", { x1: 0, y1: 8, x2: 48, y2: 8, stroke: "#1a1a1a", "stroke-width": side ? 3 : 4,
                 "stroke-dasharray": side ? "9 6" : "none" }));
@@ -61,7 +69,7 @@ const makeSides = () => {
             side ? "second" : "first"} side`, onchange: (event) => { trims[side] = Number(event.target.value); reset(); } },
         ...pair.trims.map((trim, i) => make("option", { value: i, selected: i === trims[side] }, trim))) : null;
         byId(`side${side}`).replaceChildren(make("h2", {}, swatch,
-            make("span", { class: choice ? "name hidden" : "name" }, name), choice),
+            make("span", { class: choice ? "name hidden" : "name", "data-trim": trim }, name), choice),
             draw("svg", { class: "machine" }), make("p", { class: "verdict", role: "status" }),
             make("p", { class: "reason small" }), make("p", { class: "moving small" }));
     }
@@ -73,10 +81,14 @@ const showJudged = () => {
         own.querySelector(".verdict").textContent = j.verdict;
         own.querySelector(".reason").textContent = j.reason;
     }
+    byId("brief").textContent = [0, 1].map((side) => {
+        const { verdict, figures } = judged[side];
+        return `${nameOf(side)}: ${verdict}${figures.pressure_swing && figures.pressure_swing[0] > 100
+            ? `, swing ${figures.pressure_swing[1]}` : ""}`;
+    }).join(" | ");
     const head = byId("figures").tHead, body = byId("figures").tBodies[0];
-    const name = (side) => byId(`side${side}`).querySelector(".name").textContent;
     head.replaceChildren(make("tr", {}, make("th", { scope: "col" }, "figure"),
-        ...[0, 1].map((side) => make("th", { scope: "col" }, name(side)))));
+        ...[0, 1].map((side) => make("th", { scope: "col" }, nameOf(side)))));
     const row = (key, title, cell) => make("tr", { "data-figure": key }, make("th", { scope: "row" }, title),
         ...[0, 1].map((side) => cell(judged[side])));
     const all = [row("verdict", "verdict", (j) => make("td", {}, j.verdict))];
@@ -84,10 +96,10 @@ const showJudged = () => {
         if (!judged.some((j) => j.figures[key])) continue;
         all.push(row(key, titles.get(key) || key, (j) => (j.figures[key]
             ? make("td", { "data-si": j.figures[key][0] }, j.figures[key][1]) : make("td", {}, "-"))));
-    }
-    if (judged.some((j) => j.figures.seat_force && j.seatLoad > 0)) {
-        all.push(row("blow_share", "that force, times the static load on the seat", (j) => make("td", {},
-            j.figures.seat_force && j.seatLoad > 0 ? short(j.figures.seat_force[0] / j.seatLoad) : "-")));
+        if (key === "seat_force" && judged.some((j) => j.seatLoad > 0)) {
+            all.push(row("blow_share", "that force, share of the static load on the seat", (j) => make("td", {},
+                j.figures.seat_force && j.seatLoad > 0 ? `${short(100 * j.figures.seat_force[0] / j.seatLoad)} %` : "-")));
+        }
     }
     body.replaceChildren(...all);
 };
@@ -114,7 +126,7 @@ const paint = (passed = 0) => {
     if (!view.inMotion) {
         byId("traces-text").textContent = [0, 1].map((side) => {
             const j = judged[side], f = j.figures;
-            return `${byId(`side${side}`).querySelector(".name").textContent} (${side ? "dashed" : "drawn through"}): ${
+            return `${nameOf(side)} (${side ? "dashed" : "drawn through"}): ${
                 j.verdict}${f.pressure_swing ? `, pressure swing ${f.pressure_swing[1]}` : ""}${
                 f.seat_rate ? `, seat contacts ${f.seat_rate[1]}` : ""}.`;
         }).join(" ") + " Triangles: contacts with the seat.";
@@ -209,6 +221,7 @@ const rejudge = async () => {
     for (const j of found) j.record = asRecord(j);
     judged = found.slice();
     frames = (await pair.fields(FRAME_FIELDS)).map((list) => Object.fromEntries(list.map((f, i) => [FRAME_FIELDS[i], f])));
+    hideChambers();
     byId("screw").textContent = frames[0]["set.adjusted"].text === "at-flow"
         ? " Before it the set screw is turned until the gauge reads the set pressure at this flow; in motion the screw stays where it was." : "";
     setMachines(); showJudged(); paint(); hooks.judged();
@@ -289,7 +302,7 @@ const showPrecomputed = (why) => {
         const [a, b] = path.includes(".") ? path.split(".") : ["", path];
         return [path, { text: at(a, b), si: path === "trim.port" ? 1 : NaN }];
     })));
-    makeSides(); setMachines(); showJudged(); showSpeeds(); paint();
+    hideChambers(); makeSides(); setMachines(); showJudged(); showSpeeds(); paint();
     for (const id of ["play", "kick", "shut", "sound", "reset", "speed"]) byId(id).disabled = true;
     hooks.precomputed();
     say(`Precomputed: the model cannot run in this browser (${why}). Shown is what the program made of the scenario when this page was written.`);
@@ -297,14 +310,16 @@ const showPrecomputed = (why) => {
 
 const startStage = async () => {
     connect();
-    let look = null, judge = null, why = "it has no WebAssembly or no workers";
-    try { look = await startEngine(); judge = look && await startEngine(); } catch (error) { why = error.message; }
+    let judge = null, why = "it has no WebAssembly or no workers";
+    try { judge = await startEngine(); } catch (error) { why = error.message; }
     if (!judge) { showPrecomputed(why); return; }
-    pair = makePair({ look, judge, scenario, trims });
+    pair = makePair({ judge, scenario, trims });
     pair.guesses = () => judge("guesses");
+    pair.peek = () => judge("peek", { dump: scenario.dump });
+    pair.starter = (inputs) => judge("starter", { inputs });
     await reset();
     showSpeeds();
-    const other = trims.map((trim) => scenario.runs[trim]).find((run, side) => run.verdict !== judged[side].verdict);
+    const other = trims.map((trim) => scenario.runs.find((run) => run.index === trim)).find((run, side) => run.verdict !== judged[side].verdict);
     if (other) say(`The model in this page does not agree with the program that wrote it: ${other.trim} is ${other.verdict} there. Use the program.`);
     document.documentElement.dataset.ready = "yes";
 };

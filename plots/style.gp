@@ -2,7 +2,7 @@
 # Colours, lines and the reading of arguments, common to all pictures. The scripts that
 # sim/plot_script.c runs set, before they load this file (which would not see the ARG variables):
 #   folder        of the scripts           data_folder   of the data files
-#   output_file   - : standard output      format        svg, png or text
+#   output_file   - : standard output      format        svg, png, gif (moving) or text
 #   heading       of the picture           titles        list of titles, of runs or trims
 #   labels        list of axis labels      numbers       list: what the script says
 # The items of a list end with the character 0x1f. Texts come from users: they are only ever used as
@@ -48,6 +48,9 @@ if (format eq "text") {
 }
 if (format eq "png") {
     set terminal pngcairo size 1200,900 noenhanced font "DejaVu Sans,11"
+}
+if (format eq "gif") {
+    set terminal gif animate delay 10 loop 0 optimize size 800,450 noenhanced font "DejaVu Sans,10"
 }
 if (output_file eq "-") {
     set output

@@ -84,7 +84,7 @@ const path = (pen, record, name, from, to, x, y, pixels) => {
 const drawTraces = (canvas, records, units, from, to, cursor) => {
     const { pen, width, height } = sharp(canvas);
     const shown = PANELS.filter(({ name }) => records.some((r) => r.channels[name] && r.channels[name].length
-        && (name !== "chamber pressure" || r.hasChamber)));
+        && (name !== "chamber pressure" || r.hasChamber !== false)));
     const left = 58, right = width - 8, bottom = height - 34, each = (bottom - 4) / shown.length;
     const x = (t) => left + (right - left) * (t - from) / (to - from);
     shown.forEach(({ name, title, colour }, index) => {
@@ -136,7 +136,7 @@ const drawTraces = (canvas, records, units, from, to, cursor) => {
 
 const drawLoop = (canvas, records, units, from, to) => {
     const { pen, width, height } = sharp(canvas);
-    const left = 58, right = width - 10, top = 22, bottom = height - 40;
+    const left = 58, right = width - 10, top = 26, bottom = height - 40;
     const across = "controlled pressure", up = "plug travel";
     const turnOf = (name) => (v) => v * units[name][1] + units[name][2];
     const xr = rangeOf(records, across, from, to, turnOf(across));

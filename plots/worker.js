@@ -101,6 +101,14 @@ const answers = {
         return { fine: true, messages };
     },
     fields: ({ paths }) => sides.map((side) => paths.map((path) => side.page.field(path, side.trim))),
+    starter: ({ inputs }) => core.starter(inputs),
+    // Whether a dump can be run, without taking it in.
+    peek: ({ dump }) => {
+        const page = core.open(dump);
+        const found = { ready: page.ready(), messages: page.messages(), trims: page.trims() };
+        page.close();
+        return found;
+    },
     guesses: () => {
         const { page, trim } = sides[0];
         return page.paths().filter((path) => {

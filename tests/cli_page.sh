@@ -41,9 +41,12 @@ absent none/decline.page.html
 no_leftovers .
 
 # A scenario that tries to be more than text, with a change from the command line.
-evil='</script><script>alert(1)</script><img src=x onerror=alert(1)>&"'"'"
-sed "s|^title: .*|title: >-\\n  $(sed 's/[&|\\]/\\&/g' <<<"$evil")|" \
-    "$decline" >evil.yaml
+# Its title, as a block of text of YAML.
+cat >evil.title <<'TITLE'
+title: >-
+  </script><script>alert(1)</script><img src=x onerror=alert(1)>&"'
+TITLE
+sed -e '/^title: /{r evil.title' -e 'd}' "$decline" >evil.yaml
 run 0 page --set 'friction.kinetic=6 lbf' --out evil evil.yaml
 for page in lowlift-out/decline.page.html evil/evil.page.html; do
     python3 - "$page" <<'PYTHON' || fail "$page"

@@ -16,6 +16,7 @@ cmake --install "${LOWLIFT_BUILD:-build/release}" --prefix "$folder/first" >/dev
 mv "$folder/first" "$folder/moved-here"
 prefix=$folder/moved-here
 for file in share/doc/lowlift/LICENSE share/lowlift/plots/compare.gp bin/lowlift \
+    share/lowlift/plots/live.html share/lowlift/plots/lowlift.wasm \
     share/lowlift/scenarios/decline.yaml share/man/man1/lowlift.1 \
     share/bash-completion/completions/lowlift; do
     [ -f "$prefix/$file" ] || fail "not installed: $file"

@@ -15,11 +15,11 @@ sources() { # all that goes into it, one hash
 
 case "${1:-}" in
 '')
-    [ "$(sources)" = "$(head -n 1 plots/lowlift.wasm.made)" ] &&
-        [ "$(sha256sum <plots/lowlift.wasm | cut -c 1-64)" = "$(tail -n 1 plots/lowlift.wasm.made)" ] || {
+    if [ "$(sources)" != "$(head -n 1 plots/lowlift.wasm.made)" ] ||
+        [ "$(sha256sum <plots/lowlift.wasm | cut -c 1-64)" != "$(tail -n 1 plots/lowlift.wasm.made)" ]; then
         echo "plots/lowlift.wasm is not of this source: tests/module.sh refresh" >&2
         exit 1
-    }
+    fi
     ;;
 refresh)
     tests/setup.sh wasm

@@ -18,5 +18,6 @@ for file in scenarios/*.yaml; do
     }
 done
 "$lowlift" lesson --quiet --out "$place"
+node tests/page/yaml.mjs "$place"
 node tests/page/live.mjs "$lowlift" "$place"
 node tests/page/lesson.mjs "$place"

@@ -18,8 +18,32 @@ static int find_scenario(const struct request *r, char *path, size_t size) {
     return EXIT_CODE_OUTPUT;
 }
 
+enum { ASKED_NO_PLOT, ASKED_COUNT };
+
+static const struct command_option options[ASKED_COUNT] = {
+    [ASKED_NO_PLOT] = {"no-plot", NULL, "draw no moving picture", OPTION_FLAG, 0, 0, NULL},
+};
+
+static int write_lesson(struct request *r, struct study_job *job) {
+    char path[DESTINATION_PATH_SIZE], picture[DESTINATION_PATH_SIZE];
+    const bool drawn = !r->own[ASKED_NO_PLOT].text;
+    if (!destination_path(&r->to, "lesson", "html", path) ||
+        !destination_path(&r->to, "lesson", "gif", picture)) {
+        return EXIT_CODE_OUTPUT;
+    }
+    const int code =
+        command_status(r->command, lesson_write(job, path, drawn ? picture : NULL), job);
+    if (code == EXIT_CODE_DONE) {
+        destination_say(&r->to, path);
+    }
+    if (code == EXIT_CODE_DONE && drawn) {
+        destination_say(&r->to, picture);
+    }
+    return code;
+}
+
 static int lesson(struct request *r) {
-    char scenario[DESTINATION_PATH_SIZE], path[DESTINATION_PATH_SIZE];
+    char scenario[DESTINATION_PATH_SIZE];
     if (r->files > 0) {
         return command_usage(r->command, "found '%s'; allowed options only", r->file[0]);
     }
@@ -33,14 +57,7 @@ static int lesson(struct request *r) {
         return EXIT_CODE_SCENARIO;
     }
     job.scenario = inside_scenario(opened);
-    if (destination_path(&r->to, "lesson", "html", path)) {
-        code = command_status(r->command, lesson_write(&job, path), &job);
-    } else {
-        code = EXIT_CODE_OUTPUT;
-    }
-    if (code == EXIT_CODE_DONE) {
-        destination_say(&r->to, path);
-    }
+    code = write_lesson(r, &job);
     diagnostics_free(&job.list);
     lowlift_close(opened);
     return code;
@@ -55,9 +72,10 @@ const struct command command_lesson = {
         "equation. Six steps, each with one thing to try, a prediction to make and what happened; "
         "six questions; a sheet for the instructor. The model runs in it as in a live page "
         "(`lowlift page`), on the invented well of the demo. Every number in it comes from runs "
-        "made when it is written.",
-    .examples = "Example: into the folder of a course\n"
-                "  lowlift lesson --out course\n",
+        "made when it is written. Beside it, for slides, a moving picture of the demo (gif).",
+    .examples = "Example: lesson and moving picture, into lowlift-out\n"
+                "  lowlift lesson\n",
+    COMMAND_OPTIONS(options),
     .groups = OPTIONS_FOLDER | OPTIONS_QUIET,
     .exits = EXITS_STUDY,
     .run = lesson,

@@ -8,7 +8,7 @@
 
 #include <string.h>
 
-static int write(struct request *r, struct study_job *job) {
+static int write_page(struct request *r, struct study_job *job) {
     char stem[256], path[DESTINATION_PATH_SIZE];
     path_stem(job->path, stem, sizeof stem);
     if (!destination_path(&r->to, stem, "page.html", path)) {
@@ -39,7 +39,7 @@ static int page(struct request *r) {
     job.scenario = inside_scenario(opened);
     int code = request_trims(r, job.scenario, job.path, job.trim, &job.trim_count);
     if (code == EXIT_CODE_DONE) {
-        code = write(r, &job);
+        code = write_page(r, &job);
     }
     diagnostics_free(&job.list);
     lowlift_close(opened);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "handout/lesson.h"
 
+#include "handout/lesson_picture.h"
 #include "handout/run_data.h"
 #include "show/html_page.h"
 
@@ -84,8 +85,8 @@ static void name_it(json_t *scenario, const char *path) {
     json_object_set_new(scenario, "name", json_string(name));
 }
 
-static enum study_status write(struct study_job *job, const struct comparison *c, json_t *data,
-                               const char *path) {
+static enum study_status write_page(struct study_job *job, const struct comparison *c, json_t *data,
+                                    const char *path) {
     json_t *scenario = run_data_scenario(c, job), *all = json_object();
     enum study_status status = scenario && data && all ? STUDY_DONE : STUDY_NO_MEMORY;
     for (size_t i = 0; status == STUDY_DONE && lesson_variant_at(i); i++) {
@@ -110,7 +111,7 @@ static enum study_status write(struct study_job *job, const struct comparison *c
     return status;
 }
 
-enum study_status lesson_write(struct study_job *job, const char *path) {
+enum study_status lesson_write(struct study_job *job, const char *path, const char *picture) {
     struct comparison *c = calloc(1, sizeof *c);
     if (!c) {
         return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
@@ -118,8 +119,11 @@ enum study_status lesson_write(struct study_job *job, const char *path) {
     enum study_status status = run_sides(job, job->scenario, c);
     if (status == STUDY_DONE) {
         json_t *data = run_data_frame();
-        status = write(job, c, data, path);
+        status = write_page(job, c, data, path);
         json_decref(data);
+    }
+    if (status == STUDY_DONE && picture && !lesson_picture_draw(c, job, picture)) {
+        status = STUDY_OUTPUT_FAILED;
     }
     comparison_free(c);
     free(c);

@@ -16,5 +16,6 @@ struct lesson_variant {
 // By index; NULL beyond the last. The first is the scenario as it stands.
 const struct lesson_variant *lesson_variant_at(size_t index);
 
-// Runs all variants of the job's scenario, its first two trims each, and writes the lesson.
-enum study_status lesson_write(struct study_job *job, const char *path);
+// Runs all variants of the job's scenario, its first two trims each, and writes the lesson; and,
+// where `picture` is no NULL, a moving picture (gif) of the scenario as it stands.
+enum study_status lesson_write(struct study_job *job, const char *path, const char *picture);

@@ -6,8 +6,8 @@
 
 #include <stdlib.h>
 
-static enum study_status write(struct study_job *job, const struct comparison *c,
-                               const char *path) {
+static enum study_status write_page(struct study_job *job, const struct comparison *c,
+                                    const char *path) {
     json_t *data = run_data_frame();
     json_t *scenario = run_data_scenario(c, job);
     if (!data || !scenario) {
@@ -42,7 +42,7 @@ enum study_status live_page_write(struct study_job *job, const char *path) {
     }
     enum study_status status = comparison_run(c, job);
     if (status == STUDY_DONE) {
-        status = write(job, c, path);
+        status = write_page(job, c, path);
     }
     comparison_free(c);
     free(c);

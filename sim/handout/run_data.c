@@ -121,8 +121,10 @@ json_t *run_data_scenario(const struct comparison *comparison, struct study_job 
     char *dump = dump_text(job);
     json_t *runs = json_array(), *set = json_array();
     for (size_t i = 0; i < comparison->count; i++) {
-        json_array_append_new(runs, run_data_run(&comparison->run[i], &comparison->scenario[i],
-                                                 comparison->label[i], true));
+        json_t *run =
+            run_data_run(&comparison->run[i], &comparison->scenario[i], comparison->label[i], true);
+        json_object_set_new(run, "index", json_integer((json_int_t)comparison->target[i].trim));
+        json_array_append_new(runs, run);
     }
     for (size_t i = 0; i < job->override_count; i++) {
         json_array_append_new(set, json_string(job->overrides[i]));

@@ -104,3 +104,14 @@ PAGE_CALL(page_field_si) double page_field_si(struct page *page, size_t trim, si
 PAGE_CALL(page_channel_unit) const char *page_channel_unit(const struct page *page, size_t channel);
 PAGE_CALL(page_channel_shown)
 double page_channel_shown(const struct page *page, size_t channel, double si);
+
+// A first scenario from what a technician knows, as `lowlift starter` writes it. Inputs by the
+// names of its options, "body", a tab, "3 in" and a line's end each; reduced ports may be several.
+// NULL only without memory; text is "" when something is wrong, which the messages then tell.
+struct page_starter;
+PAGE_CALL(page_starter_open)
+struct page_starter *page_starter_open(const char *inputs, size_t length);
+PAGE_CALL(page_starter_text) const char *page_starter_text(const struct page_starter *starter);
+PAGE_CALL(page_starter_messages)
+const char *page_starter_messages(const struct page_starter *starter);
+PAGE_CALL(page_starter_close) void page_starter_close(struct page_starter *starter);

@@ -25,7 +25,7 @@ enum { TEXT_MAX = 4096, PATH_SIZE = ATOMIC_FILE_PATH_MAX + 64 };
 static const char SEPARATOR = '\x1f';
 
 // Words for the terminal, in the order of enum plot_format.
-static const char *const FORMATS[] = {"svg", "png", "text"};
+static const char *const FORMATS[] = {"svg", "png", "text", "gif"};
 
 struct job {
     const struct picture *picture;
@@ -175,7 +175,7 @@ static bool job_run_gnuplot(struct job *job) {
 
 // gnuplot does not report a full disk: see that the picture has its end.
 static bool picture_is_whole(const char *path, enum plot_format format) {
-    static const char *const ends[] = {"</svg>", "IEND", ""};
+    static const char *const ends[] = {"</svg>", "IEND", "", ";"};
     char tail[64] = {0};
     FILE *stream = fopen(path, "rb");
     bool whole = stream != NULL && fseek(stream, -16, SEEK_END) == 0;

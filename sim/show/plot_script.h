@@ -4,13 +4,13 @@
 // contains. Knows nothing of how a picture looks.
 //
 // The script finds, as ARG1 to ARG7: the folder of the data files (1.dat, 2.dat ...), the output,
-// the format (svg, png, text), the heading, and three lists: titles, axis labels, numbers.
+// the format (svg, png, text, gif), the heading, and three lists: titles, axis labels, numbers.
 // plots/style.gp, which it loads first, reads them.
 #pragma once
 
 #include "answer/picture.h"
 
-enum plot_format { PLOT_SVG, PLOT_PNG, PLOT_TEXT };
+enum plot_format { PLOT_SVG, PLOT_PNG, PLOT_TEXT, PLOT_GIF };
 
 // Draw to a file, which appears whole or not at all; PLOT_TEXT may go to NULL, standard output.
 // Returns false with a message of one line.

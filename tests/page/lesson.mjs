@@ -69,6 +69,13 @@ try {
         await browser.print(`${place}/lesson-${name}.pdf`, size);
         check(statSync(`${place}/lesson-${name}.pdf`).size > 10000, `nothing printed on ${name}`);
     }
+    // Without the module the text stands, and says so.
+    await browser.send("Page.addScriptToEvaluateOnNewDocument", { source: "delete globalThis.WebAssembly;" });
+    await browser.go(`${place}/lesson.html`);
+    await until("document.querySelector('#said').textContent.startsWith('Precomputed')");
+    await click("#step3 label:nth-of-type(2) input");
+    await see("document.querySelector('#step3 fieldset ~ .bar > button').click()");
+    check((await see("document.querySelector('#step3 .happened').innerText")).includes("slamming"), "nothing told without the module");
     check(browser.complaints.length === 0, browser.complaints.join("; "));
     if (process.argv[3]) console.log(await see("[...document.querySelectorAll('.happened')].map((h) => h.innerText).join('\\n\\n')"));
     console.log(`lesson: ${checks} checks, ${process.uptime().toFixed(0)} s`);

@@ -40,7 +40,7 @@ const shown = () => see(`[...document.querySelectorAll('#figures tbody tr')].map
     [row.dataset.figure, ...[...row.cells].slice(1).map((cell) => cell.textContent)])`);
 
 const compare = async (stem, file, more) => {
-    const names = await see("[...document.querySelectorAll('.side .name')].map((n) => n.textContent)");
+    const names = await see("[...document.querySelectorAll('.side .name')].map((n) => n.dataset.trim)");
     const table = new Map((await shown()).map(([name, ...cells]) => [name, cells]));
     names.forEach((trim, side) => {
         const native = run(file, trim, more);
@@ -76,6 +76,36 @@ const everyScenario = async () => {
 
 // --- The hand on it
 
+const enter = async (id, text) => {
+    await see(`(() => { const e = document.querySelector('${id}'); e.focus(); e.select(); })()`);
+    await type(text);
+    await key("Enter", "Enter", "\r");
+    await idle();
+};
+
+const save = async (name) => {
+    const folder = `${place}/saved`, file = `${folder}/${name}`;
+    mkdirSync(folder, { recursive: true });
+    await browser.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder }, undefined);
+    await click("#save");
+    for (let i = 0; i < 400 && !existsSync(file); i++) await new Promise((r) => setTimeout(r, 25));
+    check(program("check", file).status === 0, `saved: ${program("check", file).stderr}`);
+    return file;
+};
+
+// A scenario of one trim: the second side gets a port of its own, and both are kept.
+const oneTrim = async () => {
+    await open("oil-good");
+    await enter("#f-trim-port-1", "1.2 in");
+    await idle();
+    const file = await save("oil-good-changed.yaml");
+    const verdicts = (await shown()).find(([name]) => name === "verdict").slice(1);
+    check(verdicts[0] === run(file, "first").verdict && verdicts[1] === run(file, "second").verdict,
+        `kept with another port: ${verdicts}`);
+    check(run(file, "second").rest_opening.value !== run(file, "first").rest_opening.value, "both sides have one port");
+    quiet("one trim");
+};
+
 const values = async () => {
     await open("decline");
     // By keyboard alone: from the top, the slider of the flow.
@@ -87,12 +117,6 @@ const values = async () => {
     await compare("decline, less flow", "scenarios/decline.yaml", ["--set", `inflow.rate=${flow}`]);
     check(await see(`document.querySelector('#changes').value.includes('inflow.rate: ${flow}')`), "changes not told");
 
-    const enter = async (id, text) => {
-        await see(`(() => { const e = document.querySelector('${id}'); e.focus(); e.select(); })()`);
-        await type(text);
-        await key("Enter", "Enter", "\r");
-        await idle();
-    };
     const before = await shown();
     await enter("#f-set-pressure", "50 psi");
     await until("document.querySelector('#f-set-pressure-wrong').textContent !== ''");
@@ -108,13 +132,7 @@ const values = async () => {
     await compare("decline, changed thrice", "scenarios/decline.yaml", more);
 
     // What is saved is what is seen.
-    const folder = `${place}/saved`;
-    mkdirSync(folder, { recursive: true });
-    await browser.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder }, undefined);
-    await click("#save");
-    const file = `${folder}/decline-changed.yaml`;
-    for (let i = 0; i < 200 && !existsSync(file); i++) await new Promise((r) => setTimeout(r, 25));
-    check(program("check", file).status === 0, `saved: ${program("check", file).stderr}`);
+    const file = await save("decline-changed.yaml");
     await compare("saved", file);
 
     await click("#reset");
@@ -195,6 +213,43 @@ const evil = async () => {
     quiet("evil");
 };
 
+// Begun from nothing: the same scenario as `lowlift starter` writes, the same verdicts.
+const begin = async () => {
+    await open("slugging");
+    await see("document.querySelector('#begin-own').open = true");
+    const answers = { body: "3 in", "reduced-port": "1 1/2 in", "set-pressure": "50 psi", flow: "0.15 MMscf/d",
+        vessel: "24 in x 7.5 ft", level: "1/3", "other-pressure": "15 psig" };
+    await click("#starter-go");
+    await until("document.querySelector('#starter-wrong').textContent.includes('is missing')");
+    for (const [name, text] of Object.entries(answers)) {
+        await see(`document.querySelector('#s-${name}').focus()`);
+        await type(text);
+    }
+    const options = (change) => Object.entries({ ...answers, ...change }).flatMap(([name, text]) => [`--${name}`, text]);
+    await click("#starter-go");
+    await until("document.querySelector('#starter-wrong').textContent.includes('psig')");
+    const told = await see("document.querySelector('#starter-wrong').textContent.trim()");
+    const native = program("starter", ...options({}));
+    check(native.stderr.includes(told.split("\n")[0]), `starter refuses with '${told}', the program with '${native.stderr}'`);
+    await see("(() => { const e = document.querySelector('#s-set-pressure'); e.focus(); e.select(); })()");
+    await type("50 psig");
+    await click("#starter-go");
+    await until("document.querySelector('h1').textContent.startsWith('3 in back-pressure regulator')");
+    await idle();
+    const file = `${place}/begun.yaml`;
+    writeFileSync(file, program("starter", ...options({ "set-pressure": "50 psig" })).stdout);
+    check(await compare("begun", file) === 2, "begun with one side");
+    check((await see("document.querySelector('#rests').textContent")).includes("actuator.spring_rate"), "guesses are not told");
+    // A file of one's own, through the browser's own dialogue.
+    const { root } = await browser.send("DOM.getDocument");
+    const { nodeId } = await browser.send("DOM.querySelector", { nodeId: root.nodeId, selector: "#file" });
+    await browser.send("DOM.setFileInputFiles", { nodeId, files: [`${process.cwd()}/scenarios/two-inch.yaml`] });
+    await until("document.querySelector('#changes').value.startsWith('two-inch.yaml')");
+    await idle();
+    await compare("opened", "scenarios/two-inch.yaml");
+    quiet("begin");
+};
+
 const without = async () => {
     const { identifier } = await browser.send("Page.addScriptToEvaluateOnNewDocument", { source: "delete globalThis.WebAssembly;" });
     await browser.go(`${place}/decline.page.html`);
@@ -209,7 +264,7 @@ try {
     await browser.size(1280, 800);
     const trims = await everyScenario();
     check(trims >= 48, `only ${trims} sides compared`);
-    for (const part of [values, motion, looks, evil, without]) {
+    for (const part of [values, oneTrim, motion, looks, begin, evil, without]) {
         await part();
         console.log(`${part.name}: ${checks} checks so far, ${process.uptime().toFixed(0)} s`);
     }

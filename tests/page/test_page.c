@@ -140,6 +140,100 @@ static void test_going_on(void **state) {
     page_close(page);
 }
 
+// A kick raises the pressure by what was asked and moves nothing else.
+static void test_kick(void **state) {
+    (void)state;
+    struct page *page = open_dump();
+    assert_true(page_set(page, "start.kick_pressure=0 psi"));
+    run(page, 1, (double)INFINITY);
+    double pressure = last(page, "controlled pressure"), travel = last(page, "plug travel");
+    const double drop = 2.0 * 6894.757;
+    page_kick(page, drop);
+    assert_true(page_go_on(page));
+    page_advance(page, 1e-6);
+    const double *record = page_channel(page, 0);
+    assert_close(record[0], pressure + drop, 1e-6, 0.0);
+    assert_close(page_channel(page, 1)[0], travel, 1e-9, 0.0);
+    assert_true(page_finish(page));
+    assert_true(page_go_on(page)); // and it is used up
+    page_advance(page, 1e-6);
+    assert_true(page_channel(page, 0)[0] < pressure + 1.01 * drop);
+    page_close(page);
+}
+
+// Contacts in order, each with a blow; the load on the shut seat is the preload and the pressure
+// drop on the port, less nothing else: 50 lbf + 35 psi on 2.9 in, E.
+static void test_contacts(void **state) {
+    (void)state;
+    struct page *page = open_dump();
+    assert_true(isnan(page_seat_load(page)));
+    run(page, 0, (double)INFINITY);
+    assert_true(page_contacts(page) > 5);
+    for (size_t i = 0; i < page_contacts(page); i++) {
+        assert_true(i == 0 || page_contact_time(page, i) > page_contact_time(page, i - 1));
+        assert_true(page_contact_speed(page, i) > 0.0 && page_contact_force(page, i) > 0.0);
+    }
+    assert_true(isnan(page_contact_time(page, page_contacts(page))));
+    const double load = (50.0 + 35.0 * 3.14159265358979 * 2.9 * 2.9 / 4.0) * 4.4482216;
+    assert_close(page_seat_load(page), load, 1e-3, 0.0);
+    page_close(page);
+}
+
+static size_t field_of(struct page *page, const char *path) {
+    size_t i = 0;
+    while (i < page_fields() && strcmp(page_field_path(page, i), path) != 0) {
+        i++;
+    }
+    return i;
+}
+
+static void test_fields(void **state) {
+    (void)state;
+    struct page *page = open_dump();
+    size_t friction = field_of(page, "friction.kinetic"), port = field_of(page, "trim.port");
+    assert_string_equal(page_field_text(page, 0, friction), "5 lbf");
+    assert_int_equal(page_field_source(page, 0, friction), 3);
+    assert_true(page_field_applies(page, 0, friction));
+    assert_false(page_field_applies(page, 0, field_of(page, "demand.rate")));
+    assert_close(page_field_si(page, 0, port), 2.9 * 0.0254, 1e-12, 0.0);
+    assert_close(page_field_si(page, 1, port), 1.5 * 0.0254, 1e-12, 0.0);
+    assert_string_equal(page_field_words(page, field_of(page, "duty")), "back-pressure reducing");
+    assert_true(page_set(page, "trims.reduced.port=2 in"));
+    assert_close(page_field_si(page, 1, port), 2.0 * 0.0254, 1e-12, 0.0);
+    assert_string_equal(page_field_path(page, page_fields()), "");
+    assert_string_equal(page_field_help(page_fields()), "");
+    assert_string_equal(page_field_text(page, 7, port), "");
+    assert_true(isnan(page_field_si(page, 0, page_fields())));
+    run(page, 0, 1.0);
+    assert_string_equal(page_channel_unit(page, 0), "psig");
+    assert_close(page_channel_shown(page, 0, 101325.0 + 6894.757), 1.0, 2e-4, 0.0);
+    page_close(page);
+}
+
+static void starter_says(const char *inputs, const char *text, const char *messages) {
+    struct page_starter *starter = page_starter_open(inputs, strlen(inputs));
+    assert_non_null(starter);
+    if (!strstr(page_starter_text(starter), text) ||
+        !strstr(page_starter_messages(starter), messages)) {
+        fail_msg("starter: '%s' / '%s'", page_starter_text(starter),
+                 page_starter_messages(starter));
+    }
+    assert_true((page_starter_text(starter)[0] == '\0') == (messages[0] != '\0'));
+    page_starter_close(starter);
+}
+
+static void test_starter(void **state) {
+    (void)state;
+    starter_says("", "", "body is missing");
+    starter_says("body\t3 in\nset-pressure\t50 psig\nflow\t0.15 MMscf/d\n", "",
+                 "vessel is missing");
+    starter_says("body\t3 in\nset-pressure\t50 psi\nflow\t0.15 MMscf/d\nvessel\t8 ft3\n", "",
+                 "psig or psia");
+    starter_says("body\t3 in\nset-pressure\t50 psig\nflow\t0.15 MMscf/d\nvessel\t8 ft3\n"
+                 "reduced-port\t1 1/2 in\nreduced-port\t1 in\nactuation\tdirect\nnonsense\tx\ny\n",
+                 "reduced-2: {port: 1 in}", "");
+}
+
 // Whatever is cut off or changed in a dump, it is read or refused, with a reason.
 static void test_damaged_dumps(void **state) {
     (void)state;
@@ -184,6 +278,10 @@ int main(int argc, char **argv) {
         cmocka_unit_test(test_slices),
         cmocka_unit_test(test_fields_are_the_products_own),
         cmocka_unit_test(test_going_on),
+        cmocka_unit_test(test_kick),
+        cmocka_unit_test(test_contacts),
+        cmocka_unit_test(test_fields),
+        cmocka_unit_test(test_starter),
         cmocka_unit_test(test_damaged_dumps),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
