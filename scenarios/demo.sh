@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
 # Installs what is missing, builds, and compares the full with the reduced port of a regulator on
-# a small separator. The pictures and tables go into demo-output/.
+# a separator. The pictures and tables go into demo-output/.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -9,4 +9,4 @@ tests/setup.sh run
 tests/sundials.sh
 cmake --preset release -DLOWLIFT_TESTS=OFF
 cmake --build --preset release --target lowlift
-build/release/lowlift compare --out demo-output scenarios/decline.yaml
+build/release/lowlift compare --out demo-output scenarios/oversized.yaml

@@ -159,11 +159,9 @@ static int compare(const void *left, const void *right) {
 
 static const char *how(const struct among_told *told, const char *field) {
     const struct regulator_parameters *m = &told->scenario->model;
-    const char *dot = strncmp(field, "trims.", 6) == 0 ? strchr(field + 6, '.') : NULL;
-    char path[96];
-    snprintf(path, sizeof path, "%s%s", dot ? "trim" : "", dot ? dot : field);
+    char path[AMONG_PATH_SIZE];
     const struct hardware_row *row =
-        hardware_find(path, hardware_kind(m->actuation, m->pilot.exhaust));
+        hardware_find(among_path(field, path), hardware_kind(m->actuation, m->pilot.exhaust));
     return row ? row->measure : "";
 }
 
