@@ -129,10 +129,10 @@ static void say_record(struct answer *answer, const struct match *match,
     if (best->found) {
         const double *b = &best->result[MATCH_FEATURES];
         answer_label(answer, ANSWER_NOTE, "nearest wave: ",
-                     "swing %s, %.3g Hz, wave within %.0f %% of the swing (%.0f %% before the "
-                     "search of %zu runs)",
+                     "swing %s, %.3g Hz, wave within %.0f %% of the swing, by a search of %zu runs "
+                     "from the best draws",
                      answer_text(answer, UNIT_PRESSURE_DROP, b[FEATURE_SWING]),
-                     b[FEATURE_FREQUENCY], 100.0 * best->misfit, 100.0 * best->first, best->runs);
+                     b[FEATURE_FREQUENCY], 100.0 * best->misfit, best->runs);
         if (best->misfit > 0.1 * RECORD_MET) {
             answer_label(answer, ANSWER_WARNING, "record: ",
                          "no regulator within the ranges makes this wave: it may be another "

@@ -11,8 +11,8 @@
 enum {
     BATCH = 192,       // draws at a time
     DRAWN_OVER = 40,   // draws from the ranges for each that may be simulated
-    CROWD = 500,       // draws carried along while readings are met
-    CROWD_MOVES = 4,   // steps of each at every temperature
+    CROWD = 320,       // draws carried along while readings are met
+    CROWD_MOVES = 3,   // steps of each at every temperature
     CROWD_LEVELS = 40, // temperatures at most
     WALKERS = 96,      // draws moved about with runs
     WALK_LEVELS = 3,

@@ -14,7 +14,7 @@ enum { STARTS = 2, RUNS = 70 };
 
 // A draw in the middle of its ranges is as good as one at their ends, but not one beyond them: what
 // a score far out costs, in units of the misfit.
-#define PRIOR_WEIGHT 0.5
+#define PRIOR_WEIGHT 0.1
 // First step of every score [standard deviations].
 #define FIRST_STEP 0.3
 #define NO_FIT 1e3
@@ -168,8 +168,6 @@ enum study_status match_fit(struct match *match, struct study_job *job, struct m
         }
     }
     if (status == STUDY_DONE && best->found) {
-        const double *first = &match->result[(index[0] * match->row_count + row) * MATCH_COLUMNS];
-        best->first = match_record_apart(&match->record, &first[MATCH_FEATURES]);
         result_of(&s, best->score, best->result);
         best->misfit = match_record_apart(&match->record, &best->result[MATCH_FEATURES]);
     }

@@ -55,7 +55,6 @@ struct match_best {
     bool found;
     double *score;                // [inputs]
     double misfit;                // of the wave [-]
-    double first;                 // the same before the search
     double result[MATCH_COLUMNS]; // of the recorded row
     size_t runs;
 };

@@ -13,7 +13,7 @@
 // narrowed. Or its middle has moved by so much of the range.
 #define PINNED 0.5
 #define NARROWED 0.8
-#define MOVED 0.15
+#define MOVED 0.1
 // Standard deviation of a place drawn evenly from 0 to 1.
 #define EVEN_SPREAD 0.28867513459481287
 // Beyond so many standard errors of chance.
@@ -135,57 +135,75 @@ void match_tables_rows(struct answer *answer, const struct match_told *told) {
 // --- Values before and after
 
 static const char *kind_name(enum match_learning kind) {
-    static const char *const names[] = {"nothing learnt", "narrowed", "pinned down"};
+    static const char *const names[] = {"nothing", "narrowed", "pinned down"};
     return names[kind];
 }
 
-static void put_value(struct answer_table *table, struct answer *answer,
-                      const struct uncertainty_input *input, double si) {
-    if (input->kind == UNIT_NONE || input->kind == UNIT_FRACTION) {
-        answer_words(table, "%.4g", si);
-    } else {
-        answer_word(table, answer_text(answer, input->kind, si));
-    }
+static double shown(const struct answer *answer, const struct uncertainty_input *input, double si) {
+    const bool plain = input->kind == UNIT_NONE || input->kind == UNIT_FRACTION;
+    return plain ? si : answer_shown(answer, input->kind, si);
+}
+
+// Three digits, and whole numbers above.
+static const char *digits(struct answer *answer, double number) {
+    return answer_keep(answer, fabs(number) < 999.5 ? "%.3g" : "%.0f", number);
+}
+
+// "20.8 to 50.4 in2", or without the unit.
+static const char *range_text(struct answer *answer, const struct uncertainty_input *input,
+                              double low, double high, bool unit) {
+    const bool plain = !unit || input->kind == UNIT_NONE || input->kind == UNIT_FRACTION;
+    return answer_keep(answer, "%s to %s%s%s", digits(answer, shown(answer, input, low)),
+                       digits(answer, shown(answer, input, high)), plain ? "" : " ",
+                       plain ? "" : answer_unit(answer, input->kind));
+}
+
+static void put_value(struct answer *answer, struct answer_table *table, const struct match *match,
+                      size_t index, const struct match_learnt *l) {
+    const struct uncertainty_input *input = &match->space.input[index];
+    const struct sample_range *range = &input->range[0];
+    const double low = sample_quantile(range, l->low);
+    const double high = sample_quantile(range, l->high);
+    const double middle = sample_quantile(range, l->middle);
+    answer_word(table, answer_keep(answer, "%s", input->field));
+    answer_word(table, kind_name(l->kind));
+    answer_word(table, range_text(answer, input, sample_quantile(range, 0.05),
+                                  sample_quantile(range, 0.95), true));
+    answer_word(table, range_text(answer, input, low, high, false));
+    answer_word(table, digits(answer, shown(answer, input, middle)));
+    answer_put(table, 100.0 * l->spread);
+    answer_put(table, 100.0 * l->middle);
+    answer_put(table, low);
+    answer_put(table, middle);
+    answer_put(table, high);
 }
 
 void match_tables_values(struct answer *answer, const struct match_told *told) {
     static const struct answer_column columns[] = {
         COLUMN_WORD("value", "value"),
         COLUMN_WORD("learnt", "learnt"),
-        COLUMN_WORD("before_low", "before, 5 %"),
-        COLUMN_WORD("before_high", "95 %"),
-        COLUMN_WORD("after_low", "after, 5 %"),
-        COLUMN_WORD("after_middle", "50 %"),
-        COLUMN_WORD("after_high", "95 %"),
-        {.key = "spread", .name = "spread left", .unit = "%", .digits = 3},
-        {.key = "middle_place",
-         .name = "middle in its range",
-         .unit = "%",
-         .digits = 2,
-         .hidden = ANSWER_TERMINAL},
+        COLUMN_WORD("before", "before, 90 %"),
+        COLUMN_WORD("after", "after, 90 %"),
+        COLUMN_WORD("after_middle", "middle"),
+        {.key = "spread", .name = "spread", .unit = "%", .digits = 3},
+        {.key = "place", .name = "middle in its range", .unit = "%", .hidden = ANSWER_TERMINAL},
+        {.key = "low_si", .name = "5 %, SI", .hidden = ANSWER_TERMINAL},
+        {.key = "middle_si", .name = "50 %, SI", .hidden = ANSWER_TERMINAL},
+        {.key = "high_si", .name = "95 %, SI", .hidden = ANSWER_TERMINAL},
     };
     const struct match *match = told->match;
-    struct answer_table *table =
-        answer_table(answer, "values", "values, by what was learnt of them:", columns,
-                     sizeof columns / sizeof columns[0]);
+    struct answer_table *table = answer_table(
+        answer, "values",
+        "values: 90 % of the draws before and after, and the spread that is left:", columns,
+        sizeof columns / sizeof columns[0]);
     table->hidden = ANSWER_CSV;
     for (int kind = MATCH_PINNED; kind >= MATCH_UNTOUCHED; kind--) {
         for (size_t i = 0; i < match->space.input_count; i++) {
             const struct match_learnt l = match_tables_learnt(match, i);
-            const struct uncertainty_input *input = &match->space.input[i];
-            const struct sample_range *range = &input->range[0];
-            if ((int)l.kind != kind || !(range->low < range->high)) {
-                continue;
+            const struct sample_range *range = &match->space.input[i].range[0];
+            if ((int)l.kind == kind && range->low < range->high) {
+                put_value(answer, table, match, i, &l);
             }
-            answer_word(table, answer_keep(answer, "%s", input->field));
-            answer_word(table, kind_name(l.kind));
-            put_value(table, answer, input, sample_quantile(range, 0.05));
-            put_value(table, answer, input, sample_quantile(range, 0.95));
-            put_value(table, answer, input, sample_quantile(range, l.low));
-            put_value(table, answer, input, sample_quantile(range, l.middle));
-            put_value(table, answer, input, sample_quantile(range, l.high));
-            answer_put(table, 100.0 * l.spread);
-            answer_put(table, 100.0 * l.middle);
         }
     }
 }

@@ -99,9 +99,8 @@ static void take_chamber(struct readings *r, const struct scenario *scenario,
     }
 }
 
-static void take_others(struct readings *r, const struct scenario *scenario,
-                        const struct scenario_case *c) {
-    const struct readings_options *o = &c->readings;
+static void take_strokes(struct readings *r, const struct scenario *scenario,
+                         const struct readings_options *o) {
     const double watch = isnan(o->watch) ? WATCH : o->watch;
     struct seen s = look(scenario, "readings.stroke_open", o->stroke_open,
                          hypot(watch, STROKE_SHARE * o->stroke_open));
@@ -109,8 +108,15 @@ static void take_others(struct readings *r, const struct scenario *scenario,
     s = look(scenario, "readings.stroke_shut", o->stroke_shut,
              hypot(watch, STROKE_SHARE * o->stroke_shut));
     add(r, READINGS_STROKE_SHUT, "stroke_shut", s.value, s.sigma);
-    s = look_pressure(scenario, "readings.droop", o->droop, o->gauge);
-    add(r, READINGS_SPAN, "droop", s.value, hypot(s.sigma, DROOP_SHARE * s.value));
+}
+
+static void take_held(struct readings *r, const struct scenario *scenario,
+                      const struct scenario_case *c) {
+    const struct readings_options *o = &c->readings;
+    if (c->model.actuation == ACTUATION_DIRECT) {
+        const struct seen s = look_pressure(scenario, "readings.droop", o->droop, o->gauge);
+        add(r, READINGS_SPAN, "droop", s.value, hypot(s.sigma, DROOP_SHARE * s.value));
+    }
     const double atmosphere = c->site.atmosphere;
     struct seen low = look(scenario, "readings.held_at_low_flow", o->held_at_low_flow,
                            isnan(o->gauge) ? 0.25 * GAUGE_SHARE * (o->held_at_low_flow - atmosphere)
@@ -134,7 +140,7 @@ static void take_volume(struct readings *r, const struct scenario *scenario,
                           o->rise_time / (m->gas.molar_mass * o->rise);
     const struct seen rise = look_pressure(scenario, "readings.rise", o->rise, o->gauge);
     const double time = (isnan(o->watch) ? WATCH : o->watch) / o->rise_time;
-    if (c->model.phase != FLUID_GAS || isnan(volume)) {
+    if (m->phase != FLUID_GAS || m->duty != DUTY_BACK_PRESSURE || isnan(volume)) {
         return;
     }
     add(r, READINGS_VOLUME, "rise", volume,
@@ -183,8 +189,12 @@ static bool reconcile(struct readings_value *v, enum readings_quantity quantity,
 bool readings_take(struct readings *out, const struct scenario *scenario,
                    const struct scenario_case *resolved, struct diagnostics *list) {
     memset(out, 0, sizeof *out);
-    take_chamber(out, scenario, &resolved->readings);
-    take_others(out, scenario, resolved);
+    // Fields of another build are no readings.
+    if (resolved->model.actuation == ACTUATION_PILOT) {
+        take_chamber(out, scenario, &resolved->readings);
+        take_strokes(out, scenario, &resolved->readings);
+    }
+    take_held(out, scenario, resolved);
     take_volume(out, scenario, resolved);
     bool fine = true;
     for (int q = 0; q < READINGS_COUNT; q++) {
