@@ -46,18 +46,18 @@ run 0 uncertainty --draws 10 --trim full --set 'run.duration=5 s' --no-plot --no
 says out 'nothing observed went into this: it rests on'
 
 # The other studies.
-run 0 trims --draws few.csv --at-most 3 --lowest '100 Mscf/d' --peak '200 Mscf/d' --no-files \
+run 0 trims --draws few.csv --at-most 2 --lowest '100 Mscf/d' --peak '200 Mscf/d' --no-files \
     "${short[@]}" "$demo"
 matches out '^  full +passes the peak +all '
 says out 'full: steady over the envelope and passes the peak in'
 run 0 kick --draws few.csv --at-most 2 --no-files "${short[@]}" --largest '1 psi' "$demo"
 matches out '^  full +smallest kick that does not die out'
-run 0 decline --draws few.csv --at-most 2 --no-files "${short[@]}" --trim reduced \
+run 0 decline --draws few.csv --at-most 1 --no-files "${short[@]}" --trim reduced \
     --until 2030-01-01 --set decline.kind=exponential --set decline.start=2026-01-01 \
     --set 'decline.rate_start=0.15 MMscf/d' --set 'decline.annual=20 %' \
     --set decline.basis=effective "$demo"
 matches out '^  reduced +leaves its window, left alone +not so far'
-run 0 remedies --draws few.csv --at-most 2 --steps 1 --no-files --no-plot --set 'run.duration=2 s' \
+run 0 remedies --draws few.csv --at-most 1 --steps 1 --no-files --no-plot --set 'run.duration=2 s' \
     --set 'vessel.volume=5 ft3' "$demo"
 matches out '^  remedy +is or does +share'
 says out 'brings to rest what moves today'

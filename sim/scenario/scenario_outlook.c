@@ -145,7 +145,8 @@ static void outlook_readings(struct scenario_resolution *r) {
                          resolution_value(r, "readings.high_flow")->text,
                          resolution_value(r, "readings.low_flow")->text);
     }
-    if (o->first_movement >= o->full_travel) {
+    // Without a pilot there is no chamber to read, and neither was filled in.
+    if ((r->build & USE_PILOT) && o->first_movement >= o->full_travel) {
         resolution_error(r, "readings.full_travel",
                          "found '%s'; must be above readings.first_movement, '%s'",
                          resolution_value(r, "readings.full_travel")->text,
