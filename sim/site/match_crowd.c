@@ -11,7 +11,7 @@
 #define ACCEPTED 0.25 // of the steps, which their size is set by
 
 bool match_crowd_open(struct crowd *c, size_t count, size_t width, size_t columns) {
-    *c = (struct crowd){.count = count, .width = width, .columns = columns};
+    *c = (struct crowd){.count = count, .width = width, .columns = columns, .step = STEP_FIRST};
     c->score = calloc(count * width + 1, sizeof(double));
     c->cheap = calloc(count, sizeof(double));
     c->fit = calloc(count, sizeof(double));
@@ -102,10 +102,9 @@ static void resample(struct crowd *c, double step, uint64_t seed, uint64_t branc
 }
 
 enum study_status match_crowd_move(struct match *match, struct study_job *job, struct crowd *c,
-                                   const struct schedule_of_moves *how, double temperature,
-                                   double *step, uint64_t *branch) {
+                                   const struct schedule_of_moves *how, uint64_t *branch) {
     for (size_t i = 0; i < c->count; i++) {
-        match_space_step(match, (*branch)++, *step, &c->score[i * c->width],
+        match_space_step(match, (*branch)++, c->step, &c->score[i * c->width],
                          &c->next[i * c->width]);
     }
     const enum study_status status = how->ask(
@@ -118,7 +117,7 @@ enum study_status match_crowd_move(struct match *match, struct study_job *job, s
     for (size_t i = 0; i < c->count; i++) {
         const double chance = statistics_stream_unit(&stream);
         const double gain =
-            c->next_cheap[i] - c->cheap[i] + temperature * (c->next_fit[i] - c->fit[i]);
+            c->next_cheap[i] - c->cheap[i] + c->temperature * (c->next_fit[i] - c->fit[i]);
         const bool better = isinf(c->fit[i]) && isfinite(c->next_fit[i]);
         if (isfinite(c->next_fit[i]) && (better || chance < exp(fmin(gain, 0.0)))) {
             accepted++;
@@ -130,26 +129,23 @@ enum study_status match_crowd_move(struct match *match, struct study_job *job, s
         }
     }
     const double rate = (double)accepted / (double)c->count;
-    *step = fmin(fmax(*step * exp(2.0 * (rate - ACCEPTED)), 0.02), 0.95);
+    c->step = fmin(fmax(c->step * exp(2.0 * (rate - ACCEPTED)), 0.02), 0.95);
     return STUDY_DONE;
 }
 
 enum study_status match_crowd_temper(struct match *match, struct study_job *job, struct crowd *c,
-                                     const struct schedule_of_moves *how, double *reached,
-                                     uint64_t *branch) {
-    double now = 0.0;
-    double step = STEP_FIRST;
+                                     const struct schedule_of_moves *how, uint64_t *branch) {
     enum study_status status = STUDY_DONE;
-    for (size_t level = 0; level < how->levels && now < 1.0 && status == STUDY_DONE; level++) {
-        const double next = next_temperature(c, now);
-        resample(c, next - now, match->seed, (*branch)++);
-        now = next;
+    c->temperature = 0.0;
+    for (size_t i = 0; i < how->levels && c->temperature < 1.0 && status == STUDY_DONE; i++) {
+        const double next = next_temperature(c, c->temperature);
+        resample(c, next - c->temperature, match->seed, (*branch)++);
+        c->temperature = next;
         for (size_t k = 0; k < how->moves && status == STUDY_DONE; k++) {
             if (!how->at_most || match->simulated < match->most) {
-                status = match_crowd_move(match, job, c, how, now, &step, branch);
+                status = match_crowd_move(match, job, c, how, branch);
             }
         }
     }
-    *reached = now;
     return status;
 }

@@ -10,6 +10,8 @@
 struct crowd {
     size_t count, width; // draws; scores of each
     size_t columns;      // numbers of a draw's runs; 0 while only readings are asked
+    double temperature;  // 0: `fit` weighs nothing; 1: fully
+    double step;         // of a move
     // `cheap` is the logarithm of what weighs fully at any temperature, `fit` of what it rules.
     double *score, *cheap, *fit, *result;
     double *next, *next_cheap, *next_fit, *next_result; // proposals
@@ -32,15 +34,14 @@ struct schedule_of_moves {
     bool at_most; // the ceiling on runs ends it
 };
 
-// From temperature 0 to 1 at most; what is left of it weighs the draws.
+// From temperature 0 to 1 at most, which is left in the crowd; the rest of it weighs the draws.
 enum study_status match_crowd_temper(struct match *match, struct study_job *job,
                                      struct crowd *crowd, const struct schedule_of_moves *how,
-                                     double *reached, uint64_t *branch);
+                                     uint64_t *branch);
 
-// One step of every draw at a temperature; `step` is made larger or smaller for the next.
+// One step of every draw at the crowd's temperature; `step` is made larger or smaller for the next.
 enum study_status match_crowd_move(struct match *match, struct study_job *job, struct crowd *crowd,
-                                   const struct schedule_of_moves *how, double temperature,
-                                   double *step, uint64_t *branch);
+                                   const struct schedule_of_moves *how, uint64_t *branch);
 
 // Effective share of weights exp(step * fit).
 double match_crowd_share(const double *fit, size_t count, double step);

@@ -17,7 +17,6 @@ enum {
     WALK_MOVES = 3,
 };
 
-#define STEP_FIRST 0.5
 // Fewer fitting draws than this share of those wanted are moved about.
 #define MOVE_BELOW 0.5
 
@@ -65,8 +64,6 @@ static enum study_status gather(struct match *match, struct study_job *job, stru
     const bool read = match->readings.count > 0;
     const struct schedule_of_moves how = {match_ask_readings, CROWD_LEVELS, CROWD_MOVES, false};
     struct crowd c = {0};
-    double reached;
-    double step = STEP_FIRST;
     enum study_status status =
         match_crowd_open(&c, read ? CROWD : BATCH, width, columns) ? STUDY_DONE : STUDY_NO_MEMORY;
     for (size_t i = 0; i < c.count && status == STUDY_DONE; i++) {
@@ -75,8 +72,7 @@ static enum study_status gather(struct match *match, struct study_job *job, stru
     if (read && status == STUDY_DONE) {
         status =
             match_ask_readings(match, job, c.count, c.score, (struct fits){c.cheap, c.fit, NULL});
-        status = status == STUDY_DONE ? match_crowd_temper(match, job, &c, &how, &reached, branch)
-                                      : status;
+        status = status == STUDY_DONE ? match_crowd_temper(match, job, &c, &how, branch) : status;
     }
     const size_t ceiling = DRAWN_OVER * match->most;
     while (status == STUDY_DONE) {
@@ -96,7 +92,7 @@ static enum study_status gather(struct match *match, struct study_job *job, stru
             match_space_draw(match, (*branch)++, &c.score[i * width]);
         }
         for (size_t k = 0; k < CROWD_MOVES && read && status == STUDY_DONE; k++) {
-            status = match_crowd_move(match, job, &c, &how, 1.0, &step, branch);
+            status = match_crowd_move(match, job, &c, &how, branch);
         }
     }
     match_crowd_close(&c);
@@ -110,7 +106,6 @@ static enum study_status walk(struct match *match, struct study_job *job, struct
     const size_t columns = match->row_count * MATCH_COLUMNS;
     const struct schedule_of_moves how = {match_ask_all, WALK_LEVELS, WALK_MOVES, true};
     struct crowd c = {0};
-    double reached = 0.0;
     if (!match_crowd_open(&c, WALKERS, width, columns)) {
         match_crowd_close(&c);
         return STUDY_NO_MEMORY;
@@ -125,11 +120,12 @@ static enum study_status walk(struct match *match, struct study_job *job, struct
     }
     match->most += match->most; // as many again
     const size_t before = match->simulated;
-    enum study_status status = match_crowd_temper(match, job, &c, &how, &reached, branch);
+    enum study_status status = match_crowd_temper(match, job, &c, &how, branch);
     match->moved = match->simulated - before;
     kept->count = 0;
     for (size_t i = 0; i < c.count && status == STUDY_DONE; i++) {
-        if (isfinite(c.fit[i]) && !keep_add(kept, &c, i, c.cheap[i], (1.0 - reached) * c.fit[i])) {
+        if (isfinite(c.fit[i]) &&
+            !keep_add(kept, &c, i, c.cheap[i], (1.0 - c.temperature) * c.fit[i])) {
             status = STUDY_NO_MEMORY;
         }
     }

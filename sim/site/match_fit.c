@@ -156,7 +156,10 @@ enum study_status match_fit(struct match *match, struct study_job *job, struct m
         struct study work = study_job_start(job, "searches");
         work.width = OUT_SCORES + width;
         work.evaluate = search_one;
-        status = match_rows_study(match, job, &work, starts, describe_start, &s, out);
+        work.count = starts;
+        work.describe = describe_start;
+        work.context = &s;
+        status = match_rows_study(match, job, &work, out);
     }
     for (size_t i = 0; i < starts && status == STUDY_DONE; i++) {
         const double *found = &out[i * (OUT_SCORES + width)];
