@@ -17,6 +17,8 @@ static void shut_pressures(const struct regulator *r, const struct regulator_mod
     double downstream = back ? boundary : controlled;
     double exhaust = p->pilot.exhaust_to == REFERENCE_ATMOSPHERE ? p->atmosphere : downstream;
     pressure[NODE_DOWNSTREAM] = downstream;
+    pressure[NODE_INLET] = back ? controlled : boundary;
+    pressure[NODE_OUTLET] = downstream;
     pressure[NODE_CHAMBER] = exhaust;
     pressure[NODE_CASE] =
         p->actuator.case_reference == REFERENCE_ATMOSPHERE ? p->atmosphere : downstream;

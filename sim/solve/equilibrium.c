@@ -29,7 +29,7 @@
 // that are missed, which a finer scan in the tests guards against.
 #define SCAN_POINTS 80
 #define SCAN_SPLIT 4
-#define UNKNOWNS_MAX (2 + NODE_VOLUMES)
+#define UNKNOWNS_MAX (2 + NODE_VOLUMES + LINE_COUNT)
 // Largest scaled rate of a polished point of rest.
 #define RESIDUAL_WANTED 1e-9
 
@@ -92,6 +92,12 @@ static void choose_unknowns(struct polish *p, bool travel_free) {
             add_unknown(p, n, pressure, r->liquid ? flow / m->liquid.density : flow);
         }
     }
+    for (int line = 0; line < LINE_COUNT; line++) {
+        if (r->has_line[line]) {
+            add_unknown(p, line == LINE_BEFORE ? NODE_INLET : NODE_OUTLET, pressure,
+                        r->liquid ? flow / m->liquid.density : flow);
+        }
+    }
 }
 
 // Travel, pilot travel and pressures from the vector of unknowns.
@@ -105,6 +111,17 @@ static void unpack(struct polish *p, const double *u) {
             p->pressure[p->node[i]] = u[i];
         }
     }
+}
+
+// Where the rate stands that belongs to a node's pressure: of what it holds, or of what the node at
+// the regulator's end of a line holds.
+static int node_slot(const struct regulator *r, int node) {
+    const struct regulator_layout *l = &r->layout;
+    if (node < NODE_VOLUMES) {
+        return l->mass[node];
+    }
+    int line = node == NODE_INLET ? LINE_BEFORE : LINE_AFTER;
+    return l->line[line] + l->line_states[line] - r->pipe[line].stride + 1;
 }
 
 // The rates that must vanish: of the plug's speed for its travel, of the pilot's speed (or, without
@@ -123,7 +140,7 @@ static int residual(N_Vector u, N_Vector f, void *data) {
     for (int i = 0; i < p->count; i++) {
         int slot = p->node[i] == -1   ? l->speed
                    : p->node[i] == -2 ? (l->pilot_speed >= 0 ? l->pilot_speed : l->pilot_travel)
-                                      : l->mass[p->node[i]];
+                                      : node_slot(r, p->node[i]);
         NV_Ith_S(f, i) = rate[slot];
     }
     return 0;
