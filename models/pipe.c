@@ -151,26 +151,28 @@ static double face_density(const struct pipe_view *view, double far, int i) {
     return 0.5 * ((i > 0 ? view->density[i - 1] : far) + view->density[i]);
 }
 
-// Pressure q of each node, from the speeds at the faces: 2 rho (closing speed)^2 where it is
-// squeezed, and, between whole nodes, what flattens a change of the closing speed from node to
-// node.
+// Pressure q of each node: 2 rho times the square of the speed at which volume closes in on it,
+// and, between whole nodes, what flattens a change of `gaining`, the speed at which more flows in
+// than out. A steady flow gains nothing and must feel nothing, so the first counts one of the two
+// speeds as closing and one as gaining: in a front they are alike.
 static void added_pressure(const struct pipe *pipe, const double *state,
                            const struct pipe_view *view, const struct pipe_ends *ends, double *q) {
     const int n = pipe->cells;
-    double closing[PIPE_CELLS_MAX];
-    double speed = state[0] / (pipe->area[0] * face_density(view, ends->far.density, 0));
+    double gaining[PIPE_CELLS_MAX];
+    double volume = state[0] / face_density(view, ends->far.density, 0);
     for (int i = 0; i < n; i++) {
-        bool last = i + 1 == n;
-        double next = last ? ends->out / (pipe->area[i] * view->density[i])
-                           : state[(ptrdiff_t)(i + 1) * pipe->stride] /
-                                 (pipe->area[i + 1] * face_density(view, 0.0, i + 1));
-        closing[i] = speed - next;
-        bool front = !pipe->fluid.liquid && closing[i] > 0.0;
-        q[i] = front ? FRONT_PRESSURE * view->density[i] * closing[i] * closing[i] : 0.0;
-        speed = next;
+        const double *cell = state + (ptrdiff_t)i * pipe->stride;
+        double density = view->density[i], slender = pipe->slender[i];
+        double next = i + 1 < n ? cell[pipe->stride] : ends->out;
+        double next_volume = next / (i + 1 < n ? face_density(view, 0.0, i + 1) : density);
+        double closing = (volume - next_volume) * slender;
+        gaining[i] = (cell[0] - next) * slender / density;
+        bool front = !pipe->fluid.liquid && closing > 0.0 && gaining[i] > 0.0;
+        q[i] = front ? FRONT_PRESSURE * density * closing * gaining[i] : 0.0;
+        volume = next_volume;
     }
     for (int i = 0; i + 2 < n; i++) { // the last node is half a one, and stays out
-        double bend = GRID_DAMPING * pipe->wave_speed * (closing[i + 1] - closing[i]);
+        double bend = GRID_DAMPING * pipe->wave_speed * (gaining[i + 1] - gaining[i]);
         q[i] -= view->density[i] * bend;
         q[i + 1] += view->density[i + 1] * bend;
     }
@@ -276,8 +278,8 @@ static double rest_miss(const struct pipe *pipe, int i, const double before[3], 
 // Pressure at node i by Newton's iteration from that before it; NaN where none balances. In
 // `before`: pressure, density and momentum flux of the node before.
 static double rest_node(const struct pipe *pipe, int i, double before[3], double flow) {
-    double pressure = before[0], scale = fabs(before[0]);
-    for (int round = 0; round < 40; round++) {
+    double pressure = before[0], scale = fabs(before[0]), moved = scale;
+    for (int round = 0; round < 40 && moved > 4e-16 * scale; round++) {
         double step = 1e-6 * scale;
         double miss = rest_miss(pipe, i, before, pressure, flow);
         double slope = (rest_miss(pipe, i, before, pressure + step, flow) -
@@ -290,11 +292,11 @@ static double rest_node(const struct pipe *pipe, int i, double before[3], double
         if (!pipe->fluid.liquid && !(next > 0.0)) {
             return (double)NAN;
         }
-        bool there = fabs(next - pressure) <= 4e-16 * scale;
+        moved = fabs(next - pressure);
         pressure = next;
-        if (there) {
-            break;
-        }
+    }
+    if (!(moved <= 1e-12 * scale)) { // more than the speed of sound passes
+        return (double)NAN;
     }
     before[0] = pressure;
     before[1] = rest_density(pipe, i, pressure, flow);
@@ -309,6 +311,9 @@ double pipe_rest(const struct pipe *pipe, double far_pressure, double flow, doub
     double before[3] = {far_pressure, far_density, 0.0};
     for (int i = 0; i < pipe->cells; i++) {
         double pressure = rest_node(pipe, i, before, flow);
+        if (isnan(pressure)) {
+            return pressure;
+        }
         if (view) {
             view->pressure[i] = pressure;
             view->density[i] = before[1];
