@@ -292,9 +292,19 @@ struct regulator_rest {
     const double *pressure;      // [NODE_COUNT], by node role [Pa]
 };
 
+// Flow toward the regulator in each line [kg/s]: what trim and pilot pass at rest.
+void regulator_line_flows(const struct regulator *regulator, const struct regulator_mode *mode,
+                          double time, const struct regulator_rest *rest, double flow[LINE_COUNT]);
+
 // State at rest, every volume at the stream's temperature, nothing moving.
 void regulator_rest_state(const struct regulator *regulator, const struct regulator_mode *mode,
                           double time, const struct regulator_rest *rest, double *state);
+
+// The same with the flow in each line known better than from the pressures at the trim [kg/s].
+void regulator_rest_state_flowing(const struct regulator *regulator,
+                                  const struct regulator_mode *mode, double time,
+                                  const struct regulator_rest *rest,
+                                  const double line_flow[LINE_COUNT], double *state);
 
 // Mass [kg] and internal energy [J] held in all volumes together.
 double regulator_stored_mass(const struct regulator *regulator, const double *state);

@@ -58,7 +58,11 @@ struct polish {
     double rate_scale[UNKNOWNS_MAX];
     double pressure[NODE_COUNT];
     double travel, pilot_travel;
+    double line_flow[LINE_COUNT];
 };
+
+// Numbers by which the list of unknowns names what is no node's pressure.
+enum { UNKNOWN_TRAVEL = -1, UNKNOWN_PILOT = -2, UNKNOWN_LINE = -3 }; // a line less its index
 
 // An unknown and its equation, each with the size that counts as one, since metres, pascals and
 // kilograms a second stand side by side: the rate that a typical force, or the flow, would make.
@@ -94,8 +98,7 @@ static void choose_unknowns(struct polish *p, bool travel_free) {
     }
     for (int line = 0; line < LINE_COUNT; line++) {
         if (r->has_line[line]) {
-            add_unknown(p, line == LINE_BEFORE ? NODE_INLET : NODE_OUTLET, pressure,
-                        r->liquid ? flow / m->liquid.density : flow);
+            add_unknown(p, UNKNOWN_LINE - line, flow, r->liquid ? flow / m->liquid.density : flow);
         }
     }
 }
@@ -107,41 +110,48 @@ static void unpack(struct polish *p, const double *u) {
             p->travel = u[i];
         } else if (p->node[i] == -2) {
             p->pilot_travel = u[i];
+        } else if (p->node[i] <= UNKNOWN_LINE) {
+            p->line_flow[UNKNOWN_LINE - p->node[i]] = u[i];
         } else {
             p->pressure[p->node[i]] = u[i];
         }
     }
 }
 
-// Where the rate stands that belongs to a node's pressure: of what it holds, or of what the node at
-// the regulator's end of a line holds.
-static int node_slot(const struct regulator *r, int node) {
+// Where the rate stands that belongs to an unknown: of the plug's speed for its travel, of the
+// pilot's speed (or, without mass, of its travel) for its own, of what a volume holds for its
+// pressure, and of what the node at the regulator's end of a line holds for its flow.
+static int rate_slot(const struct regulator *r, int unknown) {
     const struct regulator_layout *l = &r->layout;
-    if (node < NODE_VOLUMES) {
-        return l->mass[node];
+    if (unknown <= UNKNOWN_LINE) {
+        int line = UNKNOWN_LINE - unknown;
+        return l->line[line] + l->line_states[line] - r->pipe[line].stride + 1;
     }
-    int line = node == NODE_INLET ? LINE_BEFORE : LINE_AFTER;
-    return l->line[line] + l->line_states[line] - r->pipe[line].stride + 1;
+    return unknown == UNKNOWN_TRAVEL  ? l->speed
+           : unknown == UNKNOWN_PILOT ? (l->pilot_speed >= 0 ? l->pilot_speed : l->pilot_travel)
+                                      : l->mass[unknown];
 }
 
-// The rates that must vanish: of the plug's speed for its travel, of the pilot's speed (or, without
-// mass, of its travel) for its own, and of what a volume holds for its pressure.
+static double first_guess(const struct polish *p, int unknown) {
+    return unknown <= UNKNOWN_LINE     ? p->line_flow[UNKNOWN_LINE - unknown]
+           : unknown == UNKNOWN_TRAVEL ? p->travel
+           : unknown == UNKNOWN_PILOT  ? p->pilot_travel
+                                       : p->pressure[unknown];
+}
+
+// The rates that must vanish.
 static int residual(N_Vector u, N_Vector f, void *data) {
     struct polish *p = data;
     const struct regulator *r = p->scan->regulator;
-    const struct regulator_layout *l = &r->layout;
     unpack(p, NV_DATA_S(u));
     double state[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX];
     const struct regulator_rest rest = {p->travel, p->pilot_travel, p->pressure};
-    regulator_rest_state(r, p->scan->mode, p->scan->time, &rest, state);
+    regulator_rest_state_flowing(r, p->scan->mode, p->scan->time, &rest, p->line_flow, state);
     if (regulator_derivatives(r, p->scan->mode, p->scan->time, state, rate) != 0) {
         return 1;
     }
     for (int i = 0; i < p->count; i++) {
-        int slot = p->node[i] == -1   ? l->speed
-                   : p->node[i] == -2 ? (l->pilot_speed >= 0 ? l->pilot_speed : l->pilot_travel)
-                                      : node_slot(r, p->node[i]);
-        NV_Ith_S(f, i) = rate[slot];
+        NV_Ith_S(f, i) = rate[rate_slot(r, p->node[i])];
     }
     return 0;
 }
@@ -251,11 +261,13 @@ static bool polish_point(const struct scan *scan, const struct regulator_static 
     p.pilot_travel = guess->pilot_travel;
     memcpy(p.pressure, guess->pressure, sizeof p.pressure);
     choose_unknowns(&p, travel_free);
+    if (scan->regulator->has_lines) {
+        const struct regulator_rest at = {p.travel, p.pilot_travel, p.pressure};
+        regulator_line_flows(scan->regulator, scan->mode, scan->time, &at, p.line_flow);
+    }
     double start[UNKNOWNS_MAX] = {0.0}, u[UNKNOWNS_MAX] = {0.0};
     for (int i = 0; i < p.count; i++) {
-        start[i] = p.node[i] == -1   ? guess->travel
-                   : p.node[i] == -2 ? guess->pilot_travel
-                                     : guess->pressure[p.node[i]];
+        start[i] = first_guess(&p, p.node[i]);
         u[i] = start[i];
     }
     SUNContext context;
@@ -275,8 +287,10 @@ static bool polish_point(const struct scan *scan, const struct regulator_static 
     out->travel = p.travel;
     out->pilot_travel = p.pilot_travel;
     memcpy(out->pressure, p.pressure, sizeof out->pressure);
+    memcpy(out->line_flow, p.line_flow, sizeof out->line_flow);
     const struct regulator_rest rest = {p.travel, p.pilot_travel, p.pressure};
-    regulator_rest_state(scan->regulator, scan->mode, scan->time, &rest, out->state);
+    regulator_rest_state_flowing(scan->regulator, scan->mode, scan->time, &rest, p.line_flow,
+                                 out->state);
     return whole;
 }
 
