@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "run/simulate.h"
 
+#include "run/blow.h"
 #include "run/recorder.h"
 
 #include <math.h>
@@ -287,6 +288,7 @@ void simulation_close(struct simulation_run *run) {
     s->limits = r->limits;
     apply_outcomes(s, &r->input, &r->limits);
     severity(s);
+    blow_say(s);
     free(run);
 }
 

@@ -53,7 +53,7 @@ struct polish {
     const struct scan *scan;
     struct regulator_static guess;
     int count;
-    int node[UNKNOWNS_MAX]; // node of a pressure; -1 travel; -2 pilot travel
+    int node[UNKNOWNS_MAX]; // node of a pressure, or below 0 what it is else
     double scale[UNKNOWNS_MAX];
     double rate_scale[UNKNOWNS_MAX];
     double pressure[NODE_COUNT];
@@ -79,12 +79,12 @@ static void choose_unknowns(struct polish *p, bool travel_free) {
     if (travel_free) {
         double force =
             pressure * m->actuator.diaphragm_area + m->actuator.spring_rate * m->trim.rated_travel;
-        add_unknown(p, -1, m->trim.rated_travel, force / r->moving_mass);
+        add_unknown(p, UNKNOWN_TRAVEL, m->trim.rated_travel, force / r->moving_mass);
     }
     if (r->has_pilot && !p->guess.pilot_at_stop) {
         double force = pressure * m->pilot.diaphragm_area;
         bool massless = r->layout.pilot_speed < 0;
-        add_unknown(p, -2, m->pilot.travel,
+        add_unknown(p, UNKNOWN_PILOT, m->pilot.travel,
                     force / (massless ? m->pilot.damping : m->pilot.moving_mass));
     }
     // What flows may be nothing at rest, as below a shut plug; then the scheduled flow is the
@@ -103,18 +103,16 @@ static void choose_unknowns(struct polish *p, bool travel_free) {
     }
 }
 
-// Travel, pilot travel and pressures from the vector of unknowns.
+static double *unknown_at(struct polish *p, int unknown) {
+    return unknown <= UNKNOWN_LINE     ? &p->line_flow[UNKNOWN_LINE - unknown]
+           : unknown == UNKNOWN_TRAVEL ? &p->travel
+           : unknown == UNKNOWN_PILOT  ? &p->pilot_travel
+                                       : &p->pressure[unknown];
+}
+
 static void unpack(struct polish *p, const double *u) {
     for (int i = 0; i < p->count; i++) {
-        if (p->node[i] == -1) {
-            p->travel = u[i];
-        } else if (p->node[i] == -2) {
-            p->pilot_travel = u[i];
-        } else if (p->node[i] <= UNKNOWN_LINE) {
-            p->line_flow[UNKNOWN_LINE - p->node[i]] = u[i];
-        } else {
-            p->pressure[p->node[i]] = u[i];
-        }
+        *unknown_at(p, p->node[i]) = u[i];
     }
 }
 
@@ -130,13 +128,6 @@ static int rate_slot(const struct regulator *r, int unknown) {
     return unknown == UNKNOWN_TRAVEL  ? l->speed
            : unknown == UNKNOWN_PILOT ? (l->pilot_speed >= 0 ? l->pilot_speed : l->pilot_travel)
                                       : l->mass[unknown];
-}
-
-static double first_guess(const struct polish *p, int unknown) {
-    return unknown <= UNKNOWN_LINE     ? p->line_flow[UNKNOWN_LINE - unknown]
-           : unknown == UNKNOWN_TRAVEL ? p->travel
-           : unknown == UNKNOWN_PILOT  ? p->pilot_travel
-                                       : p->pressure[unknown];
 }
 
 // The rates that must vanish.
@@ -267,7 +258,7 @@ static bool polish_point(const struct scan *scan, const struct regulator_static 
     }
     double start[UNKNOWNS_MAX] = {0.0}, u[UNKNOWNS_MAX] = {0.0};
     for (int i = 0; i < p.count; i++) {
-        start[i] = first_guess(&p, p.node[i]);
+        start[i] = *unknown_at(&p, p.node[i]);
         u[i] = start[i];
     }
     SUNContext context;
