@@ -15,11 +15,12 @@ static struct linear_mode swing(const struct scenario_case *c, double low, doubl
     struct linear_mode worst = {.growth = -(double)INFINITY};
     struct linear_modes modes;
     start_prepare(c, &start);
-    assert_non_null(start.from);
-    assert_true(start.from->polished);
+    assert_non_null(equilibrium_choose(&start.rest));
+    assert_true(equilibrium_choose(&start.rest)->polished);
     struct regulator smooth;
     linearise_prepare(&smooth, &start.regulator.parameters);
-    assert_true(linearise_modes(&smooth, &start.mode, 0.0, start.from->state, &modes));
+    assert_true(
+        linearise_modes(&smooth, &start.mode, 0.0, equilibrium_choose(&start.rest)->state, &modes));
     for (size_t i = 0; i < modes.count; i++) {
         const struct linear_mode *m = &modes.at[i];
         bool inside = m->frequency > low && m->frequency < high;
@@ -135,14 +136,18 @@ static void test_rest_with_lines(void **state) {
     struct start a, b;
     start_prepare(&without.resolved, &a);
     start_prepare(&with.resolved, &b);
-    assert_true(b.from && b.from->polished);
-    double gas = b.from->pressure[NODE_CONTROLLED], at_trim = b.from->pressure[NODE_INLET];
-    assert_close(gas, a.from->pressure[NODE_CONTROLLED], 1e-3, 0.0);
+    assert_true(equilibrium_choose(&b.rest) && equilibrium_choose(&b.rest)->polished);
+    double gas = equilibrium_choose(&b.rest)->pressure[NODE_CONTROLLED],
+           at_trim = equilibrium_choose(&b.rest)->pressure[NODE_INLET];
+    assert_close(gas, equilibrium_choose(&a.rest)->pressure[NODE_CONTROLLED], 1e-3, 0.0);
     assert_true(at_trim < gas && at_trim > 0.999 * gas);
-    assert_close(b.from->travel, a.from->travel, 0.01, 0.0);
+    assert_close(equilibrium_choose(&b.rest)->travel, equilibrium_choose(&a.rest)->travel, 0.01,
+                 0.0);
     // Nothing moves there.
     double rate[REGULATOR_STATES_MAX];
-    assert_int_equal(regulator_derivatives(&b.regulator, &b.mode, 0.0, b.from->state, rate), 0);
+    assert_int_equal(
+        regulator_derivatives(&b.regulator, &b.mode, 0.0, equilibrium_choose(&b.rest)->state, rate),
+        0);
     for (int i = 0; i < b.regulator.layout.mass_in; i++) {
         if (fabs(rate[i]) > 1e-4 * b.regulator.layout.slot[i].scale)
             assert_close(rate[i], 0.0, 0.0, 1e-4 * b.regulator.layout.slot[i].scale);

@@ -91,8 +91,8 @@ static void place(struct start *s, const struct scenario_case *scenario,
         travel = fmin(travel, rated);
     }
     struct regulator_rest rest = {travel, lift, pressure};
-    if (s->from) {
-        regulator_rest_state_flowing(r, &s->mode, 0.0, &rest, s->from->line_flow, s->state);
+    if (from) {
+        regulator_rest_state_flowing(r, &s->mode, 0.0, &rest, from->line_flow, s->state);
     } else {
         regulator_rest_state(r, &s->mode, 0.0, &rest, s->state);
     }
