@@ -196,7 +196,9 @@ int regulator_slopes(const struct regulator *r, const struct regulator_mode *mod
     if (slopes_pressures(&s) != 0) {
         return 1;
     }
-    memset(s.row, 0, (size_t)l->count * sizeof s.row[0]);
+    for (int i = 0; i < l->count; i++) {
+        memset(s.row[i], 0, (size_t)s.n * sizeof s.row[i][0]);
+    }
     slopes_trim_and_force(&s);
     slopes_other_flows(&s);
     slopes_plug(&s);

@@ -3,7 +3,7 @@
 // expectations are the program's own promises.
 #include "support.h"
 
-#include "run/simulate.h"
+#include "run/screening.h"
 #include "study/map_lines.h"
 
 #include <stdlib.h>
@@ -157,6 +157,36 @@ static void test_linear_points(void **state) {
     map_free(&map);
 }
 
+// Tried by the one-step method first, a map shows the same; and what was drawn agreed.
+static void test_screened_points(void **state) {
+    (void)state;
+    struct screening counted = {0};
+    struct map maps[2] = {make_map(true, 6, 5), make_map(true, 6, 5)};
+    for (int k = 0; k < 2; k++) {
+        char message[300];
+        const char *const screened[] = {"run.screened=yes"};
+        struct study study = {
+            .path = path, .overrides = screened, .override_count = k == 1, .screening = &counted};
+        maps[k].fine = false;
+        assert_int_equal(map_run(&maps[k], &study, message, sizeof message), STUDY_DONE);
+        assert_int_equal(atomic_load(&counted.runs) > 20, k == 1);
+    }
+    for (size_t j = 0; j < maps[0].up.count; j++) {
+        for (size_t i = 0; i < maps[0].across.count; i++) {
+            const double *a = map_row(&maps[0], i, j), *b = map_row(&maps[1], i, j);
+            if (isfinite(a[MAP_VERDICT])) {
+                assert_int_equal((int)a[MAP_VERDICT], (int)b[MAP_VERDICT]);
+            }
+        }
+    }
+    print_message("%lu runs, %lu again, %lu sampled, %lu of them otherwise\n",
+                  atomic_load(&counted.runs), atomic_load(&counted.again),
+                  atomic_load(&counted.sampled), atomic_load(&counted.differing));
+    assert_int_equal(atomic_load(&counted.differing), 0);
+    map_free(&maps[0]);
+    map_free(&maps[1]);
+}
+
 static void test_simulated_points(void **state) {
     (void)state;
     struct map map = make_map(true, 3, 2);
@@ -273,6 +303,7 @@ int main(void) {
         cmocka_unit_test(test_axis_refused),
         cmocka_unit_test(test_axis_values),
         cmocka_unit_test(test_linear_points),
+        cmocka_unit_test(test_screened_points),
         cmocka_unit_test(test_simulated_points),
         cmocka_unit_test(test_threads_and_checkpoint),
         cmocka_unit_test(test_fingerprint_of_a_scenario),

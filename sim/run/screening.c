@@ -85,7 +85,9 @@ enum screening_next screening_after(const struct scenario_case *scenario,
                                     const struct simulation *quick, bool sure) {
     struct screening *s = scenario->run.screening;
     atomic_fetch_add(&s->runs, 1);
-    if (!sure || quick->outcome != SIMULATION_DONE || !quick->judged.decided || !holds(quick)) {
+    // That a motion never repeats itself hangs on its smallest differences.
+    if (!sure || quick->outcome != SIMULATION_DONE || !quick->judged.decided ||
+        quick->judged.verdict == VERDICT_IRREGULAR || !holds(quick)) {
         atomic_fetch_add(&s->again, 1);
         return SCREENING_AGAIN;
     }

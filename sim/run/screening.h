@@ -28,9 +28,9 @@ enum screening_next {
     SCREENING_AGAIN,  // not clear
 };
 
-// What to do after a quick run that has been judged: it is clear when its verdict is decided and
-// stays the same, or undecided, with each limit of rest, of a repeating cycle and of chatter moved
-// by a quarter either way. `sure` adds what the asker itself knows. Counts it.
+// What to do after a quick run that has been judged: it is clear when its verdict is decided, is
+// not "irregular" and stays the same, or undecided, with each limit of rest, of a repeating cycle
+// and of chatter moved by a quarter either way. `sure` adds what the asker itself knows. Counts it.
 enum screening_next screening_after(const struct scenario_case *scenario,
                                     const struct simulation *quick, bool sure);
 

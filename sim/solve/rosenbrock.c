@@ -7,6 +7,8 @@
 // States that drive nothing have no column in J: their rows are worked out from the others'.
 #include "solve/rosenbrock.h"
 
+#include "solve/lane.h"
+
 #include <float.h>
 #include <math.h>
 #include <stdlib.h>
@@ -60,10 +62,6 @@ static const double dense[DENSE][STAGES] = {
 #define SHRINK 0.2
 #define GROW 6.0
 
-// Vectors are as long as the next multiple of LANE, filled up with zeros, so that a loop over them
-// needs no other end; the matrix likewise, with ones on the diagonal of what it is filled up with.
-enum { LANE = 4 };
-
 struct rosenbrock {
     struct rosenbrock_problem problem;
     struct rosenbrock_counts counts;
@@ -115,6 +113,9 @@ struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, doub
         next += part[i].vectors * width;
     }
     m->row = next;
+    for (size_t k = n; k < order; k++) {
+        m->whole[k * order + k] = 1.0;
+    }
     return m;
 }
 
@@ -122,36 +123,6 @@ void rosenbrock_free(struct rosenbrock *m) {
     if (m) {
         free(m->pivot);
         free(m);
-    }
-}
-
-// to -= factor x of, from a place on that is rounded down to a lane.
-static inline void take_away(double *restrict to, double factor, const double *restrict of,
-                             int from, int width) {
-    for (int i = from / LANE * LANE; i < width; i += LANE) {
-        for (int k = 0; k < LANE; k++) {
-            to[i + k] -= factor * of[i + k];
-        }
-    }
-}
-
-// out = base + sum of the first `count` vectors of `of`, each by its factor.
-static inline void combine(double *restrict out, const double *restrict base,
-                           const double *restrict factor, const double *restrict of, int count,
-                           int width) {
-    for (int i = 0; i < width; i += LANE) {
-        double sum[LANE];
-        for (int k = 0; k < LANE; k++) {
-            sum[k] = base[i + k];
-        }
-        for (int j = 0; j < count; j++) {
-            for (int k = 0; k < LANE; k++) {
-                sum[k] += factor[j] * of[j * width + i + k];
-            }
-        }
-        for (int k = 0; k < LANE; k++) {
-            out[i + k] = sum[k];
-        }
     }
 }
 
@@ -210,11 +181,11 @@ static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock
 
 static bool factorise(struct rosenbrock *m, double inverse) {
     const int n = m->problem.driving, order = m->order;
-    for (int k = 0; k < order; k++) {
-        for (int r = 0; r < order; r++) {
-            m->whole[k * order + r] = k < n && r < n ? -m->row[r * n + k] : 0.0;
+    for (int r = 0; r < n; r++) { // what it is filled up with stays as it was made
+        for (int k = 0; k < n; k++) {
+            m->whole[k * order + r] = -m->row[r * n + k];
         }
-        m->whole[k * order + k] += k < n ? inverse : 1.0;
+        m->whole[r * order + r] += inverse;
     }
 #define FACTORISE(size) factorise_as(m, size)
     FOR_ITS_ORDER(order, FACTORISE)

@@ -271,7 +271,7 @@ static int walk_grid(void *cvode, N_Vector state, double interval, int intervals
 
 static double wall_clock(void) {
     struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
+    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now);
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
@@ -325,7 +325,7 @@ int reference_run(const struct reference_parameters *parameters, double t_end, d
     N_VDestroy(atol);
     N_VDestroy(state);
     SUNContext_Free(&context);
-    out->wall_seconds = wall_clock() - start;
+    out->cpu_seconds = wall_clock() - start;
     return flag;
 }
 
