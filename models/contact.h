@@ -28,3 +28,7 @@ double contact_rebound_speed(const struct contact_parameters *contact, double ap
 // Peak force [N] of an undamped compliant seat struck by a mass [kg] at a speed [m/s], from the
 // energy balance k d^(n+1)/(n+1) = m v^2/2. An estimate: damping raises the early force a little.
 double contact_peak_force(const struct contact_parameters *contact, double mass, double speed);
+
+// Slopes of that force over penetration [N/m] and rate [N s/m].
+void contact_force_slopes(const struct contact_parameters *contact, double penetration, double rate,
+                          double slope[2]);

@@ -33,3 +33,16 @@ double damper_oil_mass(const struct oil_damper_parameters *oil) {
     return fill * oil->oil_density * oil->hole_length * oil->displaced_area * oil->displaced_area /
            hole;
 }
+
+double damper_oil_slope(const struct oil_damper_parameters *oil, double speed) {
+    double fill = damper_fill(oil);
+    if (fill == 0.0) {
+        return 0.0;
+    }
+    double d = oil->hole_diameter;
+    double per_speed = oil->displaced_area / (QUARTER_PI * d * d);
+    double laminar = 32.0 * oil->oil_viscosity * oil->hole_length / (d * d);
+    double entrance =
+        oil->oil_density * fabs(speed * per_speed) / (oil->discharge * oil->discharge);
+    return fill * oil->displaced_area * (laminar + entrance) * per_speed;
+}

@@ -22,3 +22,6 @@ double damper_oil_force(const struct oil_damper_parameters *oil, double speed);
 
 // Mass [kg] that the oil in the hole adds to the plug: rho L A_h^2/a_hole times the fill.
 double damper_oil_mass(const struct oil_damper_parameters *oil);
+
+// Slope of that force over the speed [N s/m].
+double damper_oil_slope(const struct oil_damper_parameters *oil, double speed);

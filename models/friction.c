@@ -20,3 +20,18 @@ struct friction_result friction_lugre(const struct friction_parameters *friction
         .bristle_rate = rate,
     };
 }
+
+void friction_lugre_slopes(const struct friction_parameters *friction, double speed, double bristle,
+                           double slope[2]) {
+    double ratio = speed / friction->stribeck_speed, square = ratio * ratio;
+    double level = friction->kinetic_force, level_slope = 0.0;
+    if (square < 40.0) {
+        double more = (friction->static_force - friction->kinetic_force) * exp(-square);
+        level += more;
+        level_slope = -2.0 * ratio / friction->stribeck_speed * more;
+    }
+    double bent = friction->bristle_stiffness / level, share = bent * bristle;
+    double side = speed < 0.0 ? -1.0 : 1.0;
+    slope[0] = 1.0 - side * share + fabs(speed) * share * level_slope / level;
+    slope[1] = -fabs(speed) * bent;
+}

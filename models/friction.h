@@ -20,3 +20,7 @@ struct friction_result {
 // Friction force and bristle rate for speed v [m/s] and bristle deflection z [m].
 struct friction_result friction_lugre(const struct friction_parameters *friction, double speed,
                                       double bristle);
+
+// Slopes of the bristle rate over speed and bristle [-], [1/s].
+void friction_lugre_slopes(const struct friction_parameters *friction, double speed, double bristle,
+                           double slope[2]);

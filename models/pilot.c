@@ -80,3 +80,46 @@ double pilot_rest_lift(const struct pilot_forces *pilot, const struct pilot_pres
     return balance_miss(&b, travel) >= 0.0 ? travel
                                            : root_bracketed(balance_miss, &b, 0.0, travel, 1e-16);
 }
+
+double pilot_seat_slope(double diameter, double lift) {
+    if (lift <= 0.0 || diameter <= 0.0) {
+        return 0.0;
+    }
+    double s = 4.0 * lift / diameter, square = 1.0 + s * s;
+    return 3.141592653589793 * diameter / (square * sqrt(square));
+}
+
+double pilot_exhaust_slope(double lap, double lift) {
+    double corner = EXHAUST_CORNER * lap, open = lap - lift;
+    if (open >= corner) {
+        return -1.0;
+    }
+    return open <= -corner ? 0.0 : -(open + corner) / (2.0 * corner);
+}
+
+static double seat_share_slope(double diameter, double lift) {
+    if (diameter <= 0.0 || lift <= 0.0) {
+        return 0.0;
+    }
+    double s = 4.0 * lift / diameter, square = 1.0 + s * s;
+    return -2.0 * s / (square * square) * 4.0 / diameter;
+}
+
+struct pilot_slopes pilot_force_slopes(const struct pilot_forces *pilot,
+                                       const struct pilot_pressures *p, double lift) {
+    double exhaust_lift = pilot_exhaust_lift(pilot->lap, lift);
+    double supply = pilot->supply_area * seat_share(pilot->supply_diameter, lift);
+    double exhaust = pilot->exhaust_area * seat_share(pilot->exhaust_diameter, exhaust_lift);
+    return (struct pilot_slopes){
+        .sensed = pilot->sign * pilot->diaphragm_area,
+        .chamber = -pilot->feedback_area - supply + exhaust,
+        .exhaust = pilot->feedback_area - exhaust,
+        .supply = supply,
+        .lift = -pilot->spring_rate +
+                (p->supply - p->chamber) * pilot->supply_area *
+                    seat_share_slope(pilot->supply_diameter, lift) +
+                (p->chamber - p->exhaust) * pilot->exhaust_area *
+                    seat_share_slope(pilot->exhaust_diameter, exhaust_lift) *
+                    pilot_exhaust_slope(pilot->lap, lift),
+    };
+}

@@ -36,3 +36,14 @@ double pilot_force(const struct pilot_forces *pilot, const struct pilot_pressure
 // Lift at which that force is zero [m]; beyond [0, travel] when it holds the pilot on a stop.
 double pilot_rest_lift(const struct pilot_forces *pilot, const struct pilot_pressures *pressures,
                        double set_force, double travel);
+
+// Slopes of the seat's area over its lift [m], and of the exhaust's lift over the pilot's.
+double pilot_seat_slope(double diameter, double lift);
+double pilot_exhaust_slope(double lap, double lift);
+
+// Slopes of pilot_force over the pressures [m2] and the lift [N/m].
+struct pilot_slopes {
+    double sensed, chamber, exhaust, supply, lift;
+};
+struct pilot_slopes pilot_force_slopes(const struct pilot_forces *pilot,
+                                       const struct pilot_pressures *pressures, double lift);

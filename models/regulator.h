@@ -250,9 +250,22 @@ struct regulator_mode regulator_mode_at(const struct regulator *regulator, doubl
 int regulator_derivatives(const struct regulator *regulator, const struct regulator_mode *mode,
                           double time, const double *state, double *derivative);
 
+// Slopes of that derivative over the states that drive anything (all before layout.mass_in), exact
+// to rounding: row[states][layout.mass_in], row i holding those of derivative i. Same return. On a
+// corner of a law (a plug exactly at its travel's end, no drop at all) one side's. Not every build
+// has them: has_slopes tells, and where it says no, differences are to be taken.
+bool regulator_has_slopes(const struct regulator *regulator);
+int regulator_slopes(const struct regulator *regulator, const struct regulator_mode *mode,
+                     double time, const double *state, double *row);
+
 // What the state means, for traces and event handling. Same return as regulator_derivatives.
 int regulator_observe(const struct regulator *regulator, const struct regulator_mode *mode,
                       double time, const double *state, struct regulator_observation *out);
+
+// The two of these that a verdict reads, at a fifth of the cost: controlled pressure [Pa], and
+// travel of the plug behind the backlash [m]. Same return.
+int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
+                     double time, const double *state, double *pressure, double *opening_travel);
 
 // What stands still.
 struct regulator_rest {

@@ -101,3 +101,13 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
     }
     return status;
 }
+
+int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
+                     double time, const double *state, double *pressure, double *opening_travel) {
+    struct evaluation e = {.regulator = regulator, .mode = mode, .time = time, .state = state};
+    read_motion(&e);
+    const int status = evaluation_pressures(&e);
+    *pressure = e.side[regulator->source[NODE_CONTROLLED]].pressure;
+    *opening_travel = e.opening_travel;
+    return status;
+}

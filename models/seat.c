@@ -98,3 +98,58 @@ double seat_land_pressure(const struct seat *seat, double gap, const struct seat
     return slow * (flow->exit + drop * (d->slow_share + bend)) +
            (1.0 - slow) * (flow->entry - fast_drop * (1.0 - fast));
 }
+
+// `unchoked` and its slopes over entry and exit.
+static double unchoked_slopes(double drop, const struct seat_flow *flow, double *entry,
+                              double *exit) {
+    double share = 1.0 - flow->critical_ratio, corner_share = CHOKE_CORNER * share;
+    double most = share * flow->entry, corner = corner_share * flow->entry;
+    double beyond = drop - most + corner;
+    *entry = 1.0;
+    *exit = -1.0;
+    if (flow->critical_ratio <= 0.0 || beyond <= 0.0) {
+        return drop;
+    }
+    if (beyond >= 2.0 * corner) {
+        *entry = share;
+        *exit = 0.0;
+        return most;
+    }
+    double bend = beyond / (2.0 * corner);
+    *entry = 1.0 - bend * (1.0 - share + corner_share) + bend * bend * corner_share;
+    *exit = -1.0 + bend;
+    return drop - beyond * beyond / (4.0 * corner);
+}
+
+double seat_land_slopes(const struct seat *seat, double gap, const struct seat_flow *flow,
+                        double slope[4]) {
+    const struct seat_direction *d = flow->inward ? &seat->inward : &seat->outward;
+    double h = fmax(gap, 0.0), drop = flow->entry - flow->exit;
+    double fast_entry, fast_exit;
+    double fast_drop = unchoked_slopes(drop, flow, &fast_entry, &fast_exit);
+    double cube = h * h * h, wide = h + d->fast_gap;
+    double reach = 2.0 * flow->density * fast_drop * wide * cube;
+    double square = sqrt(d->slow_drag * d->slow_drag + reach), root = d->slow_drag + square;
+    double slow = root > 0.0 ? 2.0 * d->slow_drag / root : 1.0;
+    double by_reach = root > 0.0 && square > 0.0 ? -0.5 * slow / (root * square) : 0.0;
+    double fast = (d->fast_gap * d->fast_share + h * d->inertia_share) / wide;
+    double fast_h = d->fast_gap * (d->inertia_share - d->fast_share) / (wide * wide);
+    double sum = flow->entry + flow->exit;
+    bool gas = flow->critical_ratio > 0.0;
+    double bend = gas ? drop / (6.0 * sum) : 0.0;
+    double bend_entry = gas ? flow->exit / (3.0 * sum * sum) : 0.0;
+    double bend_exit = gas ? -flow->entry / (3.0 * sum * sum) : 0.0;
+    double share = d->slow_share + bend;
+    double by_slow = flow->exit + drop * share - (flow->entry - fast_drop * (1.0 - fast));
+    double by_fast_drop =
+        by_slow * by_reach * 2.0 * flow->density * wide * cube - (1.0 - slow) * (1.0 - fast);
+    slope[0] = gap < 0.0 ? 0.0
+                         : by_slow * by_reach * 2.0 * flow->density * fast_drop *
+                                   (cube + 3.0 * h * h * wide) +
+                               (1.0 - slow) * fast_drop * fast_h;
+    slope[1] = slow * (share + drop * bend_entry) + (1.0 - slow) + by_fast_drop * fast_entry;
+    slope[2] = slow * (1.0 - share + drop * bend_exit) + by_fast_drop * fast_exit;
+    slope[3] = by_slow * by_reach * 2.0 * fast_drop * wide * cube;
+    return slow * (flow->exit + drop * share) +
+           (1.0 - slow) * (flow->entry - fast_drop * (1.0 - fast));
+}

@@ -35,3 +35,7 @@ struct seat seat_prepare(double port_diameter, double land, double viscosity);
 // Mean pressure over the land [Pa] at a gap [m]; a gap below zero counts as shut. Smooth in all
 // its arguments; equal to the exit pressure when there is no drop.
 double seat_land_pressure(const struct seat *seat, double gap, const struct seat_flow *flow);
+
+// The same, and its slopes over gap, entry, exit and density.
+double seat_land_slopes(const struct seat *seat, double gap, const struct seat_flow *flow,
+                        double slope[4]);

@@ -102,3 +102,12 @@ double trim_drop_share_liquid(double curtain_ratio);
 // Source: F. N. Fritsch, R. E. Carlson, SIAM J. Numer. Anal. 17 (1980), with harmonic-mean slopes.
 double trim_table_value(const struct trim_table *table, double position);
 void trim_table_prepare(struct trim_table *table);
+
+// Slopes of these, derived by hand: of the opening over travel [1/m], of a table over its position,
+// of the curtain ratio over the opening, and of the share of the drop over curtain and pressure
+// ratio (which returns the share).
+double trim_opening_slope(const struct trim *trim, double travel);
+double trim_table_slope(const struct trim_table *table, double position);
+double trim_curtain_slope(const struct trim *trim, double opening);
+double trim_drop_share_slopes(const struct nozzle *nozzle, double curtain_ratio, double ratio,
+                              bool port_first, double slope[2]);

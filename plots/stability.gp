@@ -49,8 +49,9 @@ set bmargin at screen 0.42
 low = 0
 high = 0
 do for [trim = 1:trims] {
+    undefine S_*
     stats data(trim) using 2 nooutput name "S"
-    if (S_records > 0) {
+    if (exists("S_records")) {
         low = S_min < low ? S_min : low
         high = S_max > high ? S_max : high
     }
@@ -80,6 +81,16 @@ set xlabel label_of(1) noenhanced offset 0,0.3
 set title "frequency of the swing" noenhanced offset 0,-0.4
 set label 2 "frequency [Hz]" rotate by 90 center font label_font at screen label_place, screen 0.23
 set logscale y
+swings = 0
+do for [trim = 1:trims] {
+    undefine F_*
+    stats data(trim) using ($3 > 0 ? $3 : NaN) nooutput name "F"
+    swings = swings || (exists("F_records") && F_records > 0)
+}
+if (!swings) {
+    set yrange [0.1 : 10]
+    set label 3 "nothing swings at these flows" at graph 0.5, graph 0.5 center font label_font
+}
 plot for [trim = 1:trims] data(trim) using 1:($3 > 0 ? $3 : NaN) with lines lt trim lw 2.2
 unset logscale y
 unset offsets

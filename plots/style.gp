@@ -11,7 +11,8 @@
 separator = "\037"
 item(list, n) = n == 1 ? list[1 : strstrt(list, separator) - 1] : \
                 item(list[strstrt(list, separator) + 1 : strlen(list)], n - 1)
-number(n) = item(numbers, n) + 0
+# What a loop over nothing asks for, once all the same, is no number.
+number(n) = item(numbers, n) eq "" ? NaN : item(numbers, n) + 0
 
 title_room = 44
 title_of(n) = strlen(item(titles, n)) <= title_room ? item(titles, n) : \

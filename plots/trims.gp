@@ -129,6 +129,15 @@ set tmargin at screen 0.455
 set bmargin at screen 0.085
 set logscale y
 set yrange [* : 130]
+opens = 0
+do for [n = 1:trims] {
+    do for [i = 1:3] {
+        opens = opens || opening_low(n, i) > 0 || opening_high(n, i) > 0
+    }
+}
+if (!opens) {
+    set yrange [1 : 130]
+}
 set ytics autofreq scale 0.5
 set format y "%g"
 set xlabel label_of(1) noenhanced

@@ -72,6 +72,13 @@ PATH="$work/fake:$PATH" "$lowlift" run --out fake-gnuplot "$decline" >out 2>err
 says err 'gnuplot failed: broken'
 absent fake-gnuplot/decline.full.svg
 no_leftovers fake-gnuplot
+printf '#!/bin/sh\nexec sleep 1000000\n' >fake/gnuplot
+LOWLIFT_PLOT_SECONDS=0.2 PATH="$work/fake:$PATH" "$lowlift" run --out hanging "$decline" >out 2>err
+[ $? -eq 5 ] || fail 'a hanging gnuplot is no output error'
+says err 'gnuplot had not finished after 0.2 s and was stopped'
+whole_trace hanging/decline.full.csv
+absent hanging/decline.full.svg
+no_leftovers hanging
 LOWLIFT_PLOTS_DIR=/nonexistent "$lowlift" run --out no-script "$decline" >out 2>err
 [ $? -eq 5 ] || fail 'a missing script is no output error'
 says err 'LOWLIFT_PLOTS_DIR'

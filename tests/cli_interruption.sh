@@ -1,11 +1,10 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: MIT
-# Signals: one, two in a row, one to the program and one to its group as timeout(1) sends them, on a
-# machine that has other things to do. Nothing here waits for a time to pass where it could wait for
+# Signals: one, two in a row, one to the program and one to its group as timeout(1) sends them, while
+# the machine has other things to do. Nothing here waits for a time to pass where it could wait for
 # a sign; a program that never shows the sign is ended by ctest.
 # shellcheck source=tests/cli.sh
 source "$(dirname "$0")/cli.sh"
-trap 'kill "${busy[@]}" 2>/dev/null; rm -rf "$work"' EXIT
 export TMPDIR=$work/temporary
 mkdir "$TMPDIR"
 mkfifo never
@@ -29,53 +28,61 @@ nothing_left() {
     [ -z "$(ls -A "$TMPDIR")" ] || fail "left in TMPDIR: $(ls -A "$TMPDIR")"
 }
 
-# A busy loop for each core.
-busy=()
-for ((i = $(nproc); i > 0; i--)); do
-    while :; do :; done &
-    busy+=($!)
-done
-
 # A map that takes minutes, and the first of its finished points: header 48 bytes, point 96.
 # env: a shell starts what runs in the background with SIGINT ignored.
-start_map() { # WRAPPER...
-    rm -rf kept out err
-    "$@" "$lowlift" map --points 200x200 --checkpoint kept --out map-out "$decline" >out 2>err &
+start_map() { # FOLDER WRAPPER...: its pid in $pid
+    local folder=$1
+    shift
+    rm -rf "$folder"
+    mkdir "$folder"
+    "$@" "$lowlift" map --points 200x200 --checkpoint "$folder/kept" --out "$folder/map-out" \
+        "$decline" >"$folder/out" 2>"$folder/err" &
     pid=$!
-    until_larger kept 144 "$pid" || fail 'the map was over before it could be stopped'
 }
-stopped() { # CODE WORDS
-    [ "$code" -eq "$1" ] || fail "$2: exit code $code, expected $1"
-    says err 'stopped by a signal'
-    absent map-out
-    [ "$(stat -c %s kept)" -gt 144 ] || fail "$2: nothing was kept"
+has_begun() { # FOLDER PID
+    until_larger "$1/kept" 144 "$2" || fail 'the map was over before it could be stopped'
+}
+stopped() { # FOLDER CODE WORDS
+    [ "$code" -eq "$2" ] || fail "$3: exit code $code, expected $2"
+    says "$1/err" 'stopped by a signal'
+    absent "$1/map-out"
+    [ "$(stat -c %s "$1/kept")" -gt 144 ] || fail "$3: nothing was kept"
+    rm -r "$1"
     nothing_left
+}
+# Three maps at once, each on all cores: each is what the machine has to do besides the others.
+all_stopped() { # WORDS SIGNALS WRAPPER...
+    local words=$1 signals=$2 try signal
+    shift 2
+    local started=()
+    for try in 0 1 2; do
+        start_map "map$try" "$@"
+        started+=("$pid")
+    done
+    for try in 0 1 2; do has_begun "map$try" "${started[try]}"; done
+    for try in 0 1 2; do
+        for signal in $signals; do kill -"$signal" "${started[try]}"; done
+        until_ended "${started[try]}"
+        stopped "map$try" 130 "$words"
+    done
 }
 reset=(env "--default-signal=INT,TERM")
 for pair in 'INT INT' 'INT TERM' 'TERM INT' 'TERM TERM' INT TERM; do
-    for ((try = 0; try < 3; try++)); do
-        start_map "${reset[@]}"
-        for signal in $pair; do kill -"$signal" "$pid"; done
-        until_ended "$pid"
-        stopped 130 "$pair in a row"
-    done
+    all_stopped "$pair in a row" "$pair" "${reset[@]}"
 done
-for signal in INT TERM; do
-    for ((try = 0; try < 3; try++)); do
-        start_map "${reset[@]}" timeout 250
-        kill -"$signal" "$pid" # which timeout sends on, to the program and to its group
-        until_ended "$pid"
-        stopped 130 "$signal by timeout"
-    done
+for signal in INT TERM; do # timeout sends it on, to the program and to its group
+    all_stopped "$signal by timeout" "$signal" "${reset[@]}" timeout 250
 done
 
 # SIGINT that the caller ignores stays ignored; SIGTERM stops.
-start_map env --ignore-signal=INT
+start_map map env --ignore-signal=INT
+has_begun map "$pid"
 kill -INT "$pid"
-until_larger kept "$(($(stat -c %s kept) + 20 * 96))" "$pid" || fail 'an ignored SIGINT stopped it'
+until_larger map/kept "$(($(stat -c %s map/kept) + 20 * 96))" "$pid" ||
+    fail 'an ignored SIGINT stopped it'
 kill -TERM "$pid"
 until_ended "$pid"
-stopped 130 'SIGTERM while SIGINT is ignored'
+stopped map 130 'SIGTERM while SIGINT is ignored'
 
 # A run keeps all up to there, and its picture: gnuplot is not hit by what hits the group.
 mkdir slow

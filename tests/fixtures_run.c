@@ -111,11 +111,14 @@ static void record_jump(void *context, const struct integrate_jump *jump) {
     }
 }
 
+bool fixture_rosenbrock;
+
 struct integrate_options fixture_options(double end, double relative_tolerance) {
     struct integrate_options o = integrate_options_default();
     o.end = end;
     o.relative_tolerance = relative_tolerance;
     o.initial_step = 1e-8;
+    o.rosenbrock = fixture_rosenbrock;
     return o;
 }
 

@@ -25,7 +25,7 @@ static struct expect_tally check(const char *rows, char **said) {
     diagnostics_free(&list);
     struct fixture_capture capture;
     fixture_capture_begin(&capture);
-    struct expect_tally tally = expect_check(capture.stream, scenario);
+    struct expect_tally tally = expect_check(capture.stream, scenario, NULL, NULL);
     *said = fixture_capture_end(&capture);
     scenario_free(scenario);
     return tally;
@@ -100,7 +100,7 @@ static void test_rows_of_several_trims(void **state) {
     assert_true(scenario_override(scenario, "run.duration=30 s", &list));
     struct fixture_capture capture;
     fixture_capture_begin(&capture);
-    struct expect_tally tally = expect_check(capture.stream, scenario);
+    struct expect_tally tally = expect_check(capture.stream, scenario, NULL, NULL);
     char *said = fixture_capture_end(&capture);
     assert_int_equal(tally.met + tally.missed, 1);
     assert_says(said, "test.yaml:38:5: ");
@@ -117,7 +117,7 @@ static void test_no_run(void **state) {
     assert_true(scenario_override(scenario, "run.max_steps=200", &list));
     struct fixture_capture capture;
     fixture_capture_begin(&capture);
-    struct expect_tally tally = expect_check(capture.stream, scenario);
+    struct expect_tally tally = expect_check(capture.stream, scenario, NULL, NULL);
     char *said = fixture_capture_end(&capture);
     assert_int_equal(tally.met, 0);
     assert_int_equal(tally.missed, 1);
@@ -138,7 +138,11 @@ static void test_refusal(void **state) {
     assert_false(scenario_check(scenario, &list));
     struct fixture_capture capture;
     fixture_capture_begin(&capture);
-    struct expect_tally tally = expect_refusal(capture.stream, scenario, &list);
+    diagnostics_print(&list, capture.stream);
+    char *errors = fixture_capture_end(&capture);
+    fixture_capture_begin(&capture);
+    struct expect_tally tally = expect_refusal(capture.stream, scenario, errors);
+    free(errors);
     char *said = fixture_capture_end(&capture);
     assert_int_equal(tally.met, 1);
     assert_int_equal(tally.missed, 1);

@@ -309,5 +309,7 @@ int main(void) {
         cmocka_unit_test(test_event_time_error_follows_tolerance),
         cmocka_unit_test(test_statistics_add_up_over_restarts),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    const int failed = cmocka_run_group_tests_name("by CVODE", tests, NULL, NULL);
+    fixture_rosenbrock = true;
+    return failed + cmocka_run_group_tests_name("by the one-step method", tests, NULL, NULL);
 }

@@ -101,7 +101,12 @@ int main(void) {
         cmocka_unit_test(test_not_a_number_is_a_failure),
         cmocka_unit_test(test_emptied_vessel_is_a_failure_in_time),
         cmocka_unit_test(test_observer_can_stop_the_run),
-        cmocka_unit_test(test_interrupt_ends_the_run),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    const struct CMUnitTest last[] = {
+        cmocka_unit_test(test_interrupt_ends_the_run), // as all that would follow
+    };
+    const int failed = cmocka_run_group_tests_name("by CVODE", tests, NULL, NULL);
+    fixture_rosenbrock = true;
+    return failed + cmocka_run_group_tests_name("by the one-step method", tests, NULL, NULL) +
+           cmocka_run_group_tests_name("interrupted", last, NULL, NULL);
 }

@@ -179,7 +179,7 @@ static void test_going_on_is_one_long_run(void **state) {
     c.resolved.run.duration = 8.0;
     simulate(&c.resolved, &first);
     c.resolved.run.duration = 12.0;
-    simulate_from(&c.resolved, NULL, &first.end, &second);
+    simulate_so(&c.resolved, &(struct simulation_manner){.from = &first.end}, &second);
     assert_int_equal(second.outcome, SIMULATION_DONE);
     double swing = whole.judged.figures.pressure_swing;
     const double *pressure = whole.channel[CHANNEL_CONTROLLED_PRESSURE];

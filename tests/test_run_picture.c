@@ -12,7 +12,7 @@
 
 static const double PI = 3.14159265358979323846;
 
-enum { SAMPLES = 6000, CONTACTS = 60 };
+enum { SAMPLES = 1500, CONTACTS = 60 };
 
 static char folder[] = "/tmp/lowlift-plot-test-XXXXXX";
 static char path[512];
@@ -27,7 +27,7 @@ static struct run_curve series[2];
 // An invented slamming run, growing from its start, and an invented steady one.
 static void runs_fill(void) {
     for (size_t i = 0; i < SAMPLES; ++i) {
-        double time = 0.005 * (double)i;
+        double time = 0.02 * (double)i;
         double size = 1.0 / (1.0 + 200.0 * exp(-0.9 * time));
         double phase = 2.0 * PI * 1.7 * time;
         run[0].time[i] = run[1].time[i] = time;

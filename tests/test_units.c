@@ -338,6 +338,49 @@ static void units_atmosphere_thins_with_height(void **state) {
     assert_close(less / 6894.757, 3.0, 0.15, 0.0);
 }
 
+// A flow is an amount a time: one amount, whatever the time it is told by, is one and the same.
+static void units_of_flow_count_an_amount(void **state) {
+    (void)state;
+    static const struct {
+        const char *token;
+        const char *amount;
+        double seconds;
+    } known[] = {{"scfd", "scf", 86400.0}, {"MMscf/d", "MMscf", 86400.0}, {"scfm", "scf", 60.0},
+                 {"gpm", "gal", 60.0},     {"bpd", "bbl", 86400.0},       {"mol/s", "mol", 1.0},
+                 {"L/min", "L", 60.0},     {"e3m3/d", "e3m3", 86400.0}};
+    char amount[UNIT_TOKEN_SIZE], other[UNIT_TOKEN_SIZE];
+    for (size_t i = 0; i < sizeof known / sizeof known[0]; ++i) {
+        assert_true(units_amount(known[i].token, amount) == known[i].seconds);
+        assert_string_equal(amount, known[i].amount);
+    }
+    const struct unit *a, *b;
+    for (size_t i = 0; (a = units_row(i)) != NULL; ++i) {
+        for (size_t k = 0; a->kind == UNIT_FLOW && (b = units_row(k)) != NULL; ++k) {
+            const double whole = a->factor * units_amount(a->token, amount);
+            if (b->kind == UNIT_FLOW && a->basis == b->basis) {
+                const double seconds = units_amount(b->token, other);
+                assert_true(strcmp(amount, other) != 0 ||
+                            fabs(b->factor * seconds - whole) < 1e-12 * whole);
+            }
+        }
+    }
+}
+
+static void units_are_those_of_their_writer(void **state) {
+    (void)state;
+    assert_string_equal(units_read_as("MMscf/d"), "Mscf/d");
+    assert_string_equal(units_read_as("MMcfd"), "Mcfd");
+    assert_string_equal(units_read_as("MMscf/h"), "MMscf/h");
+    assert_string_equal(units_read_as("scf/min"), "scf/min");
+    assert_string_equal(units_drop_of("bar(g)")->token, "bar");
+    assert_string_equal(units_drop_of("psia")->token, "psi");
+    assert_null(units_drop_of(NULL));
+    struct unit_context site = {.liquid = true};
+    assert_string_equal(units_shown(&site, UNIT_FLOW, UNITS_US), "gpm");
+    site.own[UNIT_FLOW] = "bbl/d";
+    assert_string_equal(units_shown(&site, UNIT_FLOW, UNITS_US), "bbl/d");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(units_read_what_people_write),
@@ -347,6 +390,8 @@ int main(void) {
         cmocka_unit_test(units_base_conditions_count),
         cmocka_unit_test(units_come_back),
         cmocka_unit_test(units_preferred_are_in_the_table),
+        cmocka_unit_test(units_of_flow_count_an_amount),
+        cmocka_unit_test(units_are_those_of_their_writer),
         cmocka_unit_test(units_atmosphere_thins_with_height),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -118,7 +118,6 @@ struct answer {
     bool cautions;        // the work it is about can hurt: end with the usual words
     struct unit_context site;
     enum unit_system units;
-    bool liquid;
     struct answer_item *item, *last_item;
     struct answer_table *table, *last_table;
     struct picture picture;
@@ -177,6 +176,9 @@ double answer_shown(const struct answer *answer, enum unit_kind kind, double si)
 // Number and unit, such as "3.52 psi", four digits; "-" for what is not finite. Lives as long as
 // the answer.
 const char *answer_text(struct answer *answer, enum unit_kind kind, double si);
+
+// The same in a unit of the caller's, a token of the kind.
+const char *answer_text_in(struct answer *answer, enum unit_kind kind, const char *unit, double si);
 
 // Unit of a column, "" if none; the number of a cell in it.
 void answer_column_unit(const struct answer *answer, const struct answer_column *column,

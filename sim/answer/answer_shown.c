@@ -8,7 +8,7 @@
 enum { DIGITS = 4, TEXT_SIZE = 96 };
 
 const char *answer_unit(const struct answer *answer, enum unit_kind kind) {
-    return units_preferred(kind, answer->units, answer->liquid);
+    return units_shown(&answer->site, kind, answer->units);
 }
 
 double answer_shown(const struct answer *answer, enum unit_kind kind, double si) {
@@ -27,13 +27,18 @@ static void write_number(double number, int digits, const char *unit, char *text
     }
 }
 
-const char *answer_text(struct answer *answer, enum unit_kind kind, double si) {
+const char *answer_text_in(struct answer *answer, enum unit_kind kind, const char *unit,
+                           double si) {
     char text[TEXT_SIZE] = "-";
-    const double number = answer_shown(answer, kind, si);
+    const double number = kind == UNIT_NONE ? si : units_from_si(&answer->site, kind, unit, si);
     if (isfinite(number)) {
-        write_number(number, DIGITS, answer_unit(answer, kind), text, sizeof text);
+        write_number(number, DIGITS, unit, text, sizeof text);
     }
     return answer_keep(answer, "%s", text);
+}
+
+const char *answer_text(struct answer *answer, enum unit_kind kind, double si) {
+    return answer_text_in(answer, kind, answer_unit(answer, kind), si);
 }
 
 void answer_column_unit(const struct answer *answer, const struct answer_column *column,

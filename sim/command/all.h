@@ -21,3 +21,5 @@ extern const struct command command_verdicts;
 extern const struct command command_record;
 extern const struct command command_page;
 extern const struct command command_lesson;
+extern const struct command command_readings;
+extern const struct command command_match;

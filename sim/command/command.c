@@ -4,29 +4,49 @@
 #include "base/path_stem.h"
 #include "command/help_page.h"
 #include "command/request.h"
+#include "library/inside.h"
+#include "run/screening.h"
 #include "show/show.h"
 
 #include <stdio.h>
 #include <string.h>
 
-// One scenario in, its answer out and written.
-static int answer_one(struct request *r) {
+// How a study's runs were tried by the quick method, and how often that was wrong.
+static void tell_screening(const struct command *command, const struct screening *s) {
+    const unsigned long runs = atomic_load(&s->runs), again = atomic_load(&s->again);
+    const unsigned long sampled = atomic_load(&s->sampled), wrong = atomic_load(&s->differing);
+    if (runs > 0) {
+        fprintf(stderr,
+                "lowlift %s: %lu runs tried by the quick method; %lu near a boundary run again; "
+                "of %lu others run again to see, %lu came out otherwise (%.2g %%)\n",
+                command->name, runs, again, sampled, wrong,
+                sampled > 0 ? 100.0 * (double)wrong / (double)sampled : 0.0);
+    }
+}
+
+int command_answer(struct request *r,
+                   enum study_status (*answer_it)(struct study_job *job,
+                                                  const struct study_asked *asked,
+                                                  struct answer *answer)) {
     const struct command *command = r->command;
     if (r->files != 1) {
         return r->files == 0 ? command_usage(command, "no scenario file named")
                              : command_usage(command, "found '%s'; allowed one scenario at a time",
                                              r->file[1]);
     }
-    struct study_job job = {.path = r->file[0],
+    struct screening screening = {0};
+    struct study_job job = {.screening = &screening,
+                            .path = r->file[0],
                             .overrides = r->overrides.text,
                             .override_count = r->overrides.count,
                             .overridden = r->overrides.count > 0,
                             .threads = r->threads,
                             .quiet = r->to.quiet};
-    job.scenario = request_open(r, job.path);
-    if (!job.scenario) {
+    struct lowlift_scenario *opened = request_open(r, job.path);
+    if (!opened) {
         return EXIT_CODE_SCENARIO;
     }
+    job.scenario = inside_scenario(opened);
     int code = request_trims(r, job.scenario, job.path, job.trim, &job.trim_count);
     if (code == EXIT_CODE_DONE) {
         struct answer answer = {0};
@@ -34,14 +54,17 @@ static int answer_one(struct request *r) {
         const size_t length = path_stem(job.path, stem, sizeof stem);
         snprintf(stem + length, sizeof stem - length, ".%s", command->name);
         r->to.stem = stem;
-        code = command_status(command, command->answer(&job, r->own, &answer), &job);
+        code = command_status(command, answer_it(&job, r->own, &answer), &job);
         if (code == EXIT_CODE_DONE && !show_answer(&answer, &r->to)) {
             code = EXIT_CODE_OUTPUT;
+        }
+        if (!r->to.quiet) {
+            tell_screening(command, &screening);
         }
         answer_free(&answer);
     }
     diagnostics_free(&job.list);
-    scenario_free(job.scenario);
+    lowlift_close(opened);
     return code;
 }
 
@@ -54,7 +77,7 @@ int command_main(const struct command *command, int argc, char **argv) {
     if (request.help) {
         help_page_print(stdout, command);
     } else {
-        code = command->answer ? answer_one(&request) : command->run(&request);
+        code = command->answer ? command_answer(&request, command->answer) : command->run(&request);
     }
     return command_finish(command, code);
 }

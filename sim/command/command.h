@@ -36,6 +36,12 @@ const struct command *command_at(size_t index);
 // Read the command line and do it. Exit code.
 int command_main(const struct command *command, int argc, char **argv);
 
+// One scenario in, its answer out and written, as command_main does with a command's `answer`.
+int command_answer(struct request *request,
+                   enum study_status (*answer)(struct study_job *job,
+                                               const struct study_asked *asked,
+                                               struct answer *answer));
+
 // Report bad usage: "lowlift run: MESSAGE", where the page is, and EXIT_CODE_USAGE.
 int command_usage(const struct command *command, const char *format, ...)
     __attribute__((format(printf, 2, 3)));

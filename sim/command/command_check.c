@@ -2,6 +2,7 @@
 // `lowlift check`: read scenarios and report everything wrong with them, without running.
 #include "command/all.h"
 #include "command/request.h"
+#include "library/inside.h"
 #include "run/start.h"
 #include "scenario/shown.h"
 #include "show/show.h"
@@ -56,11 +57,12 @@ static void preview(struct answer *answer, const struct scenario *scenario, size
 
 static int check_one(struct request *request, const char *path) {
     struct answer answer = {0};
-    struct scenario *scenario = request_open(request, path);
-    if (!scenario) {
+    struct lowlift_scenario *opened = request_open(request, path);
+    if (!opened) {
         return EXIT_CODE_SCENARIO;
     }
-    const size_t count = scenario_trim_count(scenario);
+    const struct scenario *scenario = inside_scenario(opened);
+    const size_t count = lowlift_trim_count(opened);
     answer_say(&answer, ANSWER_HEADING, "%s: well formed, %zu trim%s", path, count,
                count == 1 ? "" : "s");
     for (size_t i = 0; i < count; i++) {
@@ -76,7 +78,7 @@ static int check_one(struct request *request, const char *path) {
         destination_fail(&request->to, path, "out of memory");
     }
     answer_free(&answer);
-    scenario_free(scenario);
+    lowlift_close(opened);
     return fine ? EXIT_CODE_DONE : EXIT_CODE_SOLVER;
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // `lowlift decline`: until when each trim stays in its window as the flow declines.
 #include "command/all.h"
+#include "command/among_option.h"
 #include "study/decline_study.h"
 
 static const struct command_option options[DECLINE_ASKED_COUNT] = {
@@ -10,6 +11,9 @@ static const struct command_option options[DECLINE_ASKED_COUNT] = {
                       "kick of the pressure that must die out, such as '3 psi'; default: "
                       "start.kick_pressure, or 2 % of the set pressure",
                       OPTION_TEXT, 0, 0, NULL},
+    [DECLINE_DRAWS] = AMONG_OPTION_DRAWS,
+    [DECLINE_MOST] = AMONG_OPTION_MOST("40"),
+    [DECLINE_CHECKPOINT] = AMONG_OPTION_CHECKPOINT,
 };
 
 const struct command command_decline = {

@@ -2,35 +2,46 @@
 // `lowlift expect`: run scenarios and check what they say about themselves.
 #include "command/all.h"
 #include "command/request.h"
+#include "library/inside.h"
 #include "run/expect.h"
 
 #include <stdio.h>
 
-static int check_one(const char *path, struct expect_tally *sum) {
-    struct diagnostics list = {0};
-    struct scenario *scenario = scenario_load(path, &list);
-    if (!scenario) {
-        diagnostics_print(&list, stderr);
-        diagnostics_free(&list);
-        return EXIT_CODE_SCENARIO;
-    }
-    int code = EXIT_CODE_DONE;
-    scenario_check(scenario, &list);
+static bool run(void *context, size_t trim, struct scenario_case *scenario,
+                struct simulation *simulation) {
+    struct lowlift_result *result = lowlift_run(context, trim);
+    const bool fine = inside_take_run(result, scenario, simulation);
+    lowlift_free(result);
+    return fine;
+}
+
+static int check_opened(struct lowlift_scenario *opened, const char *path,
+                        struct expect_tally *sum) {
+    const struct scenario *scenario = inside_scenario(opened);
+    const bool wrong = !scenario || lowlift_check(opened) > 0;
+    const struct scenario *read = scenario ? scenario : inside_refused(opened);
     struct expect_tally tally = {0};
-    if (list.errors > 0 && expect_wants_refusal(scenario)) {
-        tally = expect_refusal(stdout, scenario, &list);
-    } else if (list.errors > 0) {
-        diagnostics_print(&list, stderr);
+    int code = EXIT_CODE_DONE;
+    if (wrong && read && expect_wants_refusal(read)) {
+        tally = expect_refusal(stdout, read, lowlift_errors(opened));
+    } else if (wrong) {
+        fputs(lowlift_errors(opened), stderr);
         code = EXIT_CODE_SCENARIO;
     } else if (scenario_expect_count(scenario) == 0) {
         printf("%s: expects nothing\n", path);
     } else {
-        tally = expect_check(stdout, scenario);
+        tally = expect_check(stdout, scenario, run, opened);
     }
     sum->met += tally.met;
     sum->missed += tally.missed;
-    scenario_free(scenario);
-    diagnostics_free(&list);
+    return code;
+}
+
+static int check_one(const char *path, struct expect_tally *sum) {
+    struct lowlift_scenario *opened = lowlift_open(path);
+    inside_keep_runs(opened);
+    const int code = check_opened(opened, path, sum);
+    lowlift_close(opened);
     return code;
 }
 

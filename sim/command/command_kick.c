@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // `lowlift kick`: settled or kicked, and hysteresis, over a range of flows.
 #include "command/all.h"
+#include "command/among_option.h"
 #include "study/kick.h"
 
 static const struct command_option options[KICK_ASKED_COUNT] = {
@@ -14,6 +15,9 @@ static const struct command_option options[KICK_ASKED_COUNT] = {
     [KICK_LARGEST] = {"largest", "PRESSURE",
                       "largest kick tried; default: 20 % of the set pressure, gauge", OPTION_TEXT,
                       0, 0, NULL},
+    [KICK_DRAWS] = AMONG_OPTION_DRAWS,
+    [KICK_MOST] = AMONG_OPTION_MOST("40"),
+    [KICK_CHECKPOINT] = AMONG_OPTION_CHECKPOINT,
 };
 
 const struct command command_kick = {

@@ -3,6 +3,7 @@
 #include "command/all.h"
 #include "command/request.h"
 #include "handout/lesson.h"
+#include "library/inside.h"
 #include "show/plot_place.h"
 
 #include <stdio.h>
@@ -51,13 +52,14 @@ static int lesson(struct request *r) {
         return code;
     }
     struct study_job job = {.path = scenario, .quiet = r->to.quiet};
-    job.scenario = request_open(r, scenario);
-    if (!job.scenario) {
+    struct lowlift_scenario *opened = request_open(r, scenario);
+    if (!opened) {
         return EXIT_CODE_SCENARIO;
     }
+    job.scenario = inside_scenario(opened);
     code = write_lesson(r, &job);
     diagnostics_free(&job.list);
-    scenario_free(job.scenario);
+    lowlift_close(opened);
     return code;
 }
 

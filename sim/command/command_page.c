@@ -4,6 +4,7 @@
 #include "command/all.h"
 #include "command/request.h"
 #include "handout/live_page.h"
+#include "library/inside.h"
 
 #include <string.h>
 
@@ -31,16 +32,17 @@ static int page(struct request *r) {
                             .overrides = r->overrides.text,
                             .override_count = r->overrides.count,
                             .quiet = r->to.quiet};
-    job.scenario = request_open(r, job.path);
-    if (!job.scenario) {
+    struct lowlift_scenario *opened = request_open(r, job.path);
+    if (!opened) {
         return EXIT_CODE_SCENARIO;
     }
+    job.scenario = inside_scenario(opened);
     int code = request_trims(r, job.scenario, job.path, job.trim, &job.trim_count);
     if (code == EXIT_CODE_DONE) {
         code = write_page(r, &job);
     }
     diagnostics_free(&job.list);
-    scenario_free(job.scenario);
+    lowlift_close(opened);
     return code;
 }
 
@@ -51,9 +53,8 @@ const struct command command_page = {
     .about =
         "Writes one HTML file that opens from a disk, on a phone too, with no network. The model "
         "itself runs in it: two trims side by side, cut open and moving, their traces, verdicts "
-        "and "
-        "figures, and sliders for what a technician can change. The page says the same as `lowlift "
-        "run` with the same values.\n\n"
+        "and figures, and sliders for what a technician can change. The page says the same as "
+        "`lowlift run` with the same values.\n\n"
         "Where a browser cannot run the model, the page shows what the program made of the "
         "scenario, and says so.",
     .examples = "Example: the demo, to try on a phone\n"

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // `lowlift remedies`: what a crew can do, and what it would change.
 #include "command/all.h"
+#include "command/among_option.h"
 #include "study/remedies.h"
 
 static const struct command_option options[REMEDIES_ASKED_COUNT] = {
@@ -22,6 +23,8 @@ static const struct command_option options[REMEDIES_ASKED_COUNT] = {
     [REMEDIES_CHECKPOINT] = {"checkpoint", "FILE",
                              "keep finished tries there, and go on from it after a stop",
                              OPTION_TEXT, 0, 0, NULL},
+    [REMEDIES_DRAWS] = AMONG_OPTION_DRAWS,
+    [REMEDIES_MOST] = AMONG_OPTION_MOST("30"),
 };
 
 const struct command command_remedies = {

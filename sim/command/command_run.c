@@ -3,24 +3,51 @@
 #include "base/nearest.h"
 #include "base/path_stem.h"
 #include "command/all.h"
+#include "command/among_option.h"
 #include "command/request.h"
+#include "library/inside.h"
 #include "show/show.h"
+#include "study/among_runs.h"
 #include "study/comparison.h"
 
 #include <stdlib.h>
 
-enum { ASKED_TIGHTER, ASKED_WORST, ASKED_INPUTS, ASKED_COUNT };
+enum {
+    ASKED_TIGHTER,
+    ASKED_WORST,
+    ASKED_INPUTS,
+    ASKED_COUNT,
+    ASKED_DRAWS = ASKED_COUNT, // of compare only
+    ASKED_MOST,
+    ASKED_CHECKPOINT,
+    ASKED_COMPARE_COUNT
+};
 
-static const struct command_option options[ASKED_COUNT] = {
-    [ASKED_TIGHTER] = {"tighter", NULL,
-                       "run again at a ten times tighter tolerance and show how far each figure "
-                       "moved",
-                       OPTION_FLAG, 0, 0, NULL},
-    [ASKED_WORST] = {"worst", "VERDICT",
-                     "exit with 6 if a verdict is worse than this, such as --worst ringing",
-                     OPTION_TEXT, 0, 0, NULL},
-    [ASKED_INPUTS] = {"inputs", NULL, "list every value with its source, defaults too", OPTION_FLAG,
-                      0, 0, NULL},
+#define OPTION_TIGHTER                                                                             \
+    {                                                                                              \
+        "tighter", NULL,                                                                           \
+            "run again at a ten times tighter tolerance and show how far each figure moved",       \
+            OPTION_FLAG, 0, 0, NULL                                                                \
+    }
+#define OPTION_WORST                                                                               \
+    {                                                                                              \
+        "worst", "VERDICT",                                                                        \
+            "exit with 6 if a verdict is worse than this, such as --worst ringing", OPTION_TEXT,   \
+            0, 0, NULL                                                                             \
+    }
+#define OPTION_INPUTS                                                                              \
+    { "inputs", NULL, "list every value with its source, defaults too", OPTION_FLAG, 0, 0, NULL }
+
+static const struct command_option run_options[ASKED_COUNT] = {
+    [ASKED_TIGHTER] = OPTION_TIGHTER,
+    [ASKED_WORST] = OPTION_WORST,
+    [ASKED_INPUTS] = OPTION_INPUTS,
+};
+
+static const struct command_option compare_options[ASKED_COMPARE_COUNT] = {
+    [ASKED_TIGHTER] = OPTION_TIGHTER,        [ASKED_WORST] = OPTION_WORST,
+    [ASKED_INPUTS] = OPTION_INPUTS,          [ASKED_DRAWS] = AMONG_OPTION_DRAWS,
+    [ASKED_MOST] = AMONG_OPTION_MOST("100"), [ASKED_CHECKPOINT] = AMONG_OPTION_CHECKPOINT,
 };
 
 static int read_worst(const struct request *request, enum verdict *worst) {
@@ -40,15 +67,17 @@ static int read_worst(const struct request *request, enum verdict *worst) {
 // --- Scenarios
 
 struct targets {
-    struct scenario *scenario[COMPARISON_MAX];
+    struct lowlift_scenario *scenario[COMPARISON_MAX];
     size_t scenarios;
+    struct lowlift_scenario *of[COMPARISON_MAX]; // each target of the comparison
     struct comparison *comparison;
 };
 
 static int add_trims(const struct request *request, struct targets *targets, const char *path,
                      bool all) {
     struct comparison *c = targets->comparison;
-    const struct scenario *scenario = targets->scenario[targets->scenarios - 1];
+    struct lowlift_scenario *opened = targets->scenario[targets->scenarios - 1];
+    const struct scenario *scenario = inside_scenario(opened);
     size_t trim[STUDY_TRIMS_MAX];
     size_t count = 0;
     if (!all && request->trims.count == 0) {
@@ -64,6 +93,7 @@ static int add_trims(const struct request *request, struct targets *targets, con
                              COMPARISON_MAX);
     }
     for (size_t i = 0; i < count; i++) {
+        targets->of[c->count] = opened;
         c->target[c->count++] = (struct comparison_target){scenario, trim[i]};
     }
     return EXIT_CODE_DONE;
@@ -75,13 +105,14 @@ static int open_all(const struct request *request, struct targets *targets, bool
         return command_usage(request->command, "no scenario file named");
     }
     for (int i = 0; i < request->files && code != EXIT_CODE_USAGE; i++) {
-        struct scenario *scenario = NULL;
+        struct lowlift_scenario *opened = NULL;
         int one = EXIT_CODE_SCENARIO;
         if (targets->scenarios == COMPARISON_MAX) {
             one = command_usage(request->command, "at most %d trims in one run of the command",
                                 COMPARISON_MAX);
-        } else if ((scenario = request_open(request, request->file[i])) != NULL) {
-            targets->scenario[targets->scenarios++] = scenario;
+        } else if ((opened = request_open(request, request->file[i])) != NULL) {
+            inside_keep_runs(opened);
+            targets->scenario[targets->scenarios++] = opened;
             one = add_trims(request, targets, request->file[i], all);
         }
         code = code == EXIT_CODE_DONE ? one : code;
@@ -91,11 +122,32 @@ static int open_all(const struct request *request, struct targets *targets, bool
 
 // --- Doing it
 
-static int simulate_and_tell(struct request *request, struct comparison *c, const char *stem) {
+// False without memory.
+static bool run_all(struct targets *targets) {
+    struct comparison *c = targets->comparison;
+    bool whole = true;
+    for (size_t i = 0; i < c->count && whole; i++) {
+        struct lowlift_result *result = lowlift_run(targets->of[i], c->target[i].trim);
+        whole = inside_take_run(result, &c->scenario[i], &c->run[i]);
+        lowlift_free(result);
+        if (!whole) { // the scenario is known to be right
+            fprintf(stderr, "lowlift: %s: trim %s: %s", scenario_name(c->target[i].scenario),
+                    lowlift_trim_name(targets->of[i], c->target[i].trim),
+                    lowlift_errors(targets->of[i]));
+        }
+    }
+    return whole;
+}
+
+static int simulate_and_tell(struct request *request, struct targets *targets, const char *stem) {
+    struct comparison *c = targets->comparison;
     struct study_job job = {.path = request->file[0]};
     struct answer answer = {0};
-    int code = command_status(request->command, comparison_run(c, &job), &job);
-    const bool tell = code != EXIT_CODE_SCENARIO && comparison_is_recorded(c);
+    if (!run_all(targets)) {
+        return EXIT_CODE_SOLVER;
+    }
+    int code = command_status(request->command, comparison_finish(c, &job), &job);
+    const bool tell = comparison_is_recorded(c);
     diagnostics_free(&job.list);
     if (!tell) {
         return code;
@@ -130,7 +182,7 @@ static int carry_out(struct request *request, struct targets *targets, bool seve
     const size_t length = path_stem(request->file[0], stem, 200);
     snprintf(stem + length, sizeof stem - length, ".%s",
              several ? "compare" : scenario_trim_name(c->target[0].scenario, c->target[0].trim));
-    code = simulate_and_tell(request, c, stem);
+    code = simulate_and_tell(request, targets, stem);
     return code == EXIT_CODE_DONE && comparison_worst(c) > worst ? EXIT_CODE_WORSE : code;
 }
 
@@ -142,7 +194,7 @@ static int start(struct request *request, bool several) {
     const int code = carry_out(request, &targets, several);
     comparison_free(targets.comparison);
     for (size_t i = 0; i < targets.scenarios; i++) {
-        scenario_free(targets.scenario[i]);
+        lowlift_close(targets.scenario[i]);
     }
     free(targets.comparison);
     return code;
@@ -152,8 +204,14 @@ static int run(struct request *request) {
     return start(request, false);
 }
 
+static enum study_status among(struct study_job *job, const struct study_asked *asked,
+                               struct answer *answer) {
+    return among_runs(job, &asked[ASKED_DRAWS], &asked[ASKED_MOST], asked[ASKED_CHECKPOINT].text,
+                      answer);
+}
+
 static int compare(struct request *request) {
-    return start(request, true);
+    return request->own[ASKED_DRAWS].text ? command_answer(request, among) : start(request, true);
 }
 
 #define RUN_GROUPS (OPTIONS_STUDY & ~(unsigned)OPTIONS_THREADS)
@@ -171,7 +229,7 @@ const struct command command_run = {
              "picture: controlled pressure, plug travel, chamber pressure and flow over time.",
     .examples = "Example: what does the full port do if the packing drags with 8 lbf?\n"
                 "  lowlift run --trim full --set 'friction.kinetic=8 lbf' scenarios/decline.yaml\n",
-    COMMAND_OPTIONS(options),
+    COMMAND_OPTIONS(run_options),
     .groups = RUN_GROUPS,
     .more = RUN_MORE,
     .exits = EXITS_STUDY | EXITS_WORSE,
@@ -185,11 +243,13 @@ const struct command command_compare = {
     .about = "Simulates every trim of each scenario (or those named with --trim) and prints one "
              "table, a column each. Draws one picture: controlled pressure, plug travel, chamber "
              "pressure and flow over time on the same axes, seat contacts marked, and travel "
-             "against pressure, where a limit cycle shows as a loop.",
+             "against pressure, where a limit cycle shows as a loop.\n\n"
+             "With --draws: in what share of many regulators each trim comes to rest, hits its "
+             "seat or hunts, and what to measure next.",
     .examples = "Example: full against reduced port, as png to send to a customer\n"
                 "  lowlift compare --plot png scenarios/decline.yaml\n",
-    COMMAND_OPTIONS(options),
-    .groups = RUN_GROUPS,
+    COMMAND_OPTIONS(compare_options),
+    .groups = OPTIONS_STUDY,
     .more = RUN_MORE,
     .exits = EXITS_STUDY | EXITS_WORSE,
     .run = compare,

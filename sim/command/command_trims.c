@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // `lowlift trims`: which trim to take for an envelope of flows and pressures.
 #include "command/all.h"
+#include "command/among_option.h"
 #include "study/trim_study.h"
 
 static const struct command_option options[TRIMS_ASKED_COUNT] = {
@@ -24,6 +25,9 @@ static const struct command_option options[TRIMS_ASKED_COUNT] = {
                     "kick of the pressure that must die out, such as '3 psi'; default: "
                     "start.kick_pressure, or 2 % of the set pressure",
                     OPTION_TEXT, 0, 0, NULL},
+    [TRIMS_DRAWS] = AMONG_OPTION_DRAWS,
+    [TRIMS_MOST] = AMONG_OPTION_MOST("100"),
+    [TRIMS_CHECKPOINT] = AMONG_OPTION_CHECKPOINT,
 };
 
 const struct command command_trims = {

@@ -1,14 +1,15 @@
 // SPDX-License-Identifier: MIT
 // `lowlift uncertainty`: how sure a verdict is, and what to measure first.
 #include "command/all.h"
+#include "command/among_option.h"
 #include "study/uncertainty.h"
-
-enum { DRAWS_MIN = 10, DRAWS_MAX = 100000 };
 
 static const struct command_option options[UNCERTAINTY_ASKED_COUNT] = {
     [UNCERTAINTY_DRAWS] = {"draws", "N",
-                           "how many draws; default: 200. Four times as many halve an interval",
-                           OPTION_COUNT, DRAWS_MIN, DRAWS_MAX, NULL},
+                           "how many draws; default: 200. Four times as many halve an interval. Or "
+                           "a FILE of weighted draws, as `lowlift match` writes it: those take the "
+                           "place of the ranges",
+                           OPTION_TEXT, 0, 0, NULL},
     [UNCERTAINTY_SEED] = {"seed", "N",
                           "another number gives other draws; the same gives the same; default: 1",
                           OPTION_COUNT, 0, 2147483647L, NULL},
@@ -34,6 +35,7 @@ static const struct command_option options[UNCERTAINTY_ASKED_COUNT] = {
     [UNCERTAINTY_CHECKPOINT] = {"checkpoint", "FILE",
                                 "keep finished draws there, and go on from it after a stop",
                                 OPTION_TEXT, 0, 0, NULL},
+    [UNCERTAINTY_MOST] = AMONG_OPTION_MOST("100"),
 };
 
 const struct command command_uncertainty = {

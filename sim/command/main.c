@@ -5,6 +5,7 @@
 #include "command/command.h"
 #include "command/help_page.h"
 #include "command/interruption.h"
+#include "lowlift.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -48,7 +49,7 @@ static int dispatch(int argc, char **argv) {
         return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
     }
     if (strcmp(argv[1], "--version") == 0) {
-        puts("lowlift " LOWLIFT_VERSION " (" LOWLIFT_SOLVER ")");
+        printf("lowlift %s (" LOWLIFT_SOLVER ")\n", lowlift_version());
         return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
     }
     if (strcmp(argv[1], "--manual") == 0 || strcmp(argv[1], "--completion") == 0) {

@@ -128,6 +128,9 @@ void help_page_manual(FILE *out) {
         "or png. A file appears whole or not at all.");
     fputs(".SH ENVIRONMENT\n", out);
     fputs(".TP\n.B LOWLIFT_PLOTS_DIR\nFolder of the plot scripts, in place of the installed one.\n"
+          ".TP\n.B LOWLIFT_PLOT_SECONDS\nHow long gnuplot may take for a picture before it is "
+          "stopped; "
+          "120 unless set.\n"
           ".TP\n.B OMP_NUM_THREADS\nCores that studies work on. The results do not depend on it.\n"
           ".TP\n.B TMPDIR\nWhere the data of a picture lie while it is drawn.\n",
           out);

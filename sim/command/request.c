@@ -228,13 +228,27 @@ int request_read(struct request *request, const struct command *command, int arg
 
 // --- Scenarios
 
-struct scenario *request_open(const struct request *request, const char *path) {
-    struct diagnostics list = {0};
-    struct scenario *scenario =
-        scenario_open(path, request->overrides.text, request->overrides.count, &list);
-    diagnostics_print(&list, stderr);
-    diagnostics_free(&list);
-    return scenario;
+struct lowlift_scenario *request_open(const struct request *request, const char *path) {
+    struct lowlift_scenario *handle = lowlift_open(path);
+    int errors = lowlift_trim_count(handle) > 0 ? 0 : 1;
+    fputs(lowlift_errors(handle), stderr);
+    const bool read = errors == 0;
+    for (size_t i = 0; read && i < request->overrides.count; i++) {
+        errors += lowlift_set(handle, request->overrides.text[i]);
+        fputs(lowlift_errors(handle), stderr);
+    }
+    // A value that was refused is no reason to keep quiet about what else is wrong; only about what
+    // is merely odd.
+    const int wrong = lowlift_check(handle);
+    if (read && (wrong > 0 || errors == 0)) {
+        fputs(lowlift_errors(handle), stderr);
+    }
+    errors += wrong;
+    if (errors == 0) {
+        return handle;
+    }
+    lowlift_close(handle);
+    return NULL;
 }
 
 int request_trims(const struct request *request, const struct scenario *scenario, const char *path,

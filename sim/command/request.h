@@ -3,6 +3,7 @@
 #pragma once
 
 #include "command/command.h"
+#include "lowlift.h"
 #include "show/destination.h"
 
 #include <stdbool.h>
@@ -30,8 +31,9 @@ struct request {
 // Read. EXIT_CODE_DONE, or EXIT_CODE_USAGE after a message.
 int request_read(struct request *request, const struct command *command, int argc, char **argv);
 
-// Open a scenario with the overrides; messages are printed. NULL when it cannot be used.
-struct scenario *request_open(const struct request *request, const char *path);
+// Open a scenario with the overrides; messages are printed. NULL when it cannot be used. Close it
+// with lowlift_close.
+struct lowlift_scenario *request_open(const struct request *request, const char *path);
 
 // Indices of the trims named with --trim, or of all (or the first) where none is. Exit code.
 int request_trims(const struct request *request, const struct scenario *scenario, const char *path,

@@ -27,6 +27,14 @@ double *result_add_channel(struct lowlift_result *result, const char *name, cons
     return c->value;
 }
 
+void result_free_run(struct result_run *run) {
+    if (run) {
+        simulation_free(&run->simulation);
+        scenario_case_free(&run->scenario);
+        free(run);
+    }
+}
+
 const char *lowlift_verdict(const struct lowlift_result *result) {
     return result ? result->verdict : NULL;
 }
@@ -82,6 +90,7 @@ void lowlift_free(struct lowlift_result *result) {
         for (size_t i = 0; i < result->channel_count; i++) {
             free(result->channel[i].value);
         }
+        result_free_run(result->run);
         free(result);
     }
 }

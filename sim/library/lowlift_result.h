@@ -4,6 +4,7 @@
 #pragma once
 
 #include "lowlift.h"
+#include "run/simulate.h"
 
 #include <stdbool.h>
 
@@ -21,6 +22,12 @@ struct result_channel {
     double *value; // owned; NULL when empty
 };
 
+// A run as the rooms below know it.
+struct result_run {
+    struct scenario_case scenario;
+    struct simulation simulation;
+};
+
 struct lowlift_result {
     const char *verdict; // constant
     char reason[400];
@@ -28,7 +35,11 @@ struct lowlift_result {
     struct result_figure figure[RESULT_FIGURES_MAX];
     size_t channel_count;
     struct result_channel channel[RESULT_CHANNELS_MAX];
+    struct result_run *run; // owned; NULL unless the handle of the scenario keeps runs
 };
+
+// NULL is fine.
+void result_free_run(struct result_run *run);
 
 // Adds a figure; the unit is `unit` followed by `per`.
 void result_add_figure(struct lowlift_result *result, const char *name, double value,

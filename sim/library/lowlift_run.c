@@ -11,18 +11,13 @@
 
 _Static_assert((int)CHANNEL_COUNT < (int)RESULT_CHANNELS_MAX, "time and all channels fit");
 
-struct run {
-    struct scenario_case scenario;
-    struct simulation simulation;
-};
-
 static void take_verdict(struct lowlift_result *result, const struct simulation *s) {
     bool whole = s->outcome == SIMULATION_DONE;
     result->verdict = whole ? verdict_name(s->judged.verdict) : "failed";
     snprintf(result->reason, sizeof result->reason, "%s", whole ? s->judged.reason : s->message);
 }
 
-static void take_figures(struct lowlift_result *result, const struct run *run) {
+static void take_figures(struct lowlift_result *result, const struct result_run *run) {
     const struct figure *f;
     for (size_t i = 0; (f = figure_at(i)) != NULL; i++) {
         const char *unit;
@@ -33,7 +28,7 @@ static void take_figures(struct lowlift_result *result, const struct run *run) {
 }
 
 // False without memory.
-static bool take_channels(struct lowlift_result *result, const struct run *run) {
+static bool take_channels(struct lowlift_result *result, const struct result_run *run) {
     const struct simulation *s = &run->simulation;
     const struct scenario_case *scenario = &run->scenario;
     double *time = result_add_channel(result, "time", "s", s->count);
@@ -57,7 +52,7 @@ static bool take_channels(struct lowlift_result *result, const struct run *run) 
 }
 
 // NULL without memory.
-static struct lowlift_result *result_of(const struct run *run) {
+static struct lowlift_result *result_of(const struct result_run *run) {
     struct lowlift_result *result = NULL;
     if (run->simulation.outcome != SIMULATION_NO_MEMORY) {
         result = calloc(1, sizeof *result);
@@ -77,20 +72,20 @@ static struct lowlift_result *result_of(const struct run *run) {
 struct lowlift_result *lowlift_run(struct lowlift_scenario *handle, size_t trim) {
     struct lowlift_result *result = NULL;
     struct decimal decimal = decimal_begin();
-    struct run *run = calloc(1, sizeof *run);
+    struct result_run *run = calloc(1, sizeof *run);
     if (run && scenario_ready(handle, trim, &run->scenario)) {
         simulate(&run->scenario, &run->simulation);
         result = result_of(run);
-        simulation_free(&run->simulation);
         if (!result) {
             scenario_keep_no_memory(handle);
         }
     } else if (!run) {
         scenario_keep_no_memory(handle);
     }
-    if (run) {
-        scenario_case_free(&run->scenario);
-        free(run);
+    if (result && handle->keep_runs) {
+        result->run = run;
+    } else {
+        result_free_run(run);
     }
     decimal_end(decimal);
     return result;

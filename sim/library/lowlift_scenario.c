@@ -64,8 +64,11 @@ static struct lowlift_scenario *open_scenario(const char *name, const char *text
             text ? scenario_load_text(name, text, length, &list) : scenario_load(name, &list);
     }
     if (list.errors > 0) {
-        scenario_free(handle->scenario);
+        handle->refused = handle->scenario;
         handle->scenario = NULL;
+    }
+    if (handle->refused) { // all that is wrong with it, in one pass
+        scenario_check(handle->refused, &list);
     }
     scenario_keep_errors(handle, &list);
     decimal_end(decimal);
@@ -142,6 +145,7 @@ const char *lowlift_trim_name(const struct lowlift_scenario *handle, size_t trim
 void lowlift_close(struct lowlift_scenario *handle) {
     if (handle) {
         scenario_free(handle->scenario);
+        scenario_free(handle->refused);
         free(handle->text);
         free(handle);
     }

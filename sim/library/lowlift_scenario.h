@@ -10,6 +10,8 @@ struct lowlift_scenario {
     struct scenario *scenario; // NULL: it could not be read, and `errors` says why for good
     const char *errors;        // "", a constant, or `text`
     char *text;
+    struct scenario *refused; // read, but wrong; NULL when `scenario` is there, or nothing is
+    bool keep_runs;           // a result keeps the simulation it was read from (library/inside.h)
 };
 
 // Takes what was found as the text of the errors and frees the list. Returns the number of errors.

@@ -45,17 +45,21 @@ double statistics_normal_quantile(double probability) {
 }
 
 struct statistics_interval statistics_wilson(size_t hits, size_t count, double confidence) {
-    if (count == 0) {
+    return statistics_wilson_share(count > 0 ? (double)hits / (double)count : 0.0, (double)count,
+                                   confidence);
+}
+
+struct statistics_interval statistics_wilson_share(double p, double n, double confidence) {
+    if (!(n > 0.0)) {
         return (struct statistics_interval){0.0, 1.0};
     }
-    double n = (double)count, p = (double)hits / n;
     double z = statistics_normal_quantile(0.5 * (1.0 + confidence));
     double middle = p + z * z / (2.0 * n);
     double reach = z * sqrt((p * (1.0 - p) + z * z / (4.0 * n)) / n);
     double scale = 1.0 + z * z / n;
     // Exact at the ends, where rounding would leave a trace below 0 or above 1.
-    return (struct statistics_interval){hits == 0 ? 0.0 : (middle - reach) / scale,
-                                        hits == count ? 1.0 : (middle + reach) / scale};
+    return (struct statistics_interval){p == 0.0 ? 0.0 : (middle - reach) / scale,
+                                        p == 1.0 ? 1.0 : (middle + reach) / scale};
 }
 
 struct ranked {

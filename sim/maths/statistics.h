@@ -32,6 +32,10 @@ struct statistics_interval {
 // continuity correction.
 struct statistics_interval statistics_wilson(size_t hits, size_t count, double confidence);
 
+// The same for a share of weighted trials, whose weights are worth `effective` equal ones.
+struct statistics_interval statistics_wilson_share(double share, double effective,
+                                                   double confidence);
+
 // Places of the values from the smallest to the largest; equal values in the order they stand in.
 // Returns 0, or -1 without memory.
 int statistics_order(const double *value, size_t count, size_t *order);

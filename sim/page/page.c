@@ -20,15 +20,21 @@ struct scenario *page_current(const struct page *page) {
     return page->changed ? page->changed : page->read;
 }
 
-static void keep_messages(struct page *page, struct diagnostics *list) {
-    free(page->messages);
-    page->messages = NULL;
+// NULL without memory.
+static char *text_of(struct diagnostics *list) {
+    char *text = NULL;
     size_t length = 0;
-    FILE *out = open_memstream(&page->messages, &length);
+    FILE *out = open_memstream(&text, &length);
     if (out) {
         diagnostics_print(list, out);
         fclose(out);
     }
+    return text;
+}
+
+static void keep_messages(struct page *page, struct diagnostics *list) {
+    free(page->messages);
+    page->messages = text_of(list);
 }
 
 struct page *page_open(const char *dump, size_t length) {
@@ -174,7 +180,7 @@ int page_start(struct page *page, size_t trim) {
     page->resolved = resolved;
     page->of_run = page_current(page);
     page->started = true;
-    page->run = simulation_open(&page->resolved, NULL, NULL, &page->simulation);
+    page->run = simulation_open(&page->resolved, NULL, &page->simulation);
     return page->run != NULL;
 }
 
@@ -236,7 +242,8 @@ int page_go_on(struct page *page) {
     page->resolved = resolved;
     page->of_run = page_current(page);
     page->started = true;
-    page->run = simulation_open(&page->resolved, NULL, &from, &page->simulation);
+    page->run = simulation_open(&page->resolved, &(struct simulation_manner){.from = &from},
+                                &page->simulation);
     return page->run != NULL;
 }
 
@@ -359,9 +366,11 @@ const char *page_expect(struct page *page) {
     }
     struct expect_tally tally = {0};
     if (page->ready) {
-        tally = expect_check(out, page->read);
+        tally = expect_check(out, page->read, NULL, NULL);
     } else if (page->read) {
-        tally = expect_refusal(out, page->read, &page->found);
+        char *errors = text_of(&page->found);
+        tally = expect_refusal(out, page->read, errors ? errors : "");
+        free(errors);
     }
     fclose(out);
     page->missed = tally.missed;

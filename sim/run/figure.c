@@ -222,7 +222,7 @@ const struct figure *figure_find(const char *name) {
 
 double figure_number(const struct figure *figure, double value,
                      const struct scenario_case *scenario, const char **unit) {
-    *unit = units_preferred(figure->kind, scenario->units, scenario->model.phase == FLUID_LIQUID);
+    *unit = units_shown(&scenario->site, figure->kind, scenario->units);
     if (!isfinite(value)) {
         return (double)NAN;
     }

@@ -21,12 +21,21 @@ static bool grow(void **array, size_t *capacity, size_t count, size_t size) {
     return true;
 }
 
-static bool grow_samples(struct simulation *s) {
+// What the verdict reads.
+static bool is_judged(int channel) {
+    return channel == CHANNEL_CONTROLLED_PRESSURE || channel == CHANNEL_TRAVEL;
+}
+
+static bool grow_samples(const struct recorder *r) {
+    struct simulation *s = r->out;
     if (s->count < s->capacity) {
         return true;
     }
     size_t wanted = s->capacity ? 2 * s->capacity : 4096;
     for (int c = 0; c < CHANNEL_COUNT; c++) {
+        if (r->brief && !is_judged(c)) {
+            continue;
+        }
         double *bigger = realloc(s->channel[c], wanted * sizeof *bigger);
         if (!bigger) {
             return false;
@@ -44,14 +53,8 @@ static void observe(const struct simulation *s, const struct regulator_mode *mod
     channel_values(&s->start.regulator, &o, value);
 }
 
-static void take_sample(void *context, double time, const struct regulator_mode *mode,
-                        const double *state) {
-    struct recorder *r = context;
-    struct simulation *s = r->out;
-    if (!grow_samples(s)) {
-        r->no_memory = true;
-        return;
-    }
+static void sample_all(struct simulation *s, const struct regulator_mode *mode, double time,
+                       const double *state) {
     struct regulator_observation o;
     double value[CHANNEL_COUNT];
     regulator_observe(&s->start.regulator, mode, time, state, &o);
@@ -59,10 +62,27 @@ static void take_sample(void *context, double time, const struct regulator_mode 
     for (int c = 0; c < CHANNEL_COUNT; c++) {
         s->channel[c][s->count] = value[c];
     }
-    s->count++;
     if (o.trim_flow != 0.0) { // finite only in liquid service
         s->choked_share = fmax(s->choked_share, (o.upstream - o.downstream) / o.choked_drop);
     }
+}
+
+static void take_sample(void *context, double time, const struct regulator_mode *mode,
+                        const double *state) {
+    struct recorder *r = context;
+    struct simulation *s = r->out;
+    if (!grow_samples(r)) {
+        r->no_memory = true;
+        return;
+    }
+    if (r->brief) {
+        regulator_glance(&s->start.regulator, mode, time, state,
+                         &s->channel[CHANNEL_CONTROLLED_PRESSURE][s->count],
+                         &s->channel[CHANNEL_TRAVEL][s->count]);
+    } else {
+        sample_all(s, mode, time, state);
+    }
+    s->count++;
     double travel = state[s->start.regulator.layout.travel];
     r->farthest_from_seat = fmax(r->farthest_from_seat, travel);
     r->farthest_from_stop = fmax(r->farthest_from_stop, r->input.rated_travel - travel);
@@ -70,6 +90,9 @@ static void take_sample(void *context, double time, const struct regulator_mode 
 
 static void keep_jump(struct recorder *r, const struct integrate_jump *jump, const char *name) {
     struct simulation *s = r->out;
+    if (r->brief) {
+        return;
+    }
     if (s->event_count >= EVENTS_KEPT_MAX) {
         s->events_cut = true;
         return;

@@ -11,6 +11,7 @@ struct recorder {
     struct verdict_limits limits;
     struct verdict_input input;
     size_t next_judgement;
+    bool brief;                                    // only what the verdict reads
     double farthest_from_seat, farthest_from_stop; // since the last counted contact [m]
     bool no_memory;
 };

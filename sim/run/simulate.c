@@ -198,6 +198,7 @@ static struct integrate_options options_of(const struct run_options *run) {
     o.max_steps = run->max_steps;
     o.max_order = run->max_order;
     o.adams = run->method == RUN_ADAMS;
+    o.rosenbrock = run->method == RUN_ROSENBROCK;
     return o;
 }
 
@@ -237,17 +238,19 @@ static bool prepare(const struct scenario_case *scenario, const struct simulatio
 }
 
 struct simulation_run *simulation_open(const struct scenario_case *scenario,
-                                       const struct verdict_limits *limits,
-                                       const struct simulation_state *from,
+                                       const struct simulation_manner *manner,
                                        struct simulation *out) {
-    const bool fine = prepare(scenario, from, out);
+    const struct simulation_manner usual = {0};
+    const struct simulation_manner *m = manner ? manner : &usual;
+    const bool fine = prepare(scenario, m->from, out);
     struct simulation_run *run = calloc(1, sizeof *run);
     if (!run) {
         out->outcome = SIMULATION_NO_MEMORY;
         return NULL;
     }
-    run->recorder = (struct recorder){.scenario = scenario, .out = out, .no_memory = !fine};
-    run->recorder.limits = limits ? *limits : simulation_limits(scenario);
+    run->recorder =
+        (struct recorder){.scenario = scenario, .out = out, .brief = m->brief, .no_memory = !fine};
+    run->recorder.limits = m->limits ? *m->limits : simulation_limits(scenario);
     run->recorder.next_judgement = (size_t)run->recorder.limits.judge_first;
     fill_input(&run->recorder);
     run->options = options_of(&scenario->run);
@@ -266,6 +269,41 @@ double simulation_time(const struct simulation_run *run) {
     return run ? integrate_time(run->integration) : 0.0;
 }
 
+static void judge(struct recorder *r) {
+    struct simulation *s = r->out;
+    refresh_input(r, s->statistics.end_time);
+    verdict_judge(&r->input, &r->limits, &s->judged);
+    apply_outcomes(s, &r->input, &r->limits);
+}
+
+static size_t contacts_until(const struct contact_event *contact, size_t count, double time) {
+    while (count > 0 && contact[count - 1].time > time) {
+        count--;
+    }
+    return count;
+}
+
+void simulation_judge_at(struct simulation_run *run, double time) {
+    struct recorder *r = &run->recorder;
+    struct simulation *s = r->out;
+    const struct simulation kept = *s;
+    const double limit = r->input.limit;
+    // The last step may have gone beyond.
+    while (s->count > 0 && (double)(s->count - 1) * s->step > time) {
+        s->count--;
+    }
+    s->seat_count = contacts_until(s->seat, s->seat_count, time);
+    s->stop_count = contacts_until(s->stop, s->stop_count, time);
+    s->statistics.end_time = time;
+    r->input.limit = time;
+    judge(r);
+    r->input.limit = limit;
+    s->count = kept.count;
+    s->seat_count = kept.seat_count;
+    s->stop_count = kept.stop_count;
+    s->statistics = kept.statistics;
+}
+
 void simulation_close(struct simulation_run *run) {
     if (!run) {
         return;
@@ -281,29 +319,22 @@ void simulation_close(struct simulation_run *run) {
                                                           : SIMULATION_DONE;
     memcpy(s->message, result.message, sizeof s->message);
     balance(s, s->start.state, s->end.state);
-    refresh_input(r, s->statistics.end_time);
-    verdict_judge(&r->input, &r->limits, &s->judged);
+    judge(r);
     s->input = r->input;
     s->limits = r->limits;
-    apply_outcomes(s, &r->input, &r->limits);
     severity(s);
     free(run);
 }
 
 void simulate(const struct scenario_case *scenario, struct simulation *out) {
-    simulate_from(scenario, NULL, NULL, out);
+    simulate_so(scenario, NULL, out);
 }
 
-void simulate_from(const struct scenario_case *scenario, const struct verdict_limits *limits,
-                   const struct simulation_state *from, struct simulation *out) {
-    struct simulation_run *run = simulation_open(scenario, limits, from, out);
+void simulate_so(const struct scenario_case *scenario, const struct simulation_manner *manner,
+                 struct simulation *out) {
+    struct simulation_run *run = simulation_open(scenario, manner, out);
     simulation_continue(run, (double)INFINITY);
     simulation_close(run);
-}
-
-void simulate_judged(const struct scenario_case *scenario, const struct verdict_limits *limits,
-                     struct simulation *out) {
-    simulate_from(scenario, limits, NULL, out);
 }
 
 void simulation_free(struct simulation *s) {

@@ -62,31 +62,37 @@ struct simulation {
 
 struct simulation_run; // one under way
 
+// How a run is made; all zeros: as the scenario says.
+struct simulation_manner {
+    const struct verdict_limits *limits; // NULL: the scenario's. With others, what takes fewer
+                                         // cycles to be decided ends sooner
+    const struct simulation_state *from; // NULL: its own start; else where another run of the same
+                                         // build ended, with its flow or any other schedule changed
+                                         // since. The totals of the balance begin anew
+    bool brief; // for a verdict alone: of the record only controlled pressure, travel and counted
+                // contacts are kept, in half the time
+};
+
 // Run a case. Free with simulation_free whatever the outcome.
 void simulate(const struct scenario_case *scenario, struct simulation *out);
+void simulate_so(const struct scenario_case *scenario, const struct simulation_manner *manner,
+                 struct simulation *out);
 void simulation_free(struct simulation *simulation);
-
-// The same with other limits than those of the scenario: what takes fewer cycles to be decided ends
-// sooner.
-void simulate_judged(const struct scenario_case *scenario, const struct verdict_limits *limits,
-                     struct simulation *out);
-
-// The same, but begun where another run of the same build ended, with its flow or any other
-// schedule changed since; the totals of the balance begin anew. NULL for `limits`: those of the
-// scenario; for `from`: its own start.
-void simulate_from(const struct scenario_case *scenario, const struct verdict_limits *limits,
-                   const struct simulation_state *from, struct simulation *out);
 
 // The same in slices, for whoever wants to look in between: open, continue as often as wanted until
 // a simulated time [s], close. Record and verdict are the same bytes wherever the slices end. Until
 // the close the scenario must live, and of `out` only `start`, the samples, events and contacts are
 // there. Lack of memory gives NULL, which the others take.
 struct simulation_run *simulation_open(const struct scenario_case *scenario,
-                                       const struct verdict_limits *limits,
-                                       const struct simulation_state *from, struct simulation *out);
+                                       const struct simulation_manner *manner, // NULL: all zeros
+                                       struct simulation *out);
 bool simulation_continue(struct simulation_run *run, double until); // false: it has ended
 double simulation_time(const struct simulation_run *run);           // reached so far [s]
 void simulation_close(struct simulation_run *run);
+
+// Judge a run that has reached a time [s] as if it had ended there, into `judged` of its
+// simulation. It may then go on: a longer run need not begin again.
+void simulation_judge_at(struct simulation_run *run, double time);
 
 // Judge with the limits of a scenario (its chatter rate).
 struct verdict_limits simulation_limits(const struct scenario_case *scenario);

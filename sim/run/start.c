@@ -65,14 +65,16 @@ static double last_break(const struct schedule *schedule) {
     return 0.0;
 }
 
-static void place(struct start *s, const struct scenario_case *scenario) {
+// `from` is the point of rest started from; NULL: shut in, or there is none.
+static void place(struct start *s, const struct scenario_case *scenario,
+                  const struct equilibrium *from) {
     const struct regulator *r = &s->regulator;
     const struct start_options *o = &scenario->start;
     double pressure[NODE_COUNT], travel = 0.0, lift = 0.0;
-    if (s->from) {
-        memcpy(pressure, s->from->pressure, sizeof pressure);
-        travel = s->from->travel;
-        lift = s->from->pilot_travel;
+    if (from) {
+        memcpy(pressure, from->pressure, sizeof pressure);
+        travel = from->travel;
+        lift = from->pilot_travel;
     } else {
         shut_pressures(r, &s->mode, o->from == START_SHUT ? o->pressure : scenario->set_pressure,
                        pressure);
@@ -106,10 +108,8 @@ enum start_outcome start_prepare(const struct scenario_case *scenario, struct st
         }
     }
     out->rest = equilibrium_find(&out->regulator, &out->mode, 0.0);
-    if (scenario->start.from == START_EQUILIBRIUM) {
-        out->from = equilibrium_choose(&out->rest);
-    }
-    place(out, scenario);
+    const bool rests = scenario->start.from == START_EQUILIBRIUM;
+    place(out, scenario, rests ? equilibrium_choose(&out->rest) : NULL);
     hold_if_shut(out);
     const struct regulator_parameters *p = &out->regulator.parameters;
     out->kick_end = fmax(fmax(last_break(&p->flow), last_break(&p->boundary)),

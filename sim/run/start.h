@@ -15,8 +15,7 @@ enum start_outcome {
 struct start {
     struct regulator regulator;
     struct regulator_mode mode;
-    struct equilibria rest;         // all points of rest at time 0
-    const struct equilibrium *from; // the one started from; NULL when shut or none
+    struct equilibria rest; // all points of rest at time 0
     double state[REGULATOR_STATES_MAX];
     double kick_end; // last time at which the user disturbs anything [s]
 };

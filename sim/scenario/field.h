@@ -55,6 +55,7 @@ struct scenario_values {
     struct scenario_raw raw;
     struct envelope_options envelope;
     struct decline_options decline;
+    struct readings_options readings;
 };
 
 struct field {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Rows of what is to come: the flows and pressures to serve, and the decline of the flow.
+// Rows of what surrounds the model: the flows and pressures to serve, the decline of the flow, and
+// what was read on site.
 #include "scenario/field_row.h"
 
 static const char *const pressure_words[] = {"line", "set", NULL};
@@ -43,9 +44,46 @@ static const struct field decline_rows[] = {
            "rates count most"),
 };
 
+static const struct field readings_rows[] = {
+    MAYBE("readings", "first_movement", UNIT_PRESSURE_DROP, PILOT, "0 psi", "1000 psi",
+          readings.first_movement,
+          "chamber pressure, rising, at which the stem begins to move; no drop on the plug"),
+    MAYBE("readings", "full_travel", UNIT_PRESSURE_DROP, PILOT, "0 psi", "1000 psi",
+          readings.full_travel, "the same when it arrives at full travel"),
+    MAYBE("readings", "leaves_full_travel", UNIT_PRESSURE_DROP, PILOT, "0 psi", "1000 psi",
+          readings.leaves_full_travel, "chamber pressure, falling, at which it leaves full travel"),
+    MAYBE("readings", "last_movement", UNIT_PRESSURE_DROP, PILOT, "0 psi", "1000 psi",
+          readings.last_movement, "the same when it has just shut"),
+    MAYBE("readings", "stroke_open", UNIT_TIME, PILOT, "0.01 s", "1 h", readings.stroke_open,
+          "from shut to fully open, the pilot held wide open, at the set pressure"),
+    MAYBE("readings", "stroke_shut", UNIT_TIME, PILOT, "0.01 s", "1 h", readings.stroke_shut,
+          "from fully open to shut, the pilot held shut"),
+    MAYBE("readings", "low_flow", UNIT_FLOW, ANY, "1e-12 kg/s", "1e5 kg/s", readings.low_flow,
+          "a flow at which the held pressure was read, the screw left alone"),
+    MAYBE("readings", "held_at_low_flow", UNIT_PRESSURE_LEVEL, ANY, "0 Pa(a)", "100 MPa(a)",
+          readings.held_at_low_flow, "controlled pressure there"),
+    MAYBE("readings", "high_flow", UNIT_FLOW, ANY, "1e-12 kg/s", "1e5 kg/s", readings.high_flow,
+          "another flow, larger"),
+    MAYBE("readings", "held_at_high_flow", UNIT_PRESSURE_LEVEL, ANY, "0 Pa(a)", "100 MPa(a)",
+          readings.held_at_high_flow, "controlled pressure there"),
+    MAYBE("readings", "droop", UNIT_PRESSURE_DROP, DIRECT, "0 psi", "1000 psi", readings.droop,
+          "by how much the held pressure moves from just open to fully open"),
+    MAYBE("readings", "rise", UNIT_PRESSURE_DROP, BACK | GAS, "0 psi", "1000 psi", readings.rise,
+          "pressure that the vessel gains while the regulator is shut"),
+    MAYBE("readings", "rise_time", UNIT_TIME, BACK | GAS, "0.01 s", "1 d", readings.rise_time,
+          "in this time"),
+    MAYBE("readings", "rise_flow", UNIT_FLOW, BACK | GAS, "1e-12 kg/s", "1e5 kg/s",
+          readings.rise_flow, "with this flow coming in; without it, inflow.rate"),
+    MAYBE("readings", "gauge", UNIT_PRESSURE_DROP, ANY, "0 psi", "100 psi", readings.gauge,
+          "how well the gauge can be read, either way; without it, 2 % of what it shows"),
+    MAYBE("readings", "watch", UNIT_TIME, ANY, "0 s", "1 min", readings.watch,
+          "how well the times are taken, either way; without it, 0.3 s"),
+};
+
 const struct field_section field_sections_outlook[] = {
     SECTION("envelope", "flows and pressures to be served", envelope_rows),
     SECTION("decline", "how the flow will decline", decline_rows),
+    SECTION("readings", "what two gauges and a watch gave on site", readings_rows),
 };
 const size_t field_sections_outlook_count =
     sizeof field_sections_outlook / sizeof field_sections_outlook[0];

@@ -9,7 +9,7 @@ static const char *const thermal_words[] = {"energy", "isothermal", NULL};
 static const char *const demand_words[] = {"constant", "orifice", NULL};
 static const char *const adjusted_words[] = {"at-crack", "at-flow", NULL};
 static const char *const start_words[] = {"equilibrium", "shut", NULL};
-static const char *const method_words[] = {"bdf", "adams", NULL};
+static const char *const method_words[] = {"bdf", "adams", "rosenbrock", NULL};
 static const char *const units_words[] = {"as-written", "us", "metric", "si", NULL};
 
 static const struct field top_rows[] = {
@@ -155,7 +155,11 @@ static const struct field run_rows[] = {
     INTEGER("run", "max_steps", "20000000", "100", "2000000000", run.max_steps,
             "steps of the integration after which a run gives up"),
     CHOICE("run", "method", ANY, false, "bdf", method_words, run.method,
-           "bdf for stiff motion; adams to cross-check a lightly damped one"),
+           "bdf for stiff motion; adams to cross-check a lightly damped one; rosenbrock is quick"),
+    FLAG("run", "screened", ANY, "no", run.screened,
+         "studies try their runs by rosenbrock first; what lies near a boundary, and a sample of "
+         "the "
+         "rest, again by the method named"),
     INTEGER("run", "max_order", "5", "1", "12", run.max_order,
             "highest order of the method; bdf has 5 at most"),
     NUMBER("run", "chatter_rate", UNIT_FREQUENCY, ANY, "5 Hz", "0.001 Hz", "1e5 Hz",

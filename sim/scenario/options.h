@@ -5,7 +5,9 @@
 
 #include <stdbool.h>
 
-enum run_method { RUN_BDF, RUN_ADAMS };
+enum run_method { RUN_BDF, RUN_ADAMS, RUN_ROSENBROCK };
+
+struct screening; // run/screening.h
 
 struct run_options {
     double duration;           // the run stops here at the latest [s]
@@ -15,8 +17,10 @@ struct run_options {
     double relative_tolerance; // [-]
     int max_steps;             // ceiling on solver steps of one run
     enum run_method method;
-    int max_order;       // of the method
-    double chatter_rate; // more seat contacts a second than this is chatter [1/s]
+    bool screened;               // studies try their runs by the quick method first
+    struct screening *screening; // of a study that counts them; NULL: no study
+    int max_order;               // of the method
+    double chatter_rate;         // more seat contacts a second than this is chatter [1/s]
 };
 
 enum start_from { START_EQUILIBRIUM, START_SHUT };
@@ -51,4 +55,18 @@ struct decline_options {
     double exponent;                // b [-]; NaN if none
     const char *record;             // name of a CSV file; "" if none
     enum decline_residual residual; // what the fit to a record makes small
+};
+
+// What two gauges and a watch gave; NaN where nothing was read. Pressures of the chamber are above
+// what the spring case sees, with no drop on the plug.
+struct readings_options {
+    double first_movement, full_travel;         // rising: stem begins to move, arrives [Pa]
+    double leaves_full_travel, last_movement;   // falling: leaves full travel, has shut [Pa]
+    double stroke_open, stroke_shut;            // the whole travel [s]
+    double low_flow, high_flow;                 // [kg/s]
+    double held_at_low_flow, held_at_high_flow; // controlled pressure there [Pa]
+    double droop;                               // direct: just open to fully open [Pa]
+    double rise, rise_time, rise_flow;          // shut in: pressure gained, in how long, at which
+                                                // flow [Pa], [s], [kg/s]
+    double gauge, watch;                        // how well they read [Pa], [s]
 };

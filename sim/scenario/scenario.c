@@ -90,3 +90,12 @@ const struct field_value *scenario_value(const struct scenario *scenario,
     }
     return &scenario->values[index];
 }
+
+size_t scenario_observed_count(const struct scenario *scenario) {
+    return scenario->observed_count;
+}
+
+const struct scenario_observed *scenario_observed_at(const struct scenario *scenario,
+                                                     size_t index) {
+    return index < scenario->observed_count ? &scenario->observed[index] : NULL;
+}

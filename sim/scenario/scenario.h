@@ -77,6 +77,7 @@ struct scenario_case {
     struct unit_context site; // for units_from_si
     struct envelope_options envelope;
     struct decline_options decline;
+    struct readings_options readings;
     struct arena memory;
 };
 
@@ -122,11 +123,24 @@ bool scenario_provenance(const struct scenario *scenario, size_t trim, size_t in
 // all trims. False if there is no such number. The value counts as given.
 bool scenario_set_si(struct scenario *scenario, const char *path, double si);
 
+// The same for a quantity as it was written: a flow or a gauge pressure stays what it is when the
+// gas or the site is another.
+bool scenario_set_quantity(struct scenario *scenario, const char *path,
+                           const struct quantity *quantity);
+
+// Row of the field table that a path as of scenario_override means, field_count() if there is none.
+// `trim` becomes the trim it names, or the number of trims when it holds for all.
+size_t scenario_find(const struct scenario *scenario, const char *path, size_t *trim);
+
 // Whether two trims say the same in every row of the table, and differ in their names only.
 bool scenario_trims_alike(const struct scenario *scenario, size_t a, size_t b);
 
 // SI value of a number for a trim, NaN if there is none or it follows from a rule.
 double scenario_get_si(const struct scenario *scenario, size_t trim, const char *path);
+
+// Unit in which a field was written, to show what becomes of it; NULL: none, or `output.units` says
+// otherwise.
+const char *scenario_get_unit(const struct scenario *scenario, size_t trim, const char *path);
 
 // Range {value: , low: , high: } of a number in SI; false when none was stated.
 bool scenario_get_range(const struct scenario *scenario, size_t trim, const char *path, double *low,
@@ -137,6 +151,10 @@ bool scenario_get_range(const struct scenario *scenario, size_t trim, const char
 // time, or is a temperature, of which no share means anything.
 bool scenario_get_guess(const struct scenario *scenario, size_t trim, const char *path,
                         const double factor[2], double *low, double *high);
+
+// Whole file as text, at most limit bytes; NULL and an error at place otherwise. Free with free().
+char *scenario_read_file(const char *path, size_t limit, size_t *length, struct place place,
+                         struct diagnostics *out);
 
 // One row of `expect`. Texts are "" where nothing was said.
 struct scenario_expect {
@@ -150,3 +168,44 @@ struct scenario_expect {
 
 size_t scenario_expect_count(const struct scenario *scenario);
 const struct scenario_expect *scenario_expect_at(const struct scenario *scenario, size_t index);
+
+// What was seen on site at a flow, in plain words: one row of `observed`.
+enum observed_seen {
+    SEEN_QUIET,     // at rest, open
+    SEEN_SETTLES,   // swings when disturbed, and comes to rest
+    SEEN_MOVES,     // keeps moving; nobody says whether it hits its seat
+    SEEN_SWINGS,    // keeps moving, and is not heard to hit its seat
+    SEEN_HITS,      // keeps hitting its seat
+    SEEN_CHATTERS,  // keeps hitting its seat many times a second
+    SEEN_SHUT,      // stays on its seat
+    SEEN_WIDE_OPEN, // stays fully open
+    SEEN_COUNT
+};
+
+enum { OBSERVED_CHANGES_MAX = 6 };
+
+struct scenario_observed {
+    struct place place;
+    enum observed_seen seen;
+    const char *said;  // as written
+    const char *since; // "" if not said
+    const char *trim;  // that was in place; "": the one the question is about
+    struct quantity flow;
+    const char *flow_text;
+    double frequency_low, frequency_high; // [Hz]; NaN if not said
+    double swing_low, swing_high;         // of the pressure [Pa]; NaN if not said
+    // Fields that differed then.
+    size_t change_count;
+    const char *change[OBSERVED_CHANGES_MAX];
+    const char *change_text[OBSERVED_CHANGES_MAX];
+    struct quantity change_value[OBSERVED_CHANGES_MAX];
+};
+
+size_t scenario_observed_count(const struct scenario *scenario);
+const struct scenario_observed *scenario_observed_at(const struct scenario *scenario, size_t index);
+
+// Word `index` of those that can stand after `seen`, and what it means; NULL beyond the last.
+const char *scenario_seen_word(size_t index, enum observed_seen *seen);
+
+// SI value of a quantity at the scenario's site and with its stream; NaN when it has none.
+double scenario_si(const struct scenario *scenario, size_t trim, const struct quantity *quantity);

@@ -10,27 +10,22 @@ _Static_assert(sizeof(enum regulator_duty) == sizeof(int), "choices are stored a
 struct conversion {
     struct scenario_resolution *r;
     const struct field *field;
+    const struct field_bounds *bounds;
     const struct field_value *value;
     const char *path; // "section.name"
     void *target;     // in the values
     struct arena scratch;
 };
 
-// SI of a bound written in the table, NaN if there is none.
-static double convert_bound(const struct conversion *c, const char *text) {
-    struct quantity quantity;
-    char message[UNIT_MESSAGE_SIZE];
+// SI of a bound of the table, NaN if there is none.
+static double convert_bound(const struct conversion *c, bool has, const struct quantity *bound) {
     double si;
-    if (!text || units_parse(text, c->field->kind, &quantity, message) ||
-        units_to_si(&c->r->site, &quantity, &si)) {
-        return (double)NAN;
-    }
-    return si;
+    return has && !units_to_si(&c->r->site, bound, &si) ? si : (double)NAN;
 }
 
 static bool convert_in_range(const struct conversion *c, double si) {
-    const double low = convert_bound(c, c->field->low);
-    const double high = convert_bound(c, c->field->high);
+    const double low = convert_bound(c, c->bounds->has_low, &c->bounds->low);
+    const double high = convert_bound(c, c->bounds->has_high, &c->bounds->high);
     // A value equal to its bound in other units may differ in the last digit.
     return !(si < low - 1e-12 * fabs(low)) && !(si > high + 1e-12 * fabs(high));
 }
@@ -195,8 +190,10 @@ static void convert_ends(const struct conversion *c) {
 
 void resolution_convert(struct scenario_resolution *r) {
     struct conversion c = {.r = r};
-    for (size_t i = 0; i < field_count(); i++) {
+    const size_t count = field_count();
+    for (size_t i = 0; i < count; i++) {
         c.field = field_at(i);
+        c.bounds = &r->scenario->bounds[i];
         c.value = scenario_value(r->scenario, r->trim, i);
         c.path = scenario_label(&c.scratch, c.field);
         c.target = (char *)&r->values + c.field->offset;

@@ -34,6 +34,14 @@ struct field_value {
     struct quantity high;
 };
 
+// The ends of the range that a row allows, read once: a study asks for them at each of its points.
+struct field_bounds {
+    bool has_low;
+    bool has_high;
+    struct quantity low;
+    struct quantity high;
+};
+
 struct scenario_trim {
     const char *name;
     struct place place;
@@ -52,14 +60,17 @@ struct scenario_file {
 struct scenario {
     struct arena memory;
     const char *name;
-    const char *folder;         // with its slash, or ""
-    struct field_value *values; // one for each row of the table
-    size_t trim_first;          // first row of the trim section
+    const char *folder;                // with its slash, or ""
+    struct field_value *values;        // one for each row of the table
+    const struct field_bounds *bounds; // likewise; copies share them
+    size_t trim_first;                 // first row of the trim section
     size_t trim_rows;
     struct scenario_trim *trims;  // in the order of the file
     struct place *section_places; // of each section's key; line 0: the file has none
     struct scenario_expect *expects;
     size_t expect_count;
+    struct scenario_observed *observed;
+    size_t observed_count;
     size_t written_us; // values written in US units
     size_t written_metric;
     bool dumped; // read from a dump: its records are among `files`, and nowhere else
@@ -84,6 +95,10 @@ void scenario_defaults(struct scenario *scenario);
 // Reads the whole tree into the scenario; false if it is no mapping.
 bool scenario_read(struct scenario *scenario, const struct yaml_node *root,
                    struct diagnostics *out);
+
+// Reads the list of what was seen on site.
+void scenario_read_observed(struct scenario *scenario, const struct yaml_node *node,
+                            struct diagnostics *out);
 
 // Reads one node into the value of a row.
 void scenario_read_value(struct scenario *scenario, const struct field *field,
@@ -116,10 +131,6 @@ enum { SCENARIO_RECORD_MAX = 4 << 20 }; // [bytes]
 
 // Path of a file beside a scenario.
 const char *scenario_beside(struct arena *arena, const char *folder, const char *name);
-
-// Whole file as text, at most limit bytes; NULL and an error at place otherwise. Free with free().
-char *scenario_read_file(const char *path, size_t limit, size_t *length, struct place place,
-                         struct diagnostics *out);
 
 // "section.name", or "name".
 const char *scenario_label(struct arena *arena, const struct field *field);

@@ -5,6 +5,21 @@
 #include <stdlib.h>
 #include <string.h>
 
+static bool read_bound(const struct field *field, const char *text, struct quantity *out) {
+    char message[UNIT_MESSAGE_SIZE];
+    return text && !units_parse(text, field->kind, out, message);
+}
+
+static const struct field_bounds *read_bounds(struct arena *memory) {
+    struct field_bounds *bounds = arena_alloc(memory, field_count() * sizeof *bounds);
+    for (size_t i = 0; bounds && i < field_count(); i++) {
+        const struct field *field = field_at(i);
+        bounds[i].has_low = read_bound(field, field->low, &bounds[i].low);
+        bounds[i].has_high = read_bound(field, field->high, &bounds[i].high);
+    }
+    return bounds;
+}
+
 struct scenario *scenario_create(const char *name) {
     struct scenario *scenario = calloc(1, sizeof *scenario);
     if (!scenario) {
@@ -15,6 +30,7 @@ struct scenario *scenario_create(const char *name) {
     const char *slash = strrchr(name, '/');
     scenario->folder = arena_copy(memory, name, slash ? (size_t)(slash - name) + 1 : 0);
     scenario->values = arena_alloc(memory, field_count() * sizeof *scenario->values);
+    scenario->bounds = read_bounds(memory);
     size_t sections = 0;
     while (field_section_at(sections)) {
         sections++;

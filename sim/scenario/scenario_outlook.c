@@ -119,6 +119,40 @@ static void outlook_stated(struct scenario_resolution *r) {
     }
 }
 
+// What only makes sense together.
+static void outlook_readings(struct scenario_resolution *r) {
+    static const char *const together[][3] = {
+        {"readings.low_flow", "readings.held_at_low_flow", "readings.high_flow"},
+        {"readings.high_flow", "readings.held_at_high_flow", "readings.low_flow"},
+        {"readings.held_at_low_flow", "readings.low_flow", "readings.high_flow"},
+        {"readings.held_at_high_flow", "readings.high_flow", "readings.low_flow"},
+        {"readings.rise", "readings.rise_time", "readings.rise_time"},
+        {"readings.rise_time", "readings.rise", "readings.rise"},
+        {"readings.rise_flow", "readings.rise", "readings.rise_time"},
+    };
+    for (size_t i = 0; i < sizeof together / sizeof together[0]; i++) {
+        for (size_t k = 1; k < 3 && resolution_given(r, together[i][0]); k++) {
+            if (!resolution_given(r, together[i][k])) {
+                resolution_error(r, together[i][k], "is missing; %s says nothing without it",
+                                 together[i][0]);
+            }
+        }
+    }
+    const struct readings_options *o = &r->values.readings;
+    if (o->low_flow >= o->high_flow) {
+        resolution_error(r, "readings.high_flow",
+                         "found '%s'; must be above readings.low_flow, '%s'",
+                         resolution_value(r, "readings.high_flow")->text,
+                         resolution_value(r, "readings.low_flow")->text);
+    }
+    if (o->first_movement >= o->full_travel) {
+        resolution_error(r, "readings.full_travel",
+                         "found '%s'; must be above readings.first_movement, '%s'",
+                         resolution_value(r, "readings.full_travel")->text,
+                         resolution_value(r, "readings.first_movement")->text);
+    }
+}
+
 void resolution_check_outlook(struct scenario_resolution *r) {
     static const char *const envelope[] = {"envelope.lowest",
                                            "envelope.normal",
@@ -145,4 +179,5 @@ void resolution_check_outlook(struct scenario_resolution *r) {
     if (r->values.decline.start[0]) {
         outlook_date(r);
     }
+    outlook_readings(r);
 }

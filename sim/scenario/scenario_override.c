@@ -15,7 +15,7 @@ struct override_target {
     size_t row;
 };
 
-static struct scenario_trim *override_trim(struct scenario *scenario, const char *name,
+static struct scenario_trim *override_trim(const struct scenario *scenario, const char *name,
                                            size_t length) {
     for (struct scenario_trim *trim = scenario->trims; trim; trim = trim->next) {
         if (strlen(trim->name) == length && strncmp(trim->name, name, length) == 0) {
@@ -26,7 +26,7 @@ static struct scenario_trim *override_trim(struct scenario *scenario, const char
 }
 
 // Finds "section.name", "name" or "trims.NAME.name".
-static bool override_find(struct scenario *scenario, const char *path,
+static bool override_find(const struct scenario *scenario, const char *path,
                           struct override_target *target) {
     target->trim = NULL;
     if (strncmp(path, "trims.", 6) == 0) {
@@ -144,9 +144,10 @@ bool scenario_change(struct scenario *scenario, const char *assignment, struct d
     return override_apply(scenario, assignment, false, out);
 }
 
-bool scenario_set_si(struct scenario *scenario, const char *path, double si) {
+bool scenario_set_quantity(struct scenario *scenario, const char *path,
+                           const struct quantity *quantity) {
     struct override_target target;
-    if (!override_find(scenario, path, &target) || !isfinite(si)) {
+    if (!override_find(scenario, path, &target) || !isfinite(quantity->value)) {
         return false;
     }
     const struct field *field = field_at(target.row);
@@ -158,7 +159,13 @@ bool scenario_set_si(struct scenario *scenario, const char *path, double si) {
     value.wrong = false;
     value.ranged = false; // a study may leave it
     value.text = "(set by a study)";
-    value.quantity = units_quantity_si(field->kind, si);
+    // Results stay in the unit that the value was written in.
+    const struct quantity *before = value.schedule && value.schedule->shape != SHAPE_POINTS
+                                        ? &value.schedule->base
+                                        : &value.quantity;
+    const char *token = before->kind == field->kind ? before->token : NULL;
+    value.quantity = *quantity;
+    value.quantity.token = token;
     if (field->type == FIELD_SCHEDULE) {
         struct schedule_input *input = arena_alloc(&scenario->memory, sizeof *input);
         if (!input) {
@@ -169,4 +176,28 @@ bool scenario_set_si(struct scenario *scenario, const char *path, double si) {
     }
     override_store(scenario, &target, &value);
     return true;
+}
+
+bool scenario_set_si(struct scenario *scenario, const char *path, double si) {
+    struct override_target target;
+    if (!override_find(scenario, path, &target)) {
+        return false;
+    }
+    const struct quantity quantity = units_quantity_si(field_at(target.row)->kind, si);
+    return scenario_set_quantity(scenario, path, &quantity);
+}
+
+size_t scenario_find(const struct scenario *scenario, const char *path, size_t *trim) {
+    struct override_target target;
+    *trim = 0;
+    if (!override_find(scenario, path, &target)) {
+        return field_count();
+    }
+    const struct scenario_trim *own = scenario->trims;
+    while (target.trim && own != target.trim) {
+        own = own->next;
+        (*trim)++;
+    }
+    *trim = target.trim ? *trim : scenario_trim_count(scenario);
+    return target.row;
 }

@@ -64,6 +64,26 @@ double scenario_get_si(const struct scenario *scenario, size_t trim, const char 
     return quantity && !units_to_si(&site, quantity, &si) ? si : (double)NAN;
 }
 
+const char *scenario_get_unit(const struct scenario *scenario, size_t trim, const char *path) {
+    struct diagnostics ignored = {0};
+    const struct scenario_resolution r = {
+        .scenario = scenario, .trim = scenario_trim_at(scenario, trim), .out = &ignored};
+    if (resolution_value(&r, "output.units")->whole != UNITS_AS_WRITTEN) {
+        return NULL;
+    }
+    return resolution_token(&r, field_index_of(path));
+}
+
+double scenario_si(const struct scenario *scenario, size_t trim, const struct quantity *quantity) {
+    struct diagnostics ignored = {0};
+    struct scenario_resolution r = {.scenario = scenario, .out = &ignored};
+    r.trim = scenario_trim_at(scenario, trim);
+    resolution_site(&r);
+    diagnostics_free(&ignored);
+    double si;
+    return units_to_si(&r.site, quantity, &si) ? (double)NAN : si;
+}
+
 bool scenario_get_range(const struct scenario *scenario, size_t trim, const char *path, double *low,
                         double *high) {
     struct unit_context site;

@@ -204,6 +204,7 @@ read_unknown_key(struct scenario *scenario, const struct yaml_node *node, struct
     struct nearest search = nearest_start(node->key);
     nearest_offer(&search, "trims");
     nearest_offer(&search, "expect");
+    nearest_offer(&search, "observed");
     const struct field_section *section;
     for (size_t i = 0; (section = field_section_at(i)); i++) {
         if (section->name[0]) {
@@ -249,6 +250,10 @@ static void read_top(struct scenario *scenario, const struct yaml_node *node,
         read_expects(scenario, node, out);
         return;
     }
+    if (strcmp(node->key, "observed") == 0) {
+        scenario_read_observed(scenario, node, out);
+        return;
+    }
     const size_t top = field_index("", node->key);
     if (top < field_count()) {
         scenario_read_value(scenario, field_at(top), node, &scenario->values[top], out);
@@ -264,16 +269,25 @@ static void read_top(struct scenario *scenario, const struct yaml_node *node,
     }
 }
 
-static void read_expect_trims(const struct scenario *scenario, struct diagnostics *out) {
+static void read_trim_exists(const struct scenario *scenario, const char *owner, const char *trim,
+                             struct place place, struct diagnostics *out) {
+    bool found = trim[0] == '\0';
+    for (size_t j = 0; j < scenario_trim_count(scenario) && !found; j++) {
+        found = strcmp(scenario_trim_name(scenario, j), trim) == 0;
+    }
+    if (!found) {
+        diagnostics_error(out, place, "%s.trim: no trim '%s'", owner, trim);
+    }
+}
+
+static void read_named_trims(const struct scenario *scenario, struct diagnostics *out) {
     for (size_t i = 0; i < scenario->expect_count; i++) {
         const struct scenario_expect *expect = &scenario->expects[i];
-        bool found = expect->trim[0] == '\0';
-        for (size_t j = 0; j < scenario_trim_count(scenario) && !found; j++) {
-            found = strcmp(scenario_trim_name(scenario, j), expect->trim) == 0;
-        }
-        if (!found) {
-            diagnostics_error(out, expect->place, "expect.trim: no trim '%s'", expect->trim);
-        }
+        read_trim_exists(scenario, "expect", expect->trim, expect->place, out);
+    }
+    for (size_t i = 0; i < scenario->observed_count; i++) {
+        const struct scenario_observed *row = &scenario->observed[i];
+        read_trim_exists(scenario, "observed", row->trim, row->place, out);
     }
 }
 
@@ -289,6 +303,6 @@ bool scenario_read(struct scenario *scenario, const struct yaml_node *root,
     for (const struct yaml_node *child = root->first; child; child = child->next) {
         read_top(scenario, child, out);
     }
-    read_expect_trims(scenario, out);
+    read_named_trims(scenario, out);
     return true;
 }

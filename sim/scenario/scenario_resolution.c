@@ -15,6 +15,18 @@ bool resolution_given(const struct scenario_resolution *r, const char *path) {
     return provenance == PROVENANCE_GIVEN || provenance == PROVENANCE_GUESS;
 }
 
+const char *resolution_token(const struct scenario_resolution *r, size_t index) {
+    const struct field_value *value = scenario_value(r->scenario, r->trim, index);
+    if (value->provenance != PROVENANCE_GIVEN && value->provenance != PROVENANCE_GUESS) {
+        return NULL;
+    }
+    const struct schedule_input *input = value->schedule;
+    const struct quantity *written = !input                         ? &value->quantity
+                                     : input->shape == SHAPE_POINTS ? &input->value[0]
+                                                                    : &input->base;
+    return written->token ? units_read_as(written->token) : NULL;
+}
+
 struct place resolution_place(const struct scenario_resolution *r, const char *path) {
     const struct scenario *scenario = r->scenario;
     const size_t index = field_index_of(path);

@@ -20,6 +20,10 @@ struct scenario_resolution {
 const struct field_value *resolution_value(const struct scenario_resolution *r, const char *path);
 struct place resolution_place(const struct scenario_resolution *r, const char *path);
 bool resolution_given(const struct scenario_resolution *r, const char *path);
+
+// Unit in which to read a row as somebody wrote it; NULL if nobody did.
+const char *resolution_token(const struct scenario_resolution *r, size_t index);
+
 void resolution_error(const struct scenario_resolution *r, const char *path, const char *format,
                       ...) __attribute__((format(printf, 3, 4)));
 

@@ -2,12 +2,46 @@
 // From what was said to the parameters of a model: the order of the steps.
 #include "scenario/scenario_resolution.h"
 
+#include <string.h>
+
 // What a user wrote in decides, unless the scenario says otherwise.
 static enum unit_system resolution_units(const struct scenario_resolution *r) {
     if (r->values.raw.output_units != UNITS_AS_WRITTEN) {
         return (enum unit_system)r->values.raw.output_units;
     }
     return r->scenario->written_us >= r->scenario->written_metric ? UNITS_US : UNITS_METRIC;
+}
+
+// The unit that all values of a kind are written in; NULL where they differ. Those of the site say
+// what a unit counts, not how results are to be read.
+static const char *resolution_own(const struct scenario_resolution *r, enum unit_kind kind) {
+    const char *own = NULL;
+    for (size_t i = 0; i < field_count(); i++) {
+        const struct field *field = field_at(i);
+        const char *token = field->kind == kind && strcmp(field->section, "site") != 0 &&
+                                    field_applies(field, r->build)
+                                ? resolution_token(r, i)
+                                : NULL;
+        if (token && own && strcmp(token, own) != 0) {
+            return NULL;
+        }
+        own = token ? token : own;
+    }
+    return own;
+}
+
+// Kinds of which people count in a unit of their own, whatever else they write: scf/min for a
+// heater, in3 for a pot, bar for the pressure, whose differences then are bar as well.
+static void resolution_own_units(const struct scenario_resolution *r, struct unit_context *site) {
+    static const enum unit_kind kinds[] = {UNIT_FLOW, UNIT_VOLUME, UNIT_PRESSURE_LEVEL};
+    if (r->values.raw.output_units != UNITS_AS_WRITTEN) {
+        return;
+    }
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        site->own[kinds[i]] = resolution_own(r, kinds[i]);
+    }
+    const struct unit *drop = units_drop_of(site->own[UNIT_PRESSURE_LEVEL]);
+    site->own[UNIT_PRESSURE_DROP] = drop ? drop->token : NULL;
 }
 
 static enum compressibility_source resolution_z_source(const struct scenario_resolution *r) {
@@ -30,8 +64,10 @@ static void resolution_fill(const struct scenario_resolution *r, struct scenario
     out->units = resolution_units(r);
     out->envelope = values->envelope;
     out->decline = values->decline;
+    out->readings = values->readings;
     out->site = r->site;
     out->site.molar_mass = values->model.gas.molar_mass;
+    resolution_own_units(r, &out->site);
 }
 
 bool scenario_resolve(const struct scenario *scenario, size_t trim, struct scenario_case *out,

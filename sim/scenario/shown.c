@@ -5,7 +5,7 @@
 #include <stdio.h>
 
 const char *shown_unit(const struct scenario_case *scenario, enum unit_kind kind) {
-    return units_preferred(kind, scenario->units, scenario->model.phase == FLUID_LIQUID);
+    return units_shown(&scenario->site, kind, scenario->units);
 }
 
 double shown_number(const struct scenario_case *scenario, enum unit_kind kind, double si) {

@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/wait.h>
+#include <time.h>
 #include <unistd.h>
 
 extern char **environ;
@@ -62,6 +63,37 @@ void plot_process_remove_folder(void) {
     }
 }
 
+double plot_process_patience(void) {
+    const char *text = getenv("LOWLIFT_PLOT_SECONDS");
+    const double seconds = text ? strtod(text, NULL) : 0.0;
+    return seconds > 0.0 ? seconds : 120.0;
+}
+
+static double clock_seconds(void) {
+    struct timespec t = {0};
+    clock_gettime(CLOCK_MONOTONIC, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+// Wait for a child until its time is up. Looks again and again: of the waits with a time limit none
+// is both portable and leaves the signals of a program with threads alone.
+static int wait_for(pid_t child, int *status) {
+    const double until = clock_seconds() + plot_process_patience();
+    long pause = 500000; // [ns]
+    pid_t ended = 0;
+    while ((ended = waitpid(child, status, WNOHANG)) == 0 || (ended < 0 && errno == EINTR)) {
+        if (clock_seconds() > until) {
+            kill(child, SIGKILL);
+            while (waitpid(child, status, 0) < 0 && errno == EINTR) {
+            }
+            return ETIMEDOUT;
+        }
+        nanosleep(&(struct timespec){0, pause}, NULL);
+        pause = pause < 5000000 ? 2 * pause : pause;
+    }
+    return ended < 0 ? errno : 0;
+}
+
 int plot_process_run(char *const *arguments, const posix_spawn_file_actions_t *actions,
                      int *status) {
     sigset_t stops, before;
@@ -78,12 +110,9 @@ int plot_process_run(char *const *arguments, const posix_spawn_file_actions_t *a
     if (code != 0) {
         return code;
     }
-    pid_t ended = waitpid(child, status, 0);
-    while (ended < 0 && errno == EINTR) {
-        ended = waitpid(child, status, 0);
-    }
+    code = wait_for(child, status);
     atomic_store(&running, 0);
-    return ended < 0 ? errno : 0;
+    return code;
 }
 
 void plot_process_abandon(void) {

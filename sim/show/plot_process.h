@@ -14,9 +14,13 @@ enum { PLOT_PROCESS_FOLDER_MAX = 4096 };
 const char *plot_process_folder(size_t files);
 void plot_process_remove_folder(void);
 
+// Seconds that gnuplot gets for a picture: LOWLIFT_PLOT_SECONDS of the environment when it is a
+// number above 0, else 120. A picture takes a second at most; what takes that long hangs.
+double plot_process_patience(void);
+
 // Run a program with such arguments and file actions and wait for its end. Returns 0 or an errno
-// value. SIGINT and SIGTERM are kept from it: sent to the whole group they ask this program to
-// stop, which then still finishes its pictures.
+// value; ETIMEDOUT: it hung and was killed. SIGINT and SIGTERM are kept from it: sent to the whole
+// group they ask this program to stop, which then still finishes its pictures.
 int plot_process_run(char *const *arguments, const posix_spawn_file_actions_t *actions,
                      int *status);
 

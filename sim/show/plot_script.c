@@ -79,7 +79,8 @@ static void job_describe(struct job *job) {
     }
     for (size_t i = 0; i < picture->numbers; i++) {
         char text[40];
-        snprintf(text, sizeof text, "%.9g", picture->number[i]);
+        // With a point: gnuplot takes the text 1.0e-05 for a number, and 1e-05 for none.
+        snprintf(text, sizeof text, "%#.9g", picture->number[i]);
         list_add(job->numbers, text);
     }
     list_add(job->heading, picture->heading);
@@ -154,6 +155,12 @@ static bool job_run_gnuplot(struct job *job) {
     posix_spawn_file_actions_destroy(&actions);
     if (code == ENOENT) {
         return job_fail(job, "gnuplot is not installed or not in PATH; pictures need it");
+    }
+    if (code == ETIMEDOUT) {
+        return job_fail(job,
+                        "gnuplot had not finished after %g s and was stopped; "
+                        "LOWLIFT_PLOT_SECONDS gives it longer",
+                        plot_process_patience());
     }
     if (code != 0) {
         return job_fail(job, "gnuplot: %s", strerror(code));

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Points of rest of a regulator: every root of the force on the plug in travel, each polished with
-// SUNDIALS KINSOL (the only file that calls it) on the full set of rates, and what that means.
+// SUNDIALS KINSOL on the full set of rates, and what that means.
 #pragma once
 
 #include "models/regulator_static.h"
@@ -36,6 +36,11 @@ struct equilibria {
 // All points of rest at a time [s] with the schedules of the mode.
 struct equilibria equilibrium_find(const struct regulator *regulator,
                                    const struct regulator_mode *mode, double time);
+
+// The same, ended behind the point that equilibrium_choose takes: what lies beyond is not looked
+// for, in a half of the time or less.
+struct equilibria equilibrium_first(const struct regulator *regulator,
+                                    const struct regulator_mode *mode, double time);
 
 // The point of rest a run starts from: the first restoring open one, else the first of any kind;
 // NULL when there is none.

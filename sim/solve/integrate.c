@@ -46,7 +46,7 @@ static bool emit_samples(struct integrate_session *s) {
     for (double t = sample_time(s); t <= s->time; t = sample_time(s)) {
         const double *state = NV_DATA_S(s->state);
         if (t < s->time) {
-            if (CVodeGetDky(s->memory, t, 0, s->scratch) != CV_SUCCESS) {
+            if (!integrate_session_between(s, t)) {
                 break;
             }
             state = NV_DATA_S(s->scratch);
@@ -131,7 +131,7 @@ static bool apply_guard(struct integrate_session *s, enum regulator_guard guard,
 
 static bool handle_roots(struct integrate_session *s) {
     int found[GUARD_COUNT];
-    CVodeGetRootInfo(s->memory, found);
+    integrate_session_found(s, found);
     bool changed = false;
     for (int i = 0; i < GUARD_COUNT; i++) {
         // A transition may have changed the meaning of a later guard; then it waits for its own
@@ -157,14 +157,13 @@ static bool handle_penetration(struct integrate_session *s) {
 static bool advance(struct integrate_session *s) {
     double stop = next_break(s);
     if (stop - s->time > 4.0 * DBL_EPSILON * fmax(fabs(stop), fabs(s->time))) {
-        CVodeSetStopTime(s->memory, stop);
-        int flag = CVode(s->memory, stop, s->state, &s->time, CV_ONE_STEP);
-        if (flag < 0) {
-            return integrate_session_fail(s, "the integration failed", flag);
+        const enum integrate_step step = integrate_session_step(s, stop);
+        if (step == INTEGRATE_STEP_FAILED) {
+            return false;
         }
         bool enough = emit_samples(s);
         // Carried out even if the run ends here: state and mode are then fit to go on from.
-        bool good = flag == CV_ROOT_RETURN ? handle_roots(s) : handle_penetration(s);
+        bool good = step == INTEGRATE_STEP_ROOT ? handle_roots(s) : handle_penetration(s);
         if (good && enough) {
             s->result->status = INTEGRATE_STOPPED;
         }
@@ -180,9 +179,7 @@ static bool advance(struct integrate_session *s) {
     if (s->time >= stop && !advance_schedules(s)) {
         return false;
     }
-    long steps = 0;
-    CVodeGetNumSteps(s->memory, &steps);
-    if (s->result->statistics.steps + steps > s->options->max_steps) {
+    if (s->result->statistics.steps + integrate_session_steps(s) > s->options->max_steps) {
         return integrate_session_fail(s, "more steps than run.max_steps", CV_TOO_MUCH_WORK);
     }
     if (++s->step_calls % STALL_STEPS == 0) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
-// Integrates a prepared regulator with SUNDIALS CVODE (only integrate*.c calls it). Knows steps,
-// roots, restarts and even sampling; knows nothing of pressures or verdicts.
+// Integrates a prepared regulator with SUNDIALS CVODE (only integrate*.c calls it), or with a
+// one-step method of our own (rosenbrock.h). Knows steps, roots, restarts and even sampling; knows
+// nothing of pressures or verdicts.
 #pragma once
 
 #include "models/regulator_events.h"
@@ -24,6 +25,7 @@ struct integrate_options {
     long max_steps;            // ceiling on all steps of the run
     int max_order;             // 1..5 for BDF
     bool adams;                // functional iteration, for cross-checks on runs that are not stiff
+    bool rosenbrock;           // the one-step method; the order has then no say
 };
 
 struct integrate_options integrate_options_default(void);

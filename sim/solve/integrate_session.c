@@ -107,6 +107,8 @@ bool integrate_session_fail(struct integrate_session *s, const char *what, int f
     double step = 0.0;
     if (s->memory) {
         CVodeGetLastStep(s->memory, &step);
+    } else if (s->one.method) {
+        step = rosenbrock_taken(s->one.method);
     }
     snprintf(s->result->message, sizeof s->result->message,
              "%s at t = %.9g s, step %.3g s: %s%s%.120s", what, s->time, step, name ? name : "?",
@@ -173,8 +175,9 @@ bool integrate_session_open(struct integrate_session *s, const double *state) {
     s->state = small_vector_new(s->states, s->context);
     s->scratch = small_vector_new(s->states, s->context);
     s->tolerance = small_vector_new(s->states, s->context);
-    s->memory = CVodeCreate(s->options->adams ? CV_ADAMS : CV_BDF, s->context);
-    if (!s->state || !s->scratch || !s->tolerance || !s->memory) {
+    const bool own = s->options->rosenbrock;
+    s->memory = own ? NULL : CVodeCreate(s->options->adams ? CV_ADAMS : CV_BDF, s->context);
+    if (!s->state || !s->scratch || !s->tolerance || !(own || s->memory)) {
         return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
     }
     memcpy(NV_DATA_S(s->state), state, (size_t)s->states * sizeof *state);
@@ -182,10 +185,11 @@ bool integrate_session_open(struct integrate_session *s, const double *state) {
         NV_Ith_S(s->tolerance, i) =
             s->options->relative_tolerance * ABSOLUTE_SHARE * l->slot[i].scale;
     }
-    return create_solver(s);
+    return own ? integrate_one_step_open(s) : create_solver(s);
 }
 
 void integrate_session_close(struct integrate_session *s) {
+    rosenbrock_free(s->one.method);
     if (s->memory) {
         CVodeFree(&s->memory);
     }
@@ -209,7 +213,63 @@ void integrate_session_close(struct integrate_session *s) {
     }
 }
 
+enum integrate_step integrate_session_step(struct integrate_session *s, double stop) {
+    if (s->one.method) {
+        return integrate_one_step_take(s, stop);
+    }
+    CVodeSetStopTime(s->memory, stop);
+    int flag = CVode(s->memory, stop, s->state, &s->time, CV_ONE_STEP);
+    if (flag < 0) {
+        integrate_session_fail(s, "the integration failed", flag);
+        return INTEGRATE_STEP_FAILED;
+    }
+    return flag == CV_ROOT_RETURN ? INTEGRATE_STEP_ROOT : INTEGRATE_STEP_TAKEN;
+}
+
+void integrate_session_found(struct integrate_session *s, int found[GUARD_COUNT]) {
+    if (s->one.method) {
+        memcpy(found, s->one.found, sizeof s->one.found);
+    } else {
+        CVodeGetRootInfo(s->memory, found);
+    }
+}
+
+bool integrate_session_between(struct integrate_session *s, double time) {
+    if (!s->one.method) {
+        return CVodeGetDky(s->memory, time, 0, s->scratch) == CV_SUCCESS;
+    }
+    const double taken = rosenbrock_taken(s->one.method);
+    const double share = (time - rosenbrock_begun(s->one.method)) / taken;
+    rosenbrock_between(s->one.method, share, NV_DATA_S(s->scratch));
+    return true;
+}
+
+long integrate_session_steps(const struct integrate_session *s) {
+    long steps = 0;
+    if (s->one.method) {
+        return rosenbrock_counts(s->one.method).steps - s->one.gathered.steps;
+    }
+    CVodeGetNumSteps(s->memory, &steps);
+    return steps;
+}
+
+// The one-step method never forgets its counters.
+static void gather_one_step(struct integrate_session *s) {
+    const struct rosenbrock_counts now = rosenbrock_counts(s->one.method);
+    const struct rosenbrock_counts *then = &s->one.gathered;
+    struct integrate_statistics *t = &s->result->statistics;
+    t->steps += now.steps - then->steps;
+    t->jacobians += now.slope_calls - then->slope_calls;
+    t->error_failures += now.rejected - then->rejected;
+    t->convergence_failures += now.impossible - then->impossible;
+    s->one.gathered = now;
+}
+
 void integrate_session_gather(struct integrate_session *s) {
+    if (s->one.method) {
+        gather_one_step(s);
+        return;
+    }
     long steps = 0, errors = 0, convergence = 0;
     CVodeGetNumSteps(s->memory, &steps);
     CVodeGetNumErrTestFails(s->memory, &errors);
@@ -223,6 +283,10 @@ void integrate_session_gather(struct integrate_session *s) {
 bool integrate_session_restart(struct integrate_session *s) {
     integrate_session_gather(s);
     s->result->statistics.restarts++;
+    if (s->one.method) { // each step begins anew
+        s->one.pending = s->one.guards_known = false;
+        return true;
+    }
     int flag = CVodeReInit(s->memory, s->time, s->state);
     return flag == CV_SUCCESS || integrate_session_fail(s, "restart failed", flag);
 }

@@ -1,11 +1,26 @@
 // SPDX-License-Identifier: MIT
-// Inside the integration only: one CVODE instance with its context, vectors and counters.
+// Inside the integration only: one CVODE instance with its context, vectors and counters, or one
+// instance of the one-step method with what it takes to find events in a step.
 #pragma once
 
 #include "solve/integrate.h"
+#include "solve/rosenbrock.h"
 
 #include <cvode/cvode.h>
 #include <nvector/nvector_serial.h>
+
+// The one-step method within its last step: how far events have been looked for.
+struct integrate_one_step {
+    struct rosenbrock *method; // NULL: CVODE
+    bool pending;              // part of the last step is still ahead
+    double share;              // of it that is behind
+    double end;                // time at which it ends [s]
+    bool guards_known;
+    double guard[GUARD_COUNT];          // at the present time
+    double state[REGULATOR_STATES_MAX]; // at the end of the step
+    int found[GUARD_COUNT];
+    struct rosenbrock_counts gathered;
+};
 
 struct integrate_session {
     const struct regulator *regulator;
@@ -27,6 +42,7 @@ struct integrate_session {
     int events_at_time;
     int directions[GUARD_COUNT];
     double jacobian[REGULATOR_STATES_MAX][REGULATOR_STATES_MAX]; // by column
+    struct integrate_one_step one;
 };
 
 // Create everything for a run from a state; false after integrate_session_fail.
@@ -36,7 +52,24 @@ void integrate_session_close(struct integrate_session *session);
 // Restart at the present time and state, after a jump; false after integrate_session_fail.
 bool integrate_session_restart(struct integrate_session *session);
 
-// Add CVODE's counters to the statistics. CVODE forgets them at every restart.
+enum integrate_step { INTEGRATE_STEP_FAILED, INTEGRATE_STEP_TAKEN, INTEGRATE_STEP_ROOT };
+
+// One step of either method, `stop` at most, or up to the first guard that fires; FAILED after
+// integrate_session_fail.
+enum integrate_step integrate_session_step(struct integrate_session *session, double stop);
+
+// Guards that fired at the end of that step; the state at a time within it, into `scratch`.
+void integrate_session_found(struct integrate_session *session, int found[GUARD_COUNT]);
+bool integrate_session_between(struct integrate_session *session, double time);
+
+// Steps since the last gathering.
+long integrate_session_steps(const struct integrate_session *session);
+
+// The same of the one-step method (integrate_one_step.c).
+bool integrate_one_step_open(struct integrate_session *session);
+enum integrate_step integrate_one_step_take(struct integrate_session *session, double stop);
+
+// Add the method's counters to the statistics. CVODE forgets them at every restart.
 void integrate_session_gather(struct integrate_session *session);
 
 // Note a failure with time, step and the solver's own name for it. Always returns false.

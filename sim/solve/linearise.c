@@ -3,8 +3,9 @@
 // df_i/dy_c, and is a sum of exp(s t) over the eigenvalues s of J: growth Re s, frequency Im s/(2
 // pi), damping ratio -Re s/|s|. One Re s above zero, and the least push grows.
 //
-// The columns of J are slopes of the rates over one state. No step serves all of them: flow through
-// an opening at rest bends within `laminar_drop`, tenths of a pascal perhaps, while a force of
+// The model knows the slopes of its rates (regulator_slopes). A build for which it does not is
+// differentiated numerically, over one state at a time. No step serves all: flow through an opening
+// at rest bends within `laminar_drop`, tenths of a pascal perhaps, while a force of
 // tonnes wants a long step to rise above its rounding. maths/derivative.h finds one for each entry.
 #include "solve/linearise.h"
 
@@ -52,9 +53,9 @@ static int column_rates(void *context, double x, double *rate) {
     return regulator_derivatives(c->regulator, c->mode, c->time, c->state, rate);
 }
 
-int linearise_jacobian(const struct regulator *r, const struct regulator_mode *mode, double time,
-                       const double *state,
-                       double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX]) {
+static int by_differences(const struct regulator *r, const struct regulator_mode *mode, double time,
+                          const double *state,
+                          double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX]) {
     int n = r->layout.mass_in; // the running totals drive nothing
     struct column column = {.regulator = r, .mode = mode, .time = time};
     const struct derivative_of rates = {column_rates, &column, (size_t)r->layout.count};
@@ -68,6 +69,18 @@ int linearise_jacobian(const struct regulator *r, const struct regulator_mode *m
             jacobian[i * n + c] = slope[i];
         }
     }
+    return n;
+}
+
+int linearise_jacobian(const struct regulator *r, const struct regulator_mode *mode, double time,
+                       const double *state,
+                       double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX]) {
+    double row[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
+    const int n = r->layout.mass_in;
+    if (!regulator_has_slopes(r) || regulator_slopes(r, mode, time, state, row) != 0) {
+        return by_differences(r, mode, time, state, jacobian);
+    }
+    memcpy(jacobian, row, (size_t)(n * n) * sizeof *jacobian);
     return n;
 }
 

@@ -99,8 +99,8 @@ static enum steadiness_rest stays_shut(const struct steadiness *subject, double 
                : STEADINESS_SHUT;
 }
 
-struct steadiness_settled steadiness_modes(const struct steadiness *subject, double flow,
-                                           struct linear_modes *modes) {
+static struct steadiness_settled settle(const struct steadiness *subject, double flow, bool all,
+                                        struct linear_modes *modes) {
     const double none = (double)NAN;
     struct steadiness_settled out = {.rest = STEADINESS_NO_REST,
                                      .growth = none,
@@ -116,7 +116,8 @@ struct steadiness_settled steadiness_modes(const struct steadiness *subject, dou
     struct regulator regulator;
     linearise_prepare(&regulator, &parameters);
     struct regulator_mode mode = regulator_mode_at(&regulator, 0.0);
-    struct equilibria found = equilibrium_find(&regulator, &mode, 0.0);
+    struct equilibria found =
+        all ? equilibrium_find(&regulator, &mode, 0.0) : equilibrium_first(&regulator, &mode, 0.0);
     const struct equilibrium *at = equilibrium_choose(&found);
     modes->count = 0;
     out.points = count_open(&found);
@@ -154,9 +155,14 @@ struct steadiness_settled steadiness_modes(const struct steadiness *subject, dou
     return out;
 }
 
+struct steadiness_settled steadiness_modes(const struct steadiness *subject, double flow,
+                                           struct linear_modes *modes) {
+    return settle(subject, flow, true, modes);
+}
+
 struct steadiness_settled steadiness_settled(const struct steadiness *subject, double flow) {
     struct linear_modes modes;
-    return steadiness_modes(subject, flow, &modes);
+    return settle(subject, flow, false, &modes);
 }
 
 const char *steadiness_rest_name(enum steadiness_rest rest) {

@@ -52,7 +52,8 @@ struct steadiness_settled {
     double swing_frequency; // [Hz]; NaN if none
     double travel;          // [m]; NaN without a point of rest
     double pressure;        // controlled, absolute [Pa]; NaN without a point of rest
-    size_t points;          // open points of rest; above 1, the first restoring one was taken
+    size_t points;          // open points of rest; above 1, the first restoring one was taken.
+                            // steadiness_settled looks for no others
 };
 
 // What small motions about the point of rest do at a flow [kg/s]. Friction and contact play no part
@@ -60,7 +61,7 @@ struct steadiness_settled {
 // dead-ended volume, which keeps what it has, and counts as neither growing nor decaying.
 struct steadiness_settled steadiness_settled(const struct steadiness *subject, double flow);
 
-// The same, with the modes themselves; count 0 unless open.
+// The same, with the modes themselves (count 0 unless open) and all points of rest counted.
 struct steadiness_settled steadiness_modes(const struct steadiness *subject, double flow,
                                            struct linear_modes *modes);
 

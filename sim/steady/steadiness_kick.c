@@ -2,7 +2,7 @@
 // Kicks by simulation.
 #include "steady/steadiness.h"
 
-#include "run/simulate.h"
+#include "run/screening.h"
 
 #include <math.h>
 
@@ -35,7 +35,13 @@ struct verdict_limits steadiness_limits(const struct scenario_case *scenario) {
     return limits;
 }
 
-static enum steadiness_motion motion_of(const struct simulation *s) {
+// A swing wider than a kick's own (twice its size from crest to trough) at the end of a run has
+// grown on the way.
+static bool has_grown(const struct simulation *s, double kick) {
+    return kick != 0.0 && s->judged.figures.pressure_swing > GROWN * fabs(kick);
+}
+
+static enum steadiness_motion motion_of(const struct simulation *s, double kick) {
     if (s->outcome != SIMULATION_DONE) {
         return STEADINESS_NO_RUN;
     }
@@ -44,7 +50,7 @@ static enum steadiness_motion motion_of(const struct simulation *s) {
         return STEADINESS_DIES_OUT;
     case VERDICT_RINGING: // under the limits below: still decaying when the run ended
     case VERDICT_UNDECIDED:
-        return STEADINESS_TOO_SLOW;
+        return has_grown(s, kick) ? STEADINESS_KEEPS_MOVING : STEADINESS_TOO_SLOW;
     default:
         return STEADINESS_KEEPS_MOVING;
     }
@@ -54,14 +60,54 @@ static bool open_at(const struct steadiness_settled *settled) {
     return settled->rest == STEADINESS_STEADY || settled->rest == STEADINESS_UNSTEADY;
 }
 
-// A swing wider than a kick's own (twice its size from crest to trough) at the end of a run has
-// grown on the way.
-static bool has_grown(const struct simulation *s, double kick) {
-    return kick != 0.0 && s->judged.figures.pressure_swing > GROWN * fabs(kick);
+// One run, and what it comes to.
+struct kicked_run {
+    struct simulation simulation;
+    enum steadiness_motion motion;
+    enum verdict verdict;
+};
+
+// A few swings of a period [s; NaN: none], or from shut in the scenario's time. While that decides
+// nothing it goes on to four times as long, up to the end of the case.
+static void run_case(const struct scenario_case *begun, double time, struct kicked_run *out) {
+    struct verdict_limits limits = steadiness_limits(begun);
+    limits.cycle_repeats = KEEPS_REPEATS;
+    limits.cycle_tolerance = KEEPS_CYCLE;
+    limits.irregular_cycles = KEEPS_EVENTS;
+    const double kick = begun->start.kick_pressure;
+    struct simulation *s = &out->simulation;
+    struct simulation_run *run =
+        simulation_open(begun, &(struct simulation_manner){.limits = &limits, .brief = true}, s);
+    out->motion = STEADINESS_TOO_SLOW;
+    for (; out->motion == STEADINESS_TOO_SLOW && time < begun->run.duration; time *= PATIENCE) {
+        if (!simulation_continue(run, time)) {
+            break;
+        }
+        simulation_judge_at(run, time);
+        out->motion = motion_of(s, kick);
+        out->verdict = s->judged.verdict;
+    }
+    const bool looked = out->motion != STEADINESS_TOO_SLOW;
+    const struct verdict_result judged = s->judged;
+    if (!looked) {
+        simulation_continue(run, (double)INFINITY);
+    }
+    simulation_close(run);
+    if (!looked || s->outcome != SIMULATION_DONE) {
+        out->motion = motion_of(s, kick);
+        out->verdict = s->judged.verdict;
+    } else {
+        s->judged = judged;
+    }
 }
 
-// Runs of a few swings of a period [s; NaN: none], or from shut in of the scenario's time, then of
-// ever more, up to PATIENCE times that.
+// A swing that has grown to nearly what counts, or just so far.
+static bool sure_of(const struct kicked_run *run, double kick) {
+    const double ratio = run->simulation.judged.figures.pressure_swing / (GROWN * fabs(kick));
+    return run->motion != STEADINESS_TOO_SLOW && run->motion != STEADINESS_NO_RUN &&
+           (kick == 0.0 || !(ratio > 0.7 && ratio < 1.4));
+}
+
 static enum steadiness_motion run_from(const struct steadiness *subject, double flow,
                                        struct start_options start, double period,
                                        enum verdict *verdict) {
@@ -70,30 +116,29 @@ static enum steadiness_motion run_from(const struct steadiness *subject, double 
     begun.start = start;
     begun.run.stop_early = true;
     begun.run.sample_interval = steadiness_interval(subject, period);
-    struct verdict_limits limits = steadiness_limits(&begun);
-    limits.cycle_repeats = KEEPS_REPEATS;
-    limits.cycle_tolerance = KEEPS_CYCLE;
-    limits.irregular_cycles = KEEPS_EVENTS;
-    double longest = PATIENCE * begun.run.duration;
     const double whole = begun.run.duration;
-    const double first = start.from == START_SHUT ? whole : fmin(whole, FIRST_SWINGS * period);
-    enum steadiness_motion motion = STEADINESS_TOO_SLOW;
+    begun.run.duration = PATIENCE * whole;
     // Most kicks are decided in a few swings; only those near the border take longer.
-    for (double time = first; motion == STEADINESS_TOO_SLOW; time *= PATIENCE) {
-        struct simulation simulation;
-        begun.run.duration = fmin(time, longest);
-        simulate_judged(&begun, &limits, &simulation);
-        motion = motion_of(&simulation);
-        if (motion == STEADINESS_TOO_SLOW && has_grown(&simulation, start.kick_pressure)) {
-            motion = STEADINESS_KEEPS_MOVING;
-        }
-        *verdict = simulation.judged.verdict;
-        simulation_free(&simulation);
-        if (time >= longest) {
-            break;
+    const double first = start.from == START_SHUT ? whole : fmin(whole, FIRST_SWINGS * period);
+    struct kicked_run quick, run;
+    enum screening_next next = SCREENING_AGAIN;
+    if (screening_applies(&begun)) {
+        const struct scenario_case fast = screening_quick(&begun);
+        run_case(&fast, first, &quick);
+        next = screening_after(&begun, &quick.simulation, sure_of(&quick, start.kick_pressure));
+        simulation_free(&quick.simulation);
+        if (next == SCREENING_KEEP) {
+            *verdict = quick.verdict;
+            return quick.motion;
         }
     }
-    return motion;
+    run_case(&begun, first, &run);
+    simulation_free(&run.simulation);
+    if (next == SCREENING_SAMPLE) {
+        screening_compare(&begun, run.motion == quick.motion);
+    }
+    *verdict = run.verdict;
+    return run.motion;
 }
 
 static enum steadiness_motion run_kick(const struct steadiness *subject, double flow, double period,

@@ -22,7 +22,9 @@ static struct sweep_step hold(const struct steadiness *subject, double flow,
     bool decided = false;
     for (int run = 0; run < RUNS_A_STEP && !decided; run++) {
         struct simulation s;
-        simulate_from(&here, &limits, *carries ? carried : NULL, &s);
+        const struct simulation_manner manner = {
+            .limits = &limits, .from = *carries ? carried : NULL, .brief = true};
+        simulate_so(&here, &manner, &s);
         *carries = s.outcome == SIMULATION_DONE;
         if (*carries) {
             const struct verdict_figures *f = &s.judged.figures;

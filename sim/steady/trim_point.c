@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "steady/trim_point.h"
 
-#include "run/simulate.h"
+#include "run/screening.h"
 
 #include <math.h>
 
@@ -9,19 +9,52 @@
 #define PATIENCE 4.0
 #define SEATED_SHARE 1e-3 // of the rated travel
 
+// A run and its verdict; while it is undecided it goes on to PATIENCE times the time.
+static enum verdict run_on(const struct scenario_case *scenario, struct simulation *s,
+                           struct verdict_figures *figures) {
+    struct scenario_case c = *scenario;
+    c.run.duration *= PATIENCE;
+    struct simulation_run *run = simulation_open(&c, &(struct simulation_manner){.brief = true}, s);
+    enum verdict verdict = VERDICT_UNDECIDED;
+    if (simulation_continue(run, scenario->run.duration)) {
+        simulation_judge_at(run, scenario->run.duration);
+        verdict = s->judged.verdict;
+    }
+    const struct verdict_result judged = s->judged;
+    if (verdict == VERDICT_UNDECIDED) {
+        simulation_continue(run, (double)INFINITY);
+    }
+    simulation_close(run);
+    if (verdict == VERDICT_UNDECIDED) {
+        verdict = s->outcome == SIMULATION_DONE ? s->judged.verdict : VERDICT_UNDECIDED;
+    } else {
+        s->judged = judged;
+    }
+    *figures = s->judged.figures;
+    return verdict;
+}
+
 enum verdict trim_point_run(const struct scenario_case *scenario, double *swing,
                             double *seat_rate) {
-    struct scenario_case c = *scenario;
-    enum verdict verdict = VERDICT_UNDECIDED;
-    for (int tries = 0; tries < 2 && verdict == VERDICT_UNDECIDED; tries++) {
-        struct simulation run;
-        simulate(&c, &run);
-        verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
-        *swing = run.judged.figures.pressure_swing;
-        *seat_rate = run.judged.figures.seat_rate;
-        simulation_free(&run);
-        c.run.duration *= PATIENCE;
+    struct simulation s;
+    struct verdict_figures figures;
+    enum verdict verdict = VERDICT_UNDECIDED, quick = VERDICT_UNDECIDED;
+    enum screening_next next = SCREENING_AGAIN;
+    if (screening_applies(scenario)) {
+        const struct scenario_case fast = screening_quick(scenario);
+        verdict = quick = run_on(&fast, &s, &figures);
+        next = screening_after(scenario, &s, quick != VERDICT_UNDECIDED);
+        simulation_free(&s);
     }
+    if (next != SCREENING_KEEP) {
+        verdict = run_on(scenario, &s, &figures);
+        simulation_free(&s);
+    }
+    if (next == SCREENING_SAMPLE) {
+        screening_compare(scenario, verdict == quick);
+    }
+    *swing = figures.pressure_swing;
+    *seat_rate = figures.seat_rate;
     return verdict;
 }
 
@@ -85,7 +118,7 @@ struct trim_point trim_point_at(const struct steadiness *subject, double flow, d
 
 static enum verdict run_once(const struct scenario_case *scenario) {
     struct simulation run;
-    simulate(scenario, &run);
+    simulate_screened(scenario, &(struct simulation_manner){.brief = true}, &run);
     enum verdict verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
     if (verdict == VERDICT_UNDECIDED &&
         run.judged.figures.travel_mean + run.judged.figures.travel_swing <

@@ -29,17 +29,6 @@ static void fill_labels(struct comparison *c) {
     }
 }
 
-static enum study_status resolve(struct comparison *c, struct study_job *job) {
-    enum study_status status = STUDY_DONE;
-    for (size_t i = 0; i < c->count; i++) {
-        const struct comparison_target *t = &c->target[i];
-        if (!scenario_resolve(t->scenario, t->trim, &c->scenario[i], &job->list)) {
-            status = STUDY_BAD_SCENARIO;
-        }
-    }
-    return status;
-}
-
 // Runs that stopped early are carried on to the length of the longest, so that a comparison shows
 // all of them over the same time.
 static void even_out(struct comparison *c) {
@@ -84,20 +73,25 @@ static enum study_status outcome_of(const struct comparison *c, size_t i, struct
     return study_job_fail(job, STUDY_NO_MEMORY, "%s: trim %s: out of memory", where, trim);
 }
 
-enum study_status comparison_run(struct comparison *c, struct study_job *job) {
-    enum study_status status = resolve(c, job);
-    if (status != STUDY_DONE) {
-        return status;
-    }
+enum study_status comparison_finish(struct comparison *c, struct study_job *job) {
+    enum study_status status = STUDY_DONE;
     fill_labels(c);
-    for (size_t i = 0; i < c->count; i++) {
-        simulate(&c->scenario[i], &c->run[i]);
-    }
     even_out(c);
     for (size_t i = 0; i < c->count && status == STUDY_DONE; i++) {
         status = outcome_of(c, i, job);
     }
     return status;
+}
+
+enum study_status comparison_run(struct comparison *c, struct study_job *job) {
+    for (size_t i = 0; i < c->count; i++) {
+        const struct comparison_target *t = &c->target[i];
+        if (!scenario_resolve(t->scenario, t->trim, &c->scenario[i], &job->list)) {
+            return STUDY_BAD_SCENARIO;
+        }
+        simulate(&c->scenario[i], &c->run[i]);
+    }
+    return comparison_finish(c, job);
 }
 
 void comparison_free(struct comparison *c) {

@@ -20,16 +20,20 @@ struct comparison {
     struct comparison_target target[COMPARISON_MAX];
     bool tighter;    // measure again at a tenth of the tolerance
     bool everything; // list every value with its source, defaults too
-    // Found.
-    char label[COMPARISON_MAX][COMPARISON_LABEL]; // what tells runs apart: trim, file, or both
+    // Simulated: each target, resolved, and what came of it. Owned by the comparison.
     struct scenario_case scenario[COMPARISON_MAX];
     struct simulation run[COMPARISON_MAX];
+    // Found.
+    char label[COMPARISON_MAX][COMPARISON_LABEL]; // what tells runs apart: trim, file, or both
     struct trace_table trace[COMPARISON_MAX];
 };
 
-// Resolve and simulate every target. A run that the solver or a signal stopped is still there, up
-// to where it stopped, and the status says so.
+// Resolve, simulate and finish every target.
 enum study_status comparison_run(struct comparison *comparison, struct study_job *job);
+
+// Make simulated targets comparable: over the same time, told apart by labels. A run that the
+// solver or a signal stopped is still there, up to where it stopped, and the status says so.
+enum study_status comparison_finish(struct comparison *comparison, struct study_job *job);
 
 // Tell of it; the comparison must outlive the answer.
 void comparison_answer(struct comparison *comparison, struct answer *answer);

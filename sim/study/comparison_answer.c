@@ -232,7 +232,6 @@ static void begin(const struct comparison *c, struct answer *answer) {
     answer->title = one_title ? first->title : "comparison of scenarios";
     answer->site = first->site;
     answer->units = first->units;
-    answer->liquid = first->model.phase == FLUID_LIQUID;
     answer->cautions = true;
 }
 

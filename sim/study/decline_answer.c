@@ -177,19 +177,9 @@ struct amount {
 };
 
 static struct amount amount_of(struct answer *answer) {
-    static const struct {
-        const char *ending;
-        double a_day;
-    } times[] = {{"/d", 1.0}, {"/h", 24.0}, {"/s", 86400.0}};
-    const char *flow = answer_unit(answer, UNIT_FLOW);
-    const size_t length = strlen(flow);
-    for (size_t i = 0; i < sizeof times / sizeof times[0]; i++) {
-        if (length > 2 && strcmp(flow + length - 2, times[i].ending) == 0) {
-            return (struct amount){answer_keep(answer, "%.*s", (int)length - 2, flow),
-                                   times[i].a_day * CALENDAR_YEAR};
-        }
-    }
-    return (struct amount){"gal", 1440.0 * CALENDAR_YEAR}; // gpm
+    char unit[UNIT_TOKEN_SIZE];
+    const double seconds = units_amount(answer_unit(answer, UNIT_FLOW), unit);
+    return (struct amount){answer_keep(answer, "%s", unit), CALENDAR_YEAR * 86400.0 / seconds};
 }
 
 static void add_rates(struct answer *answer, const struct decline_study *s) {
@@ -264,8 +254,10 @@ enum study_status decline_study_answer(struct study_job *job, const struct study
     if (!study) {
         return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
-    const enum study_status status = decline_study_open(job, asked, study);
-    if (status == STUDY_DONE) {
+    enum study_status status = decline_study_open(job, asked, study);
+    if (status == STUDY_DONE && asked[DECLINE_DRAWS].text) {
+        status = decline_among(job, asked, study, answer);
+    } else if (status == STUDY_DONE) {
         tell(job, study, answer);
     }
     decline_study_close(study);

@@ -123,7 +123,7 @@ enum study_status decline_study_open(struct study_job *job, const struct study_a
     out->search.lowest = fmin(fmax(last, LOWEST_SHARE * today), 0.5 * today);
     out->search.ceiling = CEILING_SHARE * today;
     out->search.limit = out->scenario.pressure_limit;
-    return find_windows(job, out);
+    return asked[DECLINE_DRAWS].text ? STUDY_DONE : find_windows(job, out);
 }
 
 void decline_study_close(struct decline_study *study) {

@@ -11,8 +11,13 @@
 enum decline_asked {
     DECLINE_UNTIL, // date up to which to look; not given: 30 years ahead
     DECLINE_KICK,
+    DECLINE_DRAWS,
+    DECLINE_MOST,
+    DECLINE_CHECKPOINT,
     DECLINE_ASKED_COUNT
 };
+
+enum { DECLINE_DRAWS_USUAL = 40 };
 
 struct decline_trim {
     const char *name;
@@ -30,7 +35,8 @@ struct decline_study {
     struct decline_trim trim[STUDY_TRIMS_MAX];
 };
 
-// Resolve, fit, and search the windows. Free with decline_study_close whatever the outcome.
+// Resolve, fit, and search the windows (not with draws, which are many regulators). Free with
+// decline_study_close whatever the outcome.
 enum study_status decline_study_open(struct study_job *job, const struct study_asked *asked,
                                      struct decline_study *out);
 void decline_study_close(struct decline_study *study);
@@ -41,6 +47,10 @@ void decline_study_rate(const struct decline_study *study, double years, double 
 // All of it, as `lowlift decline` answers.
 enum study_status decline_study_answer(struct study_job *job, const struct study_asked *asked,
                                        struct answer *answer);
+
+// The same for the draws asked for, of a study opened with them.
+enum study_status decline_among(struct study_job *job, const struct study_asked *asked,
+                                const struct decline_study *study, struct answer *answer);
 
 // Parts of it: the picture; a time [yr] as a date, NULL for none; the last date looked at; the
 // outlook of a trim in one sentence. Texts live as long as the answer.

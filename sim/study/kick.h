@@ -8,7 +8,17 @@
 #include "study/study_subject.h"
 
 // What a user may ask, in this order.
-enum kick_asked { KICK_FROM, KICK_TO, KICK_POINTS, KICK_LARGEST, KICK_ASKED_COUNT };
+enum kick_asked {
+    KICK_FROM,
+    KICK_TO,
+    KICK_POINTS,
+    KICK_LARGEST,
+    KICK_DRAWS,
+    KICK_MOST,
+    KICK_CHECKPOINT,
+    KICK_ASKED_COUNT
+};
+enum { KICK_DRAWS_USUAL = 40 };
 
 struct kick_point {
     double flow; // [kg/s]
@@ -38,6 +48,10 @@ void kick_free(struct kick *kick);
 
 // Fill every point, on all cores.
 enum study_status kick_find(struct kick *kick, struct study_job *job);
+
+// At the scenario's own flow, for the draws asked for.
+enum study_status kick_among(struct study_job *job, const struct study_asked *asked,
+                             const struct kick *kick, struct answer *answer);
 
 // All of it, as `lowlift kick` answers.
 enum study_status kick_answer(struct study_job *job, const struct study_asked *asked,

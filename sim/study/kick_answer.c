@@ -186,6 +186,12 @@ enum study_status kick_answer(struct study_job *job, const struct study_asked *a
     }
     enum study_status status = kick_open(kick, job);
     status = status == STUDY_DONE ? take(job, asked, kick) : status;
+    if (status == STUDY_DONE && asked[KICK_DRAWS].text) {
+        status = kick_among(job, asked, kick, answer);
+        kick_free(kick);
+        free(kick);
+        return status;
+    }
     status = status == STUDY_DONE ? kick_find(kick, job) : status;
     if (status == STUDY_DONE) {
         tell(job, kick, answer);

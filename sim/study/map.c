@@ -2,7 +2,7 @@
 #include "study/map.h"
 
 #include "base/fingerprint.h"
-#include "run/simulate.h"
+#include "run/screening.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -54,7 +54,8 @@ static void simulate_point(const struct map *map, struct scenario_case *scenario
         scenario->run.relative_tolerance *= COARSE_TOLERANCE;
     }
     struct simulation run;
-    simulate_judged(scenario, &limits, &run);
+    simulate_screened(scenario, &(struct simulation_manner){.limits = &limits, .brief = true},
+                      &run);
     if (run.outcome == SIMULATION_DONE) {
         const struct verdict_figures *f = &run.judged.figures;
         row[MAP_VERDICT] = (double)run.judged.verdict;

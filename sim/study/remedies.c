@@ -55,6 +55,7 @@ static bool plan_remedy(struct remedies *r, const struct remedy *remedy) {
             return false;
         }
         attempt->count = 1;
+        attempt->strength = strength;
         attempt->remedy[0] = remedy;
         attempt->today[0] = today;
         attempt->value[0] = remedy_value(remedy, &r->resolved, today, strength);
@@ -154,10 +155,8 @@ struct work {
     size_t first; // try of the study's first point
 };
 
-static void describe(void *context, size_t index, struct study_point *point) {
-    const struct work *work = context;
-    const struct remedies *r = work->remedies;
-    const struct remedies_try *attempt = &r->tries[work->first + index];
+void remedies_point(const struct scenario *scenario, const struct remedies_try *attempt,
+                    struct study_point *point) {
     point->trim = attempt->trim;
     point->change_count = 0;
     for (size_t i = 0; i < attempt->count; i++) {
@@ -171,13 +170,18 @@ static void describe(void *context, size_t index, struct study_point *point) {
         if (!along->field) {
             continue;
         }
-        double stated = scenario_get_si(r->scenario, attempt->trim, along->field);
+        double stated = scenario_get_si(scenario, attempt->trim, along->field);
         if (isfinite(stated)) {
             double factor = attempt->value[i] / attempt->today[i];
             point->change[point->change_count++] =
                 (struct study_change){along->field, stated * pow(factor, along->power)};
         }
     }
+}
+
+static void describe(void *context, size_t index, struct study_point *point) {
+    const struct work *work = context;
+    remedies_point(work->remedies->scenario, &work->remedies->tries[work->first + index], point);
 }
 
 static void evaluate(void *context, size_t index, const struct scenario_case *scenario,

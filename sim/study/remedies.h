@@ -16,12 +16,15 @@ enum remedies_asked {
     REMEDIES_FROM,
     REMEDIES_TO,
     REMEDIES_CHECKPOINT,
+    REMEDIES_DRAWS,
+    REMEDIES_MOST,
     REMEDIES_ASKED_COUNT
 };
 
 enum {
     REMEDIES_STEPS_MAX = 9,
     REMEDIES_ENTRIES_MAX = 80,
+    REMEDIES_DRAWS_USUAL = 30,
     REMEDIES_PAIRED_FREE = 3,  // best so many without parts, and ...
     REMEDIES_PAIRED_PARTS = 2, // ... with parts, go into pairs
 };
@@ -40,6 +43,7 @@ struct remedies_try {
     size_t trim;  // of the scenario
     size_t count; // of changes; 0: as it stands, but for the trim
     const struct remedy *remedy[2];
+    double strength;           // of a single change, 0 the slightest to 1 the strongest
     double today[2], value[2]; // of the fields [SI]; NaN for a choice
     double row[REMEDIES_COLUMNS];
 };
@@ -105,6 +109,15 @@ double remedies_lowest(const struct remedies_try *attempt);
 enum remedies_effect remedies_compare(const struct remedies *remedies,
                                       const struct remedies_try *before,
                                       const struct remedies_try *after);
+
+// What is planned, at today's flow only, for the draws asked for.
+enum study_status remedies_among(struct study_job *job, const struct study_asked *asked,
+                                 const struct remedies *remedies, struct answer *answer);
+
+// Fill trim and changes of a study's point for a try; today's values and those it leads to are of
+// the regulator at hand.
+void remedies_point(const struct scenario *scenario, const struct remedies_try *attempt,
+                    struct study_point *point);
 
 // All of it, as `lowlift remedies` answers.
 enum study_status remedies_answer(struct study_job *job, const struct study_asked *asked,

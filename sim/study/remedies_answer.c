@@ -98,7 +98,7 @@ static void say_heading(struct answer *answer, const struct remedies *r) {
 static void say_entry(struct answer *answer, const struct remedies *r,
                       const struct remedies_entry *e) {
     const struct remedies_try *best = &r->tries[e->best];
-    const char *change = remedies_words_change(answer, best);
+    const char *change = remedies_words_change(answer, r, best);
     const char *action = e->pair         ? (e->parts ? "with parts" : "without parts")
                          : e->count == 0 ? "change to this trim of the scenario"
                                          : e->remedy[0]->action;
@@ -111,7 +111,7 @@ static void say_entry(struct answer *answer, const struct remedies *r,
                  remedies_words_range(answer, r, best), remedies_words_day(answer, best));
     if (e->effect == REMEDIES_CURES && e->slightest != e->best) {
         answer_label(answer, ANSWER_LINE, "    less  ", "%s cures it already",
-                     remedies_words_change(answer, &r->tries[e->slightest]));
+                     remedies_words_change(answer, r, &r->tries[e->slightest]));
     }
     if (e->too_much) {
         answer_label(answer, ANSWER_LINE, "    not   ",
@@ -295,8 +295,12 @@ enum study_status remedies_answer(struct study_job *job, const struct study_aske
         return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
     enum study_status status = take(job, asked, r);
-    status = status == STUDY_DONE ? remedies_run(r, job, asked[REMEDIES_CHECKPOINT].text) : status;
+    const bool draws = asked[REMEDIES_DRAWS].text != NULL;
     if (status == STUDY_DONE) {
+        status = draws ? remedies_among(job, asked, r, answer)
+                       : remedies_run(r, job, asked[REMEDIES_CHECKPOINT].text);
+    }
+    if (status == STUDY_DONE && !draws) {
         study_job_answer(job, &r->resolved, answer);
         remedies_answer_tell(answer, r);
     }

@@ -50,7 +50,7 @@ static void put_try(struct answer_table *table, const struct remedies *r, const 
     answer_flag(table, !entry || index == entry->best);
     answer_word(table,
                 entry ? remedies_effect_name(remedies_compare(r, &r->tries[0], attempt)) : "");
-    answer_word(table, remedies_words_change(table->answer, attempt));
+    answer_word(table, remedies_words_change(table->answer, r, attempt));
     put_result(table, attempt);
 }
 
@@ -116,9 +116,10 @@ static void add_changes(struct answer *answer, const struct remedies *r) {
             const enum unit_kind kind = field_at(field_index_of(field))->kind;
             answer_word(table, remedies_words_name(answer, r, &r->entry[i]));
             answer_word(table, field);
-            answer_put(table, answer_shown(answer, kind, best->today[k]));
-            answer_put(table, answer_shown(answer, kind, best->value[k]));
-            answer_word(table, answer_unit(answer, kind));
+            const char *unit = remedies_words_unit(answer, r, field);
+            answer_put(table, units_from_si(&answer->site, kind, unit, best->today[k]));
+            answer_put(table, units_from_si(&answer->site, kind, unit, best->value[k]));
+            answer_word(table, unit);
         }
     }
 }

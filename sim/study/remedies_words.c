@@ -17,7 +17,14 @@ const char *remedies_words_name(struct answer *answer, const struct remedies *r,
     return text;
 }
 
-const char *remedies_words_change(struct answer *answer, const struct remedies_try *attempt) {
+const char *remedies_words_unit(struct answer *answer, const struct remedies *r,
+                                const char *field) {
+    const char *own = scenario_get_unit(r->scenario, r->trim, field);
+    return own ? own : answer_unit(answer, field_at(field_index_of(field))->kind);
+}
+
+const char *remedies_words_change(struct answer *answer, const struct remedies *r,
+                                  const struct remedies_try *attempt) {
     const char *text = "";
     for (size_t i = 0; i < attempt->count; i++) {
         const struct remedy *remedy = attempt->remedy[i];
@@ -27,9 +34,10 @@ const char *remedies_words_change(struct answer *answer, const struct remedies_t
             continue;
         }
         const enum unit_kind kind = field_at(field_index_of(remedy->field))->kind;
+        const char *unit = remedies_words_unit(answer, r, remedy->field);
         text = answer_keep(answer, "%s%s%s %s -> %s", text, comma, remedy->field,
-                           answer_text(answer, kind, attempt->today[i]),
-                           answer_text(answer, kind, attempt->value[i]));
+                           answer_text_in(answer, kind, unit, attempt->today[i]),
+                           answer_text_in(answer, kind, unit, attempt->value[i]));
     }
     return text;
 }

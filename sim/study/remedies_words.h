@@ -12,7 +12,12 @@ const char *remedies_words_name(struct answer *answer, const struct remedies *re
                                 const struct remedies_entry *entry);
 
 // What a try changes, such as "pilot.bleed 0.056 in -> 0.028 in"; "" if nothing but the trim.
-const char *remedies_words_change(struct answer *answer, const struct remedies_try *attempt);
+const char *remedies_words_change(struct answer *answer, const struct remedies *remedies,
+                                  const struct remedies_try *attempt);
+
+// Unit of a field that a remedy changes: its own, or that of its kind.
+const char *remedies_words_unit(struct answer *answer, const struct remedies *remedies,
+                                const char *field);
 
 // "slamming, swing 11 psi, 23 seat contacts/min": what comes of a try at today's flow.
 const char *remedies_words_day(struct answer *answer, const struct remedies_try *attempt);

@@ -5,6 +5,7 @@
 #include "base/progress.h"
 #include "base/ranks.h"
 #include "solve/integrate.h"
+#include "study/draws.h"
 #include "study/study_ledger.h"
 
 #include <math.h>
@@ -56,13 +57,17 @@ static bool evaluate(const struct work *w, size_t index, double *row) {
     if (!own) {
         return false;
     }
+    struct diagnostics list = {0};
     bool fine = point.trim < scenario_trim_count(own);
+    if (study->draws) {
+        fine = draws_apply(study->draws, point.draw, own, &list) && fine;
+    }
     for (size_t i = 0; i < point.change_count; i++) {
         fine = scenario_set_si(own, point.change[i].field, point.change[i].si) && fine;
     }
-    struct diagnostics list = {0};
     struct scenario_case resolved = {0};
     fine = scenario_resolve(own, point.trim, &resolved, &list) && fine;
+    resolved.run.screening = study->screening;
     bool no_memory = list.no_memory;
     if (!no_memory) {
         study->evaluate(study->context, index, fine ? &resolved : NULL, row);

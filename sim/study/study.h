@@ -17,7 +17,10 @@ struct study_change {
     double si;         // value, SI (absolute pressure, kg/s)
 };
 
+struct draws;
+
 struct study_point {
+    size_t draw; // of the study's draws, which comes before the changes
     size_t trim; // of the scenario
     size_t change_count;
     struct study_change change[STUDY_CHANGES_MAX];
@@ -35,16 +38,18 @@ struct study {
     const char *path;             // of the scenario, opened once
     const char *const *overrides; // as for scenario_open
     size_t override_count;
-    size_t count; // points
-    size_t width; // numbers a point yields
+    const struct draws *draws; // NULL: the scenario as it stands
+    size_t count;              // points
+    size_t width;              // numbers a point yields
     study_describe describe;
     study_evaluate evaluate;
-    void *context;             // of the two; shared by all threads, so read-only
-    const char *label;         // shown with the progress; NULL: no progress
-    int threads;               // 0: all cores
-    const char *checkpoint;    // file to keep finished points in and go on from; NULL: none
-    unsigned long fingerprint; // of everything the points depend on; a checkpoint of another
-                               // study is refused
+    void *context;               // of the two; shared by all threads, so read-only
+    const char *label;           // shown with the progress; NULL: no progress
+    int threads;                 // 0: all cores
+    const char *checkpoint;      // file to keep finished points in and go on from; NULL: none
+    struct screening *screening; // of the runs; NULL: none is screened
+    unsigned long fingerprint;   // of everything the points depend on; a checkpoint of another
+                                 // study is refused
 };
 
 enum study_status {

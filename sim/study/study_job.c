@@ -23,7 +23,8 @@ struct study study_job_start(const struct study_job *job, const char *label) {
                           .overrides = job->overrides,
                           .override_count = job->override_count,
                           .label = job->quiet ? NULL : label,
-                          .threads = job->threads};
+                          .threads = job->threads,
+                          .screening = job->screening};
 }
 
 int study_job_threads(const struct study_job *job) {
@@ -36,7 +37,9 @@ int study_job_threads(const struct study_job *job) {
 }
 
 enum study_status study_job_resolve(struct study_job *job, size_t trim, struct scenario_case *out) {
-    return scenario_resolve(job->scenario, trim, out, &job->list) ? STUDY_DONE : STUDY_BAD_SCENARIO;
+    const bool fine = scenario_resolve(job->scenario, trim, out, &job->list);
+    out->run.screening = job->screening;
+    return fine ? STUDY_DONE : STUDY_BAD_SCENARIO;
 }
 
 enum study_status study_job_quantity(struct study_job *job, const struct study_asked *asked,
@@ -67,5 +70,4 @@ void study_job_answer(const struct study_job *job, const struct scenario_case *s
     answer->title = scenario_title(job->scenario);
     answer->site = scenario->site;
     answer->units = scenario->units;
-    answer->liquid = scenario->model.phase == FLUID_LIQUID;
 }

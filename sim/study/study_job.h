@@ -23,11 +23,12 @@ struct study_job {
     struct scenario *scenario;
     size_t trim[STUDY_TRIMS_MAX];
     size_t trim_count;
-    int threads;             // 0: all cores
-    bool quiet;              // no progress
-    bool overridden;         // some field was changed by the user
-    char message[600];       // what is wrong, unless the status is STUDY_DONE
-    struct diagnostics list; // what is wrong with the scenario
+    int threads;                 // 0: all cores
+    bool quiet;                  // no progress
+    struct screening *screening; // NULL: all runs by CVODE alone
+    bool overridden;             // some field was changed by the user
+    char message[600];           // what is wrong, unless the status is STUDY_DONE
+    struct diagnostics list;     // what is wrong with the scenario
 };
 
 // Note what is wrong and return the status.

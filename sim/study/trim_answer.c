@@ -258,8 +258,10 @@ enum study_status trim_study_answer(struct study_job *job, const struct study_as
     if (!study) {
         return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
-    const enum study_status status = trim_study_open(job, asked, study);
-    if (status == STUDY_DONE) {
+    enum study_status status = trim_study_open(job, asked, study);
+    if (status == STUDY_DONE && asked[TRIMS_DRAWS].text) {
+        status = trim_among(job, asked, study, answer);
+    } else if (status == STUDY_DONE) {
         tell(job, study, answer);
     }
     trim_study_close(study);

@@ -31,15 +31,21 @@ static size_t jobs_of(const struct trim_study *s) {
     return JOB_FIRST + s->envelope.pressure_count * JOBS_A_PRESSURE;
 }
 
+// The windows come first: they take longest, and whoever is left with one at the end lets the
+// other threads wait.
 static struct job job_at(const struct trim_study *s, size_t index) {
-    struct job job = {.trim = index / jobs_of(s)};
-    const size_t rest = index % jobs_of(s);
+    const size_t pressures = s->envelope.pressure_count, windows = s->count * pressures;
+    if (index < windows) {
+        return (struct job){
+            .trim = index / pressures, .pressure = index % pressures, .window = true};
+    }
+    const size_t others = jobs_of(s) - pressures;
+    struct job job = {.trim = (index - windows) / others};
+    const size_t rest = (index - windows) % others;
     job.today = rest == JOB_TODAY;
     if (!job.today) {
-        const size_t k = (rest - JOB_FIRST) % JOBS_A_PRESSURE;
-        job.pressure = (rest - JOB_FIRST) / JOBS_A_PRESSURE;
-        job.window = k == 0;
-        job.flow = job.window ? ENVELOPE_LOWEST : (enum envelope_flow)(k - 1);
+        job.pressure = (rest - JOB_FIRST) / ENVELOPE_FLOW_COUNT;
+        job.flow = (enum envelope_flow)((rest - JOB_FIRST) % ENVELOPE_FLOW_COUNT);
     }
     return job;
 }
@@ -264,6 +270,9 @@ enum study_status trim_study_open(struct study_job *job, const struct study_aske
     status = status == STUDY_DONE
                  ? study_subject_kick(job, &asked[TRIMS_KICK], &out->scenario, &out->search.kick)
                  : status;
+    if (asked[TRIMS_DRAWS].text) {
+        return status;
+    }
     status = status == STUDY_DONE ? run(job, out) : status;
     if (status != STUDY_DONE) {
         return status;

@@ -20,9 +20,12 @@ enum trims_asked {
     TRIMS_PRESSURE_OF,
     TRIMS_PRESENT, // the trim in place; not given: the first of the file
     TRIMS_KICK,
+    TRIMS_DRAWS,
+    TRIMS_MOST,
+    TRIMS_CHECKPOINT,
     TRIMS_ASKED_COUNT
 };
-enum { TRIMS_FIELDS = TRIMS_PRESENT };
+enum { TRIMS_FIELDS = TRIMS_PRESENT, TRIMS_DRAWS_USUAL = 100 };
 
 struct trim_record {
     const char *name;
@@ -55,8 +58,8 @@ struct trim_study {
     struct arena memory;
 };
 
-// Take what was asked into the scenario of the job, resolve, run and rank. Free with
-// trim_study_close whatever the outcome.
+// Take what was asked into the scenario of the job, resolve, run and rank; with draws, which are
+// many regulators, only the first two. Free with trim_study_close whatever the outcome.
 enum study_status trim_study_open(struct study_job *job, const struct study_asked *asked,
                                   struct trim_study *out);
 void trim_study_close(struct trim_study *study);
@@ -67,6 +70,10 @@ double trim_study_peak_pressure(const struct trim_study *study, const struct tri
 // All of it, as `lowlift trims` answers.
 enum study_status trim_study_answer(struct study_job *job, const struct study_asked *asked,
                                     struct answer *answer);
+
+// The same for the draws asked for, of a study opened with them.
+enum study_status trim_among(struct study_job *job, const struct study_asked *asked,
+                             const struct trim_study *study, struct answer *answer);
 
 // Parts of it: the picture, and the advice in a few words, with the name of a trim to fit.
 void trim_study_picture(const struct trim_study *study, struct answer *answer);

@@ -2,6 +2,7 @@
 // What `lowlift uncertainty` answers, in words.
 #include "answer/column.h"
 #include "scenario/field.h"
+#include "study/among_runs.h"
 #include "study/uncertainty_told.h"
 
 #include <math.h>
@@ -9,6 +10,8 @@
 
 // A verdict that nearly all draws share does not hang on the uncertain values.
 #define SETTLED 0.95
+// A value that is known no better than within this factor is a wide guess.
+#define WIDE 2.0
 
 // --- What was drawn
 
@@ -70,6 +73,29 @@ static void note_together(struct answer *answer, const struct uncertainty *study
     }
 }
 
+// Nothing was observed: on how wide a guess it rests, by the widest of all.
+static void note_width(struct answer *answer, const struct uncertainty *study) {
+    size_t wide = 0, widest = 0;
+    double most = 0.0;
+    for (size_t i = 0; i < study->input_count; i++) {
+        double factor = 0.0;
+        for (size_t t = 0; t < study->trim_count; t++) {
+            const struct sample_range *range = &study->input[i].range[t];
+            const bool ratio = range->low > 0.0 && range->low < range->high;
+            factor = fmax(factor, ratio ? range->high / range->low : 0.0);
+        }
+        wide += factor > WIDE;
+        widest = factor > most ? i : widest;
+        most = fmax(most, factor);
+    }
+    if (wide > 0) {
+        answer_say(answer, ANSWER_NOTE,
+                   "nothing observed went into this: it rests on %zu values known no better than "
+                   "within a factor of %g, the widest %s (a factor of %.2g)",
+                   wide, WIDE, study->input[widest].field, most);
+    }
+}
+
 static void note_drawn(struct answer *answer, const struct uncertainty_told *told) {
     const char *alone = "";
     for (size_t i = 0; field_at(i) && told->share > 0.0; i++) {
@@ -80,6 +106,7 @@ static void note_drawn(struct answer *answer, const struct uncertainty_told *tol
         }
     }
     note_together(answer, told->study);
+    note_width(answer, told->study);
     if (alone[0]) {
         answer_say(answer, ANSWER_NOTE,
                    "guesses left as they are, because a share of them means nothing; give them low "
@@ -189,6 +216,11 @@ static enum study_status tell(struct study_job *job, const struct scenario_case 
 
 enum study_status uncertainty_answer(struct study_job *job, const struct study_asked *asked,
                                      struct answer *answer) {
+    const struct study_asked *draws = &asked[UNCERTAINTY_DRAWS];
+    if (draws->text && !among_is_number(draws)) {
+        return among_runs(job, draws, &asked[UNCERTAINTY_MOST], asked[UNCERTAINTY_CHECKPOINT].text,
+                          answer);
+    }
     struct uncertainty *study = calloc(1, sizeof *study);
     if (!study) {
         return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // What a user asks of an uncertainty study, made into one.
+#include "study/among.h"
 #include "study/uncertainty_told.h"
 
 #include <stdio.h>
@@ -186,7 +187,10 @@ enum study_status uncertainty_take(struct uncertainty *study, struct study_job *
     study->table_shapes = !has_general_shape(shapes->text);
     study->trim_count = job->trim_count;
     memcpy(study->trim, job->trim, sizeof study->trim);
-    study->draws = draws->text ? (size_t)draws->count : DRAWS_DEFAULT;
+    study->draws = draws->text ? among_count(draws) : DRAWS_DEFAULT;
+    if (study->draws == 0) {
+        return among_refuse(job, draws);
+    }
     study->seed = seed->text ? (uint64_t)seed->count : SEED_DEFAULT;
     enum study_status status = take_flows(study, job, &asked[UNCERTAINTY_FLOWS]);
     status = status == STUDY_DONE ? take_share(job, &asked[UNCERTAINTY_GUESSES], share) : status;

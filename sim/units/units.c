@@ -197,6 +197,7 @@ static const char *units_apply(const char *token, double number, const char *dig
     if (unit) {
         out->basis = unit->basis;
         out->system = unit->system;
+        out->token = unit->token;
         out->value = unit->factor * number + unit->offset;
     } else if (token[0] == '\0' && (kind == UNIT_NONE || kind == UNIT_FRACTION)) {
         out->value = number;
@@ -210,7 +211,7 @@ static const char *units_apply(const char *token, double number, const char *dig
 
 const char *units_parse(const char *text, enum unit_kind kind, struct quantity *out,
                         char *message) {
-    *out = (struct quantity){kind, BASIS_PLAIN, UNITS_AS_WRITTEN, 0.0};
+    *out = (struct quantity){kind, BASIS_PLAIN, UNITS_AS_WRITTEN, 0.0, NULL};
     while (isspace((unsigned char)*text)) {
         text++;
     }

@@ -58,7 +58,8 @@ struct quantity {
     enum unit_kind kind;
     enum unit_basis basis;
     enum unit_system system;
-    double value; // in the unit the basis says
+    double value;      // in the unit the basis says
+    const char *token; // as written, a row's of the table; NULL: by a study, in SI
 };
 
 // What a value needs to become SI, and to come back.
@@ -69,6 +70,7 @@ struct unit_context {
     double molar_mass;       // of the gas [kg/mol]; NaN if unknown
     double density;          // of the liquid [kg/m3]; NaN if unknown
     bool liquid;
+    const char *own[UNIT_KIND_COUNT]; // tokens in which its writer counts; NULL: not known
 };
 
 enum { UNIT_MESSAGE_SIZE = 256, UNIT_TOKEN_SIZE = 32 };
@@ -90,6 +92,20 @@ double units_from_si(const struct unit_context *context, enum unit_kind kind, co
 
 // Unit in which a kind is reported. UNITS_AS_WRITTEN counts as metric. Never NULL; "" without unit.
 const char *units_preferred(enum unit_kind kind, enum unit_system system, bool liquid);
+
+// Unit in which results of a site are shown: its writer's own, or the preferred one.
+const char *units_shown(const struct unit_context *context, enum unit_kind kind,
+                        enum unit_system system);
+
+// Token for results of somebody who wrote this one. Gas by the day is written in millions and read
+// in thousands: MMscf/d becomes Mscf/d.
+const char *units_read_as(const char *token);
+
+// Row of differences in the unit of a level, such as bar for bar(g); NULL for a token NULL.
+const struct unit *units_drop_of(const char *level);
+
+// What a flow's token counts, such as "Mscf" of "Mscf/d", and in how many seconds.
+double units_amount(const char *token, char amount[UNIT_TOKEN_SIZE]);
 
 // What a kind is called and which units it may be written in, for messages and the reference.
 const char *units_kind_name(enum unit_kind kind);

@@ -48,7 +48,7 @@ const char *units_to_si(const struct unit_context *context, const struct quantit
 
 struct quantity units_quantity_si(enum unit_kind kind, double si) {
     const enum unit_basis basis = kind == UNIT_FLOW ? BASIS_MASS : BASIS_PLAIN;
-    return (struct quantity){kind, basis, UNITS_AS_WRITTEN, si};
+    return (struct quantity){kind, basis, UNITS_AS_WRITTEN, si, NULL};
 }
 
 double units_from_si(const struct unit_context *context, enum unit_kind kind, const char *token,

@@ -3,6 +3,8 @@
 #include "units/units.h"
 
 #include <math.h>
+#include <stdio.h>
+#include <string.h>
 
 struct unit_kind_row {
     const char *name;
@@ -61,6 +63,52 @@ const char *units_preferred(enum unit_kind kind, enum unit_system system, bool l
         return system == UNITS_US ? "gpm" : "m3/h";
     }
     return system == UNITS_US ? kinds[kind].us : kinds[kind].metric;
+}
+
+const char *units_shown(const struct unit_context *context, enum unit_kind kind,
+                        enum unit_system system) {
+    const char *own = context->own[kind];
+    return own ? own : units_preferred(kind, system, context->liquid);
+}
+
+const char *units_read_as(const char *token) {
+    const size_t length = strlen(token);
+    return strncmp(token, "MM", 2) == 0 && token[length - 1] == 'd' ? token + 1 : token;
+}
+
+const struct unit *units_drop_of(const char *level) {
+    if (!level) {
+        return NULL;
+    }
+    // What is left without "(g)", "(a)", "g" or "a".
+    const size_t length = strlen(level);
+    const size_t left = length - (level[length - 1] == ')' ? 3 : 1);
+    char drop[UNIT_TOKEN_SIZE];
+    snprintf(drop, sizeof drop, "%.*s", (int)left, level);
+    return units_find(UNIT_PRESSURE_DROP, drop);
+}
+
+double units_amount(const char *token, char amount[UNIT_TOKEN_SIZE]) {
+    const char *slash = strchr(token, '/');
+    const size_t length = strlen(token);
+    snprintf(amount, UNIT_TOKEN_SIZE, "%.*s", (int)(slash ? (size_t)(slash - token) : length - 1),
+             token);
+    // Written in one word: gallons and barrels are shortened, too.
+    if (!slash && strcmp(amount, "gp") == 0) {
+        snprintf(amount, UNIT_TOKEN_SIZE, "gal");
+    } else if (!slash && strcmp(amount, "bp") == 0) {
+        snprintf(amount, UNIT_TOKEN_SIZE, "bbl");
+    }
+    switch (slash ? slash[1] : token[length - 1]) {
+    case 'd':
+        return 86400.0;
+    case 'h':
+        return 3600.0;
+    case 'm':
+        return 60.0;
+    default:
+        return 1.0;
+    }
 }
 
 double units_standard_atmosphere(double altitude) {

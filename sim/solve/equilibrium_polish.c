@@ -1,0 +1,231 @@
+// SPDX-License-Identifier: MIT
+// One point of rest, brought to all digits by Newton's iteration.
+#include "solve/equilibrium_polish.h"
+
+#include <kinsol/kinsol.h>
+#include <nvector/nvector_serial.h>
+#include <sunlinsol/sunlinsol_dense.h>
+#include <sunmatrix/sunmatrix_dense.h>
+
+#include <math.h>
+#include <string.h>
+
+#define UNKNOWNS_MAX (2 + NODE_VOLUMES)
+// Largest scaled rate of a polished point of rest.
+#define RESIDUAL_WANTED 1e-9
+
+// The unknowns of one point of rest: travel, pilot travel unless at a stop, pressures of volumes.
+struct polish {
+    const struct regulator *regulator;
+    const struct regulator_mode *mode;
+    double time;
+    struct regulator_static guess;
+    int count;
+    int node[UNKNOWNS_MAX]; // node of a pressure; -1 travel; -2 pilot travel
+    double scale[UNKNOWNS_MAX];
+    double rate_scale[UNKNOWNS_MAX];
+    double pressure[NODE_COUNT];
+    double travel, pilot_travel;
+};
+
+// An unknown and its equation, each with the size that counts as one, since metres, pascals and
+// kilograms a second stand side by side: the rate that a typical force, or the flow, would make.
+static void add_unknown(struct polish *p, int node, double scale, double rate_scale) {
+    p->node[p->count] = node;
+    p->scale[p->count] = scale;
+    p->rate_scale[p->count++] = rate_scale;
+}
+
+static void choose_unknowns(struct polish *p, bool travel_free) {
+    const struct regulator *r = p->regulator;
+    const struct regulator_parameters *m = &r->parameters;
+    double pressure = fmax(m->flow_reference, m->atmosphere);
+    if (travel_free) {
+        double force =
+            pressure * m->actuator.diaphragm_area + m->actuator.spring_rate * m->trim.rated_travel;
+        add_unknown(p, -1, m->trim.rated_travel, force / r->moving_mass);
+    }
+    if (r->has_pilot && !p->guess.pilot_at_stop) {
+        double force = pressure * m->pilot.diaphragm_area;
+        bool massless = r->layout.pilot_speed < 0;
+        add_unknown(p, -2, m->pilot.travel,
+                    force / (massless ? m->pilot.damping : m->pilot.moving_mass));
+    }
+    // What flows may be nothing at rest, as below a shut plug; then the scheduled flow is the
+    // scale.
+    double scheduled = schedule_value(&m->flow, p->mode->flow_piece, p->time);
+    double flow = fmax(fmax(p->guess.flow, fabs(scheduled)), 1e-6);
+    for (int n = 0; n < NODE_VOLUMES; n++) {
+        if (r->layout.mass[n] >= 0) {
+            add_unknown(p, n, pressure, r->liquid ? flow / m->liquid.density : flow);
+        }
+    }
+}
+
+// Travel, pilot travel and pressures from the vector of unknowns.
+static void unpack(struct polish *p, const double *u) {
+    for (int i = 0; i < p->count; i++) {
+        if (p->node[i] == -1) {
+            p->travel = u[i];
+        } else if (p->node[i] == -2) {
+            p->pilot_travel = u[i];
+        } else {
+            p->pressure[p->node[i]] = u[i];
+        }
+    }
+}
+
+// The rates that must vanish: of the plug's speed for its travel, of the pilot's speed (or, without
+// mass, of its travel) for its own, and of what a volume holds for its pressure.
+static int residual(N_Vector u, N_Vector f, void *data) {
+    struct polish *p = data;
+    const struct regulator *r = p->regulator;
+    const struct regulator_layout *l = &r->layout;
+    unpack(p, NV_DATA_S(u));
+    double state[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX];
+    const struct regulator_rest rest = {p->travel, p->pilot_travel, p->pressure};
+    regulator_rest_state(r, p->mode, p->time, &rest, state);
+    if (regulator_derivatives(r, p->mode, p->time, state, rate) != 0) {
+        return 1;
+    }
+    for (int i = 0; i < p->count; i++) {
+        int slot = p->node[i] == -1   ? l->speed
+                   : p->node[i] == -2 ? (l->pilot_speed >= 0 ? l->pilot_speed : l->pilot_travel)
+                                      : l->mass[p->node[i]];
+        NV_Ith_S(f, i) = rate[slot];
+    }
+    return 0;
+}
+
+static void silent(int code, const char *module, const char *function, char *message, void *data) {
+    (void)code;
+    (void)module;
+    (void)function;
+    (void)message;
+    (void)data;
+}
+
+// What one call of KINSOL needs.
+struct newton {
+    N_Vector x, xs, fs;
+    SUNMatrix matrix;
+    SUNLinearSolver solver;
+    void *memory;
+};
+
+static void newton_close(struct newton *n) {
+    KINFree(&n->memory);
+    if (n->solver) {
+        SUNLinSolFree(n->solver);
+    }
+    if (n->matrix) {
+        SUNMatDestroy(n->matrix);
+    }
+    N_Vector vectors[] = {n->fs, n->xs, n->x};
+    for (int i = 0; i < 3; i++) {
+        if (vectors[i]) {
+            N_VDestroy(vectors[i]);
+        }
+    }
+}
+
+// False without memory. Close it either way.
+static bool newton_open(struct newton *n, int count, SUNContext context) {
+    *n = (struct newton){.x = N_VNew_Serial(count, context)};
+    n->xs = N_VNew_Serial(count, context); // N_VClone does not look whether it got one
+    n->fs = N_VNew_Serial(count, context);
+    n->matrix = SUNDenseMatrix(count, count, context);
+    n->solver = n->x && n->matrix ? SUNLinSol_Dense(n->x, n->matrix, context) : NULL;
+    n->memory = KINCreate(context);
+    return n->xs && n->fs && n->solver && n->memory;
+}
+
+// Newton's iteration with a line search, started at the scan's own root. False without memory.
+static bool run_kinsol(struct polish *p, double *u, SUNContext context) {
+    struct newton n;
+    if (!newton_open(&n, p->count, context)) {
+        newton_close(&n);
+        return false;
+    }
+    N_Vector x = n.x, xs = n.xs, fs = n.fs;
+    for (int i = 0; i < p->count; i++) {
+        NV_Ith_S(x, i) = u[i];
+        NV_Ith_S(xs, i) = 1.0 / p->scale[i];
+        NV_Ith_S(fs, i) = 1.0 / p->rate_scale[i];
+    }
+    KINSetErrHandlerFn(n.memory, silent, NULL);
+    // Each step stands on the one before: without memory the next would meet what is not there.
+    int flag = KINInit(n.memory, residual, x);
+    if (flag == KIN_SUCCESS) {
+        flag = KINSetLinearSolver(n.memory, n.solver, n.matrix);
+    }
+    if (flag == KIN_SUCCESS) {
+        KINSetUserData(n.memory, p);
+        KINSetFuncNormTol(n.memory, 1e-13);
+        KINSetScaledStepTol(n.memory, 1e-16);
+        KINSetMaxSetupCalls(n.memory, 1); // a true Newton iteration: the guess is already close
+    }
+    bool whole = flag == KIN_SUCCESS; // else no memory: nothing above can be refused
+    // Of what this one returns only a lack of memory is trusted ("initial guess ok" and "step below
+    // tolerance" both count as success): the caller judges the residual itself.
+    whole = whole && KINSol(n.memory, x, KIN_LINESEARCH, xs, fs) != KIN_MEM_FAIL;
+    memcpy(u, NV_DATA_S(x), (size_t)p->count * sizeof *u);
+    newton_close(&n);
+    return whole;
+}
+
+// NaN without memory.
+static double scaled_residual(struct polish *p, double *u, SUNContext context) {
+    N_Vector x = N_VMake_Serial(p->count, u, context), f = N_VNew_Serial(p->count, context);
+    double worst = x && f ? (double)INFINITY : (double)NAN;
+    if (x && f && residual(x, f, p) == 0) {
+        worst = 0.0;
+        for (int i = 0; i < p->count; i++) {
+            worst = fmax(worst, fabs(NV_Ith_S(f, i)) / p->rate_scale[i]);
+        }
+    }
+    if (f) {
+        N_VDestroy(f);
+    }
+    if (x) {
+        N_VDestroy(x);
+    }
+    return worst;
+}
+
+bool equilibrium_polish(const struct equilibrium_place *at, const struct regulator_static *guess,
+                        bool travel_free, struct equilibrium *out) {
+    struct polish p = {
+        .regulator = at->regulator, .mode = at->mode, .time = at->time, .guess = *guess};
+    p.travel = guess->travel;
+    p.pilot_travel = guess->pilot_travel;
+    memcpy(p.pressure, guess->pressure, sizeof p.pressure);
+    choose_unknowns(&p, travel_free);
+    double start[UNKNOWNS_MAX] = {0.0}, u[UNKNOWNS_MAX] = {0.0};
+    for (int i = 0; i < p.count; i++) {
+        start[i] = p.node[i] == -1   ? guess->travel
+                   : p.node[i] == -2 ? guess->pilot_travel
+                                     : guess->pressure[p.node[i]];
+        u[i] = start[i];
+    }
+    SUNContext context;
+    out->residual = (double)INFINITY;
+    bool whole = SUNContext_Create(NULL, &context) == 0;
+    if (whole) {
+        double before = scaled_residual(&p, start, context);
+        whole = run_kinsol(&p, u, context);
+        double after = scaled_residual(&p, u, context);
+        whole = whole && !isnan(before) && !isnan(after);
+        bool better = after <= before;
+        unpack(&p, better ? u : start);
+        out->residual = better ? after : before;
+        SUNContext_Free(&context);
+    }
+    out->polished = out->residual <= RESIDUAL_WANTED;
+    out->travel = p.travel;
+    out->pilot_travel = p.pilot_travel;
+    memcpy(out->pressure, p.pressure, sizeof out->pressure);
+    const struct regulator_rest rest = {p.travel, p.pilot_travel, p.pressure};
+    regulator_rest_state(at->regulator, at->mode, at->time, &rest, out->state);
+    return whole;
+}

@@ -1,0 +1,416 @@
+// SPDX-License-Identifier: MIT
+// With W = 1/(h gamma) - J a step from y0 is eight solves with one factored matrix:
+//
+//     W u_i = f(t + c_i h, y0 + sum a_ij u_j) + sum C_ij/h u_j + h d_i f_t,     j < i
+//     y1 = y0 + sum a_8j u_j + u_8,     error: u_8
+//
+// States that drive nothing have no column in J: their rows are worked out from the others'.
+#include "solve/rosenbrock.h"
+
+#include <float.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { STAGES = 8, DENSE = 3, REACH = 256 }; // REACH: largest order
+
+static const double gamma_ = 0.21193756319429014;
+static const double reach[STAGES][STAGES] = {
+    {0.0},
+    {3.0},
+    {2.849394379747939, 0.45842242204463923},
+    {-6.954028509809101, 2.489845061869568, -10.358996098473584},
+    {2.8029986275628964, 0.5072464736228206, -0.3988312541770524, -0.04721187230404641},
+    {-7.502846399306121, 2.561846144803919, -11.627539656261098, -0.18268767659942256,
+     0.030198172008377946},
+    {-7.502846399306121, 2.561846144803919, -11.627539656261098, -0.18268767659942256,
+     0.030198172008377946, 1.0},
+    {-7.502846399306121, 2.561846144803919, -11.627539656261098, -0.18268767659942256,
+     0.030198172008377946, 1.0, 1.0},
+};
+static const double couple[STAGES][STAGES] = {
+    {0.0},
+    {-14.155112264123755},
+    {-17.97296035885952, -2.859693295451294},
+    {147.12150275711716, -1.41221402718213, 71.68940251302358},
+    {165.43517024871676, -0.4592823456491126, 42.90938336958603, -5.961986721573306},
+    {24.854864614690072, -3.0009227002832186, 47.4931110020768, 5.5814197821558125,
+     -0.6610691825249471},
+    {30.91273214028599, -3.1208243349937974, 77.79954646070892, 34.28646028294783,
+     -19.097331116725623, -28.087943162872662},
+    {37.80277123390563, -3.2571969029072276, 112.26918849496327, 66.9347231244047,
+     -40.06618937091002, -54.66780262877968, -9.48861652309627},
+};
+static const double place[STAGES] = {
+    0.0, 0.6358126895828704, 0.4095798393397535, 0.9769306725060716, 0.4288403609558664, 1.0, 1.0,
+    1.0};
+static const double weight[STAGES] = {0.21193756319429014, -0.42387512638858027,
+                                      -0.3384627126235924, 1.8046452872882734, 2.325825639765069};
+static const double dense[DENSE][STAGES] = {
+    {25.948786856663858, -2.5579724845846235, 10.433815404888879, -2.3679251022685204,
+     0.524948541321073, 1.1241088310450404, 0.4272876194431874, -0.17202221070155493},
+    {-9.91568850695171, -0.9689944594115154, 3.0438037242978453, -24.495224566215796,
+     20.176138334709044, 15.98066361424651, -6.789040303419874, -6.710236069923372},
+    {11.419903575922262, 2.8879645146136994, 72.92137995996029, 80.12511834622643,
+     -52.072871366152654, -59.78993625266729, -0.15582684282751913, 4.883087185713722},
+};
+
+// Of the step's length: care, and the most it may shrink or grow at once (common practice).
+#define CARE 0.85
+#define SHRINK 0.2
+#define GROW 6.0
+
+// Vectors are as long as the next multiple of LANE, filled up with zeros, so that a loop over them
+// needs no other end; the matrix likewise, with ones on the diagonal of what it is filled up with.
+enum { LANE = 4 };
+
+struct rosenbrock {
+    struct rosenbrock_problem problem;
+    struct rosenbrock_counts counts;
+    int width, order;    // of a vector, of the matrix
+    double step;         // to try next [s]
+    double begun, taken; // of the last step [s]
+    int *pivot;          // [driving]
+    double *row;         // slopes [count][driving]
+    double *total;       // those of the totals, by column [order][width - driving rounded down]
+    double *whole;       // W, and what is left of it, by column [order][order]
+    double *lower;       // its factors, by column; the diagonals are one ...
+    double *upper;       // ... and in `inverse`, turned over
+    double *inverse;
+    double *from, *to; // ends of the last step
+    double *rate0, *rate, *argument, *time_slope;
+    double *u;    // [STAGES][width]
+    double *bend; // continuous solution [DENSE][width]
+    double store[];
+};
+
+struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, double step) {
+    const size_t count = (size_t)problem->count, n = (size_t)problem->driving;
+    const size_t width = (count + LANE - 1) / LANE * LANE;
+    const size_t order = (n + LANE - 1) / LANE * LANE;
+    const size_t doubles = count * n + (4 * order + 8 + STAGES + DENSE) * width;
+    struct rosenbrock *m = calloc(1, sizeof *m + doubles * sizeof(double));
+    if (!m) {
+        return NULL;
+    }
+    m->pivot = calloc(order + 1, sizeof *m->pivot);
+    if (!m->pivot) {
+        free(m);
+        return NULL;
+    }
+    m->problem = *problem;
+    m->step = step;
+    m->width = (int)width;
+    m->order = (int)order;
+    const struct {
+        double **at;
+        size_t vectors;
+    } part[] = {{&m->whole, order}, {&m->lower, order}, {&m->upper, order}, {&m->total, order},
+                {&m->u, STAGES},    {&m->bend, DENSE},  {&m->from, 1},      {&m->to, 1},
+                {&m->rate0, 1},     {&m->rate, 1},      {&m->argument, 1},  {&m->time_slope, 1},
+                {&m->inverse, 1}};
+    double *next = m->store;
+    for (size_t i = 0; i < sizeof part / sizeof part[0]; i++) {
+        *part[i].at = next;
+        next += part[i].vectors * width;
+    }
+    m->row = next;
+    return m;
+}
+
+void rosenbrock_free(struct rosenbrock *m) {
+    if (m) {
+        free(m->pivot);
+        free(m);
+    }
+}
+
+// to -= factor x of, from a place on that is rounded down to a lane.
+static inline void take_away(double *restrict to, double factor, const double *restrict of,
+                             int from, int width) {
+    for (int i = from / LANE * LANE; i < width; i += LANE) {
+        for (int k = 0; k < LANE; k++) {
+            to[i + k] -= factor * of[i + k];
+        }
+    }
+}
+
+// out = base + sum of the first `count` vectors of `of`, each by its factor.
+static inline void combine(double *restrict out, const double *restrict base,
+                           const double *restrict factor, const double *restrict of, int count,
+                           int width) {
+    for (int i = 0; i < width; i += LANE) {
+        double sum[LANE];
+        for (int k = 0; k < LANE; k++) {
+            sum[k] = base[i + k];
+        }
+        for (int j = 0; j < count; j++) {
+            for (int k = 0; k < LANE; k++) {
+                sum[k] += factor[j] * of[j * width + i + k];
+            }
+        }
+        for (int k = 0; k < LANE; k++) {
+            out[i + k] = sum[k];
+        }
+    }
+}
+
+static void swap(double *p, double *q) {
+    const double kept = *p;
+    *p = *q;
+    *q = kept;
+}
+
+// The work below is written once for any order and compiled for the usual ones, whose loops then
+// have a known end.
+#define FOR_ITS_ORDER(order, call)                                                                 \
+    switch (order) {                                                                               \
+    case 8:                                                                                        \
+        return call(8);                                                                            \
+    case 12:                                                                                       \
+        return call(12);                                                                           \
+    case 16:                                                                                       \
+        return call(16);                                                                           \
+    default:                                                                                       \
+        return call(order);                                                                        \
+    }
+
+// LU factors of W with row pivoting, column by column, so that no sum has to wait for the one
+// before; false when singular.
+static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock *m, int n) {
+    for (int k = 0; k < n; k++) {
+        double *own = m->whole + k * n, *lower = m->lower + k * n, *upper = m->upper + k * n;
+        int best = k;
+        for (int r = k + 1; r < n; r++) {
+            best = fabs(own[r]) > fabs(own[best]) ? r : best;
+        }
+        m->pivot[k] = best;
+        if (!(fabs(own[best]) > 0.0)) {
+            return false;
+        }
+        for (int i = 0; best != k && i < n; i++) {
+            double *column = (i < k ? m->lower : m->whole) + i * n;
+            swap(&column[k], &column[best]);
+        }
+        const double inverse = 1.0 / own[k];
+        m->inverse[k] = inverse;
+        for (int r = 0; r < n; r++) {
+            lower[r] = r > k ? own[r] * inverse : 0.0;
+            upper[r] = r < k ? own[r] : 0.0;
+        }
+        for (int i = k + 1; i < n; i++) {
+            double *other = m->whole + i * n;
+            if (other[k] != 0.0) { // most couplings are absent
+                take_away(other, other[k], lower, k + 1, n);
+            }
+        }
+    }
+    return true;
+}
+
+static bool factorise(struct rosenbrock *m, double inverse) {
+    const int n = m->problem.driving, order = m->order;
+    for (int k = 0; k < order; k++) {
+        for (int r = 0; r < order; r++) {
+            m->whole[k * order + r] = k < n && r < n ? -m->row[r * n + k] : 0.0;
+        }
+        m->whole[k * order + k] += k < n ? inverse : 1.0;
+    }
+#define FACTORISE(size) factorise_as(m, size)
+    FOR_ITS_ORDER(order, FACTORISE)
+}
+
+// The totals' rows of the slopes by column, in lanes of their own behind those of the driving ones.
+static void turn_totals(struct rosenbrock *m) {
+    const int n = m->problem.driving, first = n / LANE * LANE, width = m->width;
+    for (int k = 0; k < n; k++) {
+        for (int r = n; r < m->problem.count; r++) {
+            m->total[k * width + r - first] = m->row[r * n + k];
+        }
+    }
+}
+
+// u becomes the solution of W u = u; rows of totals by what the others are.
+static inline __attribute__((always_inline)) void solve_as(const struct rosenbrock *m, double scale,
+                                                           double *restrict u, int n) {
+    const int driving = m->problem.driving, first = driving / LANE * LANE, width = m->width;
+    double v[REACH];
+    for (int k = 0; k < n; k++) {
+        v[k] = k < driving ? u[k] : 0.0;
+    }
+    for (int k = 0; k < n; k++) {
+        swap(&v[m->pivot[k]], &v[k]);
+    }
+#pragma GCC unroll 16
+    for (int k = 0; k + 1 < n; k++) {
+        take_away(v, v[k], m->lower + k * n, k + 1, n);
+    }
+#pragma GCC unroll 16
+    for (int k = n - 1; k >= 0; k--) {
+        v[k] *= m->inverse[k];
+        take_away(v, v[k], m->upper + k * n, 0, (k + LANE - 1) / LANE * LANE);
+    }
+    for (int k = 0; k < driving; k++) {
+        take_away(u + first, -v[k], m->total + k * width, 0, width - first);
+    }
+    for (int r = driving; r < m->problem.count; r++) {
+        u[r] *= scale;
+    }
+    for (int k = 0; k < driving; k++) {
+        u[k] = v[k];
+    }
+}
+
+static void solve(const struct rosenbrock *m, double scale, double *u) {
+    switch (m->order) {
+    case 8:
+        solve_as(m, scale, u, 8);
+        break;
+    case 12:
+        solve_as(m, scale, u, 12);
+        break;
+    case 16:
+        solve_as(m, scale, u, 16);
+        break;
+    default:
+        solve_as(m, scale, u, m->order);
+        break;
+    }
+}
+
+// All stages with a step h; `to` becomes y1 and the last u the error. False where the state is
+// none.
+static bool take_stages(struct rosenbrock *m, double h, bool timed) {
+    const struct rosenbrock_problem *p = &m->problem;
+    const int width = m->width;
+    for (int s = 0; s < STAGES; s++) {
+        double *u = m->u + s * width;
+        const double *rate = m->rate0;
+        combine(m->argument, m->from, reach[s], m->u, s, width);
+        if (s > 0) {
+            rate = m->rate;
+            m->counts.rate_calls++;
+            if (p->rates(p->context, m->begun + place[s] * h, m->argument, m->rate) != 0) {
+                return false;
+            }
+        }
+        double coupling[STAGES];
+        for (int j = 0; j < s; j++) {
+            coupling[j] = couple[s][j] / h;
+        }
+        combine(u, rate, coupling, m->u, s, width);
+        if (timed) {
+            take_away(u, -h * weight[s], m->time_slope, 0, width);
+        }
+        solve(m, h * gamma_, u);
+    }
+    const double one = 1.0;
+    combine(m->to, m->argument, &one, m->u + (STAGES - 1) * width, 1, width);
+    return true;
+}
+
+// Root mean square of the error over what is allowed; not a number where the state is none.
+static double error_of(const struct rosenbrock *m) {
+    const struct rosenbrock_problem *p = &m->problem;
+    const double *last = m->u + (STAGES - 1) * m->width;
+    double sum = 0.0;
+    for (int i = 0; i < p->count; i++) {
+        const double size = fmax(fabs(m->from[i]), fabs(m->to[i]));
+        const double miss = last[i] / (p->relative * size + p->absolute[i]);
+        sum += miss * miss;
+    }
+    return sqrt(sum / p->count);
+}
+
+// Rates and slopes where the step begins; false where the state is none.
+static bool look(struct rosenbrock *m, bool *timed) {
+    const struct rosenbrock_problem *p = &m->problem;
+    bool zero = true;
+    m->counts.rate_calls++;
+    m->counts.slope_calls++;
+    if (p->rates(p->context, m->begun, m->from, m->rate0) != 0 ||
+        p->slopes(p->context, m->begun, m->from, m->row) != 0) {
+        return false;
+    }
+    if (p->time_slopes &&
+        p->time_slopes(p->context, m->begun, m->from, m->time_slope, &zero) != 0) {
+        return false;
+    }
+    *timed = !zero;
+    turn_totals(m);
+    return true;
+}
+
+static void keep_bend(struct rosenbrock *m) {
+    for (int k = 0; k < DENSE; k++) {
+        double *bend = m->bend + k * m->width;
+        memset(bend, 0, (size_t)m->width * sizeof *bend);
+        for (int s = 0; s < STAGES; s++) {
+            take_away(bend, -dense[k][s], m->u + s * m->width, 0, m->width);
+        }
+    }
+}
+
+bool rosenbrock_step(struct rosenbrock *m, double *time, double *state, double stop) {
+    const struct rosenbrock_problem *p = &m->problem;
+    const size_t size = (size_t)p->count * sizeof *state;
+    bool timed, rejected = false;
+    m->begun = *time;
+    memcpy(m->from, state, size);
+    if (!look(m, &timed)) {
+        return false;
+    }
+    for (;;) {
+        const double rest = stop - *time;
+        double h = p->largest > 0.0 ? fmin(m->step, p->largest) : m->step;
+        const bool last = h >= rest * (1.0 - 1e-6);
+        h = last ? rest : h > 0.5 * rest ? 0.5 * rest : h; // no crumb is left at the end
+        double error = (double)NAN;
+        if (!factorise(m, 1.0 / (h * gamma_)) || !take_stages(m, h, timed)) {
+            m->counts.impossible++;
+        } else {
+            error = error_of(m);
+        }
+        const double change = CARE * pow(error, -0.2);
+        if (error <= 1.0) {
+            const double most = rejected ? 1.0 : GROW;
+            const double next = h * fmin(most, error > 0.0 ? fmax(change, SHRINK) : most);
+            // A step cut short by the stop says little of the next.
+            m->step = h < m->step ? fmax(m->step, next) : next;
+            m->taken = h;
+            m->counts.steps++;
+            *time = last ? stop : *time + h;
+            memcpy(state, m->to, size);
+            keep_bend(m);
+            return true;
+        }
+        rejected = true;
+        m->counts.rejected++;
+        m->step = h * (isfinite(error) ? fmax(change, SHRINK) : SHRINK);
+        if (m->step < p->smallest || m->begun + m->step == m->begun) {
+            return false;
+        }
+    }
+}
+
+// With s the share: (1 - s) y0 + s (y1 + (1 - s) (b1 + s (b2 + s b3))).
+void rosenbrock_between(const struct rosenbrock *m, double share, double *state) {
+    const double rest = 1.0 - share;
+    const double *b1 = m->bend, *b2 = b1 + m->width, *b3 = b2 + m->width;
+    for (int i = 0; i < m->problem.count; i++) {
+        const double bend = b1[i] + share * (b2[i] + share * b3[i]);
+        state[i] = rest * m->from[i] + share * (m->to[i] + rest * bend);
+    }
+}
+
+double rosenbrock_begun(const struct rosenbrock *m) {
+    return m->begun;
+}
+
+double rosenbrock_taken(const struct rosenbrock *m) {
+    return m->taken;
+}
+
+struct rosenbrock_counts rosenbrock_counts(const struct rosenbrock *m) {
+    return m->counts;
+}

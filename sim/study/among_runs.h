@@ -1,0 +1,12 @@
+// SPDX-License-Identifier: MIT
+// Runs of each trim over many draws: does it come to rest, does it hit its seat, how far does the
+// pressure swing.
+#pragma once
+
+#include "study/among.h"
+
+enum { AMONG_RUNS_USUAL = 100 }; // draws of a file taken where nobody says how many
+
+enum study_status among_runs(struct study_job *job, const struct study_asked *draws,
+                             const struct study_asked *most, const char *checkpoint,
+                             struct answer *answer);

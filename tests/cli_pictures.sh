@@ -1,0 +1,39 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: MIT
+# Pictures of answers that have little or nothing to show: no trim within a map, numbers written
+# without a point, no flow that a trim passes, no point of rest, a regulator that never opens. Each is
+# drawn all the same, and gnuplot has nothing to say.
+# shellcheck source=tests/cli.sh
+source "$(dirname "$0")/cli.sh"
+
+drawn() { # COMMAND ARGUMENT...
+    rm -rf lowlift-out
+    run 0 "$@" --quiet --plot svg
+    is_empty err
+    exists lowlift-out/*.svg
+}
+jammed=(--set 'actuator.preload=90000 lbf')
+flooded=(--set 'inflow.rate=500 MMscf/d')
+short=(--set 'run.duration=2 s')
+
+map=(map --linear --points 6x5)
+drawn "${map[@]}" --across 'inflow.rate=1..2 MMscf/d' "$decline"
+drawn "${map[@]}" --across 'vessel.volume=1..2 ft3' "$decline"
+drawn "${map[@]}" --up 'trim.port=1.9..2.5 in' "$decline"
+drawn "${map[@]}" --across 'sense.cavity_volume=0.00001..0.001 ft3' "$decline"
+drawn "${map[@]}" "${jammed[@]}" "$decline"
+drawn map --points 2x2 "${short[@]}" "${flooded[@]}" "$decline"
+drawn trims --lowest '0.02 scf/d' --peak '1 scf/d' "$decline"
+drawn trims --lowest '20 Mscf/d' --peak '1 MMscf/d' "${jammed[@]}" "$decline"
+drawn decline "${jammed[@]}" scenarios/envelope.yaml
+for odd in jammed flooded; do
+    declare -n changes=$odd
+    drawn stability --points 5 "${changes[@]}" "$decline"
+    drawn kick --points 2 "${short[@]}" "${changes[@]}" "$decline"
+    drawn compare "${short[@]}" "${changes[@]}" "$decline"
+    drawn uncertainty --draws 10 "${short[@]}" "${changes[@]}" "$decline"
+done
+drawn remedies --steps 1 --trim full "${short[@]}" "${jammed[@]}" "$decline"
+drawn run --set 'run.duration=1e-6 s' --set 'run.sample_interval=1e-6 s' "$decline"
+drawn run --set 'inflow.rate=0 scf/d' "${short[@]}" "$decline"
+finish

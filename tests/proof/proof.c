@@ -1,0 +1,364 @@
+// SPDX-License-Identifier: MIT
+// Does a match say the truth, and say how sure it is? Regulators are drawn from the ranges of
+// scenarios/matched.yaml and hidden; what would be seen of each at two flows is told to a match in
+// words and in ranges read by eye, and for some a logger's record as well. Then: how often the 90 %
+// intervals hold the hidden values, and how well the predicted cure of each trim is calibrated
+// (Brier score, against the base rate over all truths).
+//
+//     build/release/tests/proof [truths [of these with a record [seed [runs at most]]]]
+//
+// Run by hand: it takes minutes. Results stand in tests/README.md.
+#include "site/match_inside.h"
+
+#include "run/simulate.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+#include <unistd.h>
+
+enum { TRIMS = 3, CURE_DRAWS = 40, TEXT_SIZE = 20000 };
+
+// What eye and ear read: a value off by about 15 %, said as a range a quarter either way.
+#define READ_ERROR 0.15
+#define READ_RANGE 1.25
+
+static const char base_path[] = "scenarios/matched.yaml";
+static const char quiet_row[] = "flow: 3 MMscf/d, downstream.pressure: 40 psig";
+static const char today_row[] = "flow: 0.15 MMscf/d";
+
+struct tally {
+    size_t held, values;               // 90 % intervals
+    size_t learnt_held, learnt_values; // of values that were narrowed or pinned down
+    size_t truths, nothing;
+    double brier[TRIMS], cured[TRIMS], cured_square[TRIMS];
+    double seconds, longest, effective;
+};
+
+static double uniform(struct statistics_stream *stream) {
+    return fmin(fmax(statistics_stream_unit(stream), 1e-9), 1.0 - 1e-9);
+}
+
+static double now(void) {
+    struct timespec t;
+    clock_gettime(CLOCK_MONOTONIC, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+// The scenario up to its readings, with rows of its own.
+static bool write_scenario(const char *path, const char *rows) {
+    static char text[TEXT_SIZE];
+    FILE *in = fopen(base_path, "rb");
+    FILE *out = fopen(path, "wb");
+    if (!in || !out) {
+        fprintf(stderr, "proof: run it from the source folder\n");
+        exit(1);
+    }
+    text[fread(text, 1, sizeof text - 1, in)] = '\0';
+    char *end = strstr(text, "# What two gauges");
+    if (end) {
+        *end = '\0';
+    }
+    fprintf(out, "%sobserved:\n%s", text, rows);
+    fclose(in);
+    return fclose(out) == 0;
+}
+
+static struct study_job open_job(const char *path) {
+    struct study_job job = {.path = path, .trim_count = 1, .quiet = true};
+    job.scenario = scenario_open(path, NULL, 0, &job.list);
+    if (!job.scenario) {
+        diagnostics_print(&job.list, stderr);
+        exit(1);
+    }
+    return job;
+}
+
+static void close_job(struct study_job *job) {
+    scenario_free(job->scenario);
+    diagnostics_free(&job->list);
+}
+
+// What would be said of a run; NULL: nothing that a row could say.
+static const char *word_of(double outcome) {
+    switch ((int)outcome) {
+    case VERDICT_STEADY:
+    case VERDICT_RINGING:
+    case VERDICT_FORCED:
+        return "quiet";
+    case VERDICT_HUNTING:
+    case VERDICT_IRREGULAR:
+        return "hunts";
+    case VERDICT_SLAMMING:
+    case VERDICT_CHATTER:
+        return "hits its seat";
+    default:
+        return NULL;
+    }
+}
+
+static bool write_row(char *text, size_t size, const char *conditions, const double *result,
+                      struct statistics_stream *stream) {
+    const size_t used = strlen(text);
+    const char *word = word_of(result[MATCH_OUTCOME]);
+    if (!word) {
+        return false;
+    }
+    const double f = result[MATCH_FREQUENCY] *
+                     exp(READ_ERROR * statistics_normal_quantile(uniform(stream)));
+    const double s =
+        result[MATCH_SWING] * exp(READ_ERROR * statistics_normal_quantile(uniform(stream)));
+    if (isfinite(f) && isfinite(s)) {
+        snprintf(text + used, size - used,
+                 "  - {%s, seen: %s, frequency: %.4g..%.4g Hz, swing: %.4g..%.4g Pa}\n", conditions,
+                 word, f / READ_RANGE, f * READ_RANGE, s / READ_RANGE, s * READ_RANGE);
+    } else {
+        snprintf(text + used, size - used, "  - {%s, seen: %s}\n", conditions, word);
+    }
+    return true;
+}
+
+// A case of a draw under the conditions of a row.
+static bool resolve(const struct match *match, const struct scenario *scenario,
+                    const struct match_row *row, const double *score, struct scenario **own,
+                    struct scenario_case *out) {
+    struct study_change change[STUDY_CHANGES_MAX];
+    struct diagnostics list = {0};
+    *own = scenario_copy(scenario);
+    const size_t count = match_rows_changes(match, row, score, change);
+    for (size_t i = 0; i < count; i++) {
+        scenario_set_si(*own, change[i].field, change[i].si);
+    }
+    const bool fine = scenario_resolve(*own, row->trim, out, &list);
+    diagnostics_free(&list);
+    return fine;
+}
+
+static void run_truth(const struct match *match, const struct scenario *scenario,
+                      const struct match_row *row, const double *score, double *result) {
+    struct scenario *own;
+    struct scenario_case c = {0};
+    const bool fine = resolve(match, scenario, row, score, &own, &c);
+    match_rows_run(match, row, 0, fine ? &c : NULL, result);
+    scenario_case_free(&c);
+    scenario_free(own);
+}
+
+// A logger of 20 samples a second, with noise of a fortieth of the swing, for 40 s.
+static bool write_record(const struct match *match, const struct scenario *scenario,
+                         const struct match_row *row, const double *score, double swing,
+                         const char *path, struct statistics_stream *stream) {
+    struct scenario *own;
+    struct scenario_case c = {0};
+    struct simulation run;
+    if (!resolve(match, scenario, row, score, &own, &c)) {
+        return false;
+    }
+    c.run.duration = 60.0;
+    c.run.stop_early = false;
+    simulate(&c, &run);
+    FILE *out = fopen(path, "wb");
+    fprintf(out, "time [s],pressure [kPa(a)]\n");
+    for (double t = 20.0; t < 59.9 && out; t += 0.05) {
+        const size_t i = (size_t)(t / run.step);
+        const double p = i < run.count ? run.channel[CHANNEL_CONTROLLED_PRESSURE][i] : (double)NAN;
+        const double noise = swing / 40.0 * statistics_normal_quantile(uniform(stream));
+        fprintf(out, "%.3f,%.2f\n", t - 20.0, 1e-3 * (p + noise));
+    }
+    simulation_free(&run);
+    scenario_case_free(&c);
+    scenario_free(own);
+    return fclose(out) == 0;
+}
+
+static bool cured(double outcome) {
+    return outcome >= 0.0 && outcome <= VERDICT_FORCED;
+}
+
+// Share of the draws, by weight, that a trim cures today.
+static double predict(const struct match *match, const struct scenario *scenario, size_t trim,
+                      struct statistics_stream *stream) {
+    struct match_row row = match->row[1];
+    bool good[CURE_DRAWS] = {false};
+    size_t pick[CURE_DRAWS];
+    row.trim = trim;
+    row.recorded = false;
+    const double start = uniform(stream);
+    for (size_t k = 0; k < CURE_DRAWS; k++) {
+        double sum = 0.0;
+        pick[k] = 0;
+        for (size_t i = 0; i < match->count; i++) {
+            sum += match->weight[i];
+            pick[k] = i;
+            if (sum >= ((double)k + start) / CURE_DRAWS) {
+                break;
+            }
+        }
+    }
+#pragma omp parallel for schedule(dynamic, 1)
+    for (size_t k = 0; k < CURE_DRAWS; k++) {
+        double result[MATCH_COLUMNS];
+        run_truth(match, scenario, &row, &match->score[pick[k] * match->space.input_count], result);
+        good[k] = cured(result[MATCH_OUTCOME]);
+    }
+    size_t count = 0;
+    for (size_t k = 0; k < CURE_DRAWS; k++) {
+        count += good[k];
+    }
+    return (double)count / CURE_DRAWS;
+}
+
+static void count_coverage(const struct match *match, const double *truth, struct tally *tally) {
+    for (size_t i = 0; i < match->space.input_count; i++) {
+        const struct match_learnt l = match_tables_learnt(match, i);
+        const double place = match_probability(match, truth, i);
+        const bool held = place >= l.low && place <= l.high;
+        tally->held += held;
+        tally->values++;
+        tally->learnt_held += held && l.kind != MATCH_UNTOUCHED;
+        tally->learnt_values += l.kind != MATCH_UNTOUCHED;
+    }
+}
+
+struct asked {
+    size_t truths, records, most;
+    uint64_t seed;
+};
+
+// One truth; false when nothing could be said of it.
+static bool prove(const struct asked *asked, size_t index, struct tally *tally) {
+    char path[] = "/tmp/lowlift-proof-XXXXXX";
+    char record[sizeof path + 8];
+    char rows[1000] = "";
+    struct statistics_stream stream = statistics_stream_open(asked->seed, 100000 + index);
+    double seen[2][MATCH_COLUMNS];
+    const int handle = mkstemp(path);
+    if (handle < 0 || close(handle) != 0) {
+        return false;
+    }
+    snprintf(record, sizeof record, "%s.csv", path);
+
+    // The truth, from the same ranges.
+    snprintf(rows, sizeof rows, "  - {%s, seen: quiet}\n  - {%s, seen: moves}\n", quiet_row,
+             today_row);
+    write_scenario(path, rows);
+    struct study_job job = open_job(path);
+    struct scenario_case c = {0};
+    struct match *plan = calloc(1, sizeof *plan);
+    plan->seed = asked->seed + 1000 + index;
+    study_job_resolve(&job, 0, &c);
+    if (match_prepare(plan, &job, &c, 0.2) != STUDY_DONE) {
+        fprintf(stderr, "proof: %s\n", job.message);
+        exit(1);
+    }
+    const size_t width = plan->space.input_count;
+    double *truth = calloc(width, sizeof *truth);
+    match_space_draw(plan, 1, truth);
+    for (size_t r = 0; r < 2; r++) {
+        run_truth(plan, job.scenario, &plan->row[r], truth, seen[r]);
+    }
+    rows[0] = '\0';
+    bool fine = write_row(rows, sizeof rows, quiet_row, seen[0], &stream) &&
+                write_row(rows, sizeof rows, today_row, seen[1], &stream);
+    const bool recorded = index < asked->records && seen[1][MATCH_SWING] > 0.0;
+    if (fine && recorded) {
+        write_record(plan, job.scenario, &plan->row[1], truth, seen[1][MATCH_SWING], record,
+                     &stream);
+    }
+    double truly[TRIMS];
+    for (size_t t = 0; t < TRIMS && fine; t++) {
+        double result[MATCH_COLUMNS];
+        struct match_row row = plan->row[1];
+        row.trim = t;
+        run_truth(plan, job.scenario, &row, truth, result);
+        truly[t] = cured(result[MATCH_OUTCOME]);
+    }
+    match_free(plan);
+    free(plan);
+    scenario_case_free(&c);
+    close_job(&job);
+
+    // The match knows the rows alone.
+    if (fine) {
+        write_scenario(path, rows);
+        job = open_job(path);
+        c = (struct scenario_case){0};
+        study_job_resolve(&job, 0, &c);
+        struct match *match = calloc(1, sizeof *match);
+        match->wanted = 200;
+        match->most = asked->most;
+        match->seed = asked->seed;
+        const double begin = now();
+        char why[300];
+        const struct match_record_asked options = {
+            .path = record, .site = c.site, .set_pressure = c.set_pressure};
+        const bool with = recorded && match_record_read(&match->record, &options, why, sizeof why,
+                                                        &job.list);
+        if (match_prepare(match, &job, &c, 0.2) != STUDY_DONE ||
+            match_find(match, &job) != STUDY_DONE) {
+            fprintf(stderr, "proof: %s\n", job.message);
+            exit(1);
+        }
+        const double took = now() - begin;
+        const double effective = match_effective(match);
+        printf("%3zu %-13s %-13s%s fit %4zu, effective %5.1f, %5.1f s", index + 1,
+               word_of(seen[0][MATCH_OUTCOME]), word_of(seen[1][MATCH_OUTCOME]),
+               with ? " record" : "       ", match->count, effective, took);
+        tally->seconds += took;
+        tally->longest = fmax(tally->longest, took);
+        tally->truths++;
+        if (match->count > 0) {
+            tally->effective += effective;
+            count_coverage(match, truth, tally);
+            for (size_t t = 0; t < TRIMS; t++) {
+                const double share = predict(match, job.scenario, t, &stream);
+                tally->brier[t] += (share - truly[t]) * (share - truly[t]);
+                tally->cured[t] += truly[t];
+                printf("  %s %3.0f %% (%s)", scenario_trim_name(job.scenario, t), 100.0 * share,
+                       truly[t] > 0.0 ? "yes" : "no");
+            }
+        } else {
+            tally->nothing++;
+        }
+        printf("\n");
+        fflush(stdout);
+        match_free(match);
+        free(match);
+        scenario_case_free(&c);
+        close_job(&job);
+    }
+    free(truth);
+    unlink(path);
+    unlink(record);
+    return fine;
+}
+
+int main(int argc, char **argv) {
+    struct asked asked = {40, 0, 600, 1};
+    asked.truths = argc > 1 ? (size_t)atol(argv[1]) : asked.truths;
+    asked.records = argc > 2 ? (size_t)atol(argv[2]) : asked.records;
+    asked.seed = argc > 3 ? (uint64_t)atol(argv[3]) : asked.seed;
+    asked.most = argc > 4 ? (size_t)atol(argv[4]) : asked.most;
+    struct tally tally = {0};
+    size_t skipped = 0;
+    for (size_t i = 0; i < asked.truths; i++) {
+        skipped += !prove(&asked, i, &tally);
+    }
+    const double n = (double)(tally.truths - tally.nothing);
+    printf("%zu truths (%zu skipped: shut, wide open or undecided), nothing fits for %zu\n",
+           tally.truths, skipped, tally.nothing);
+    printf("coverage of the 90 %% intervals: %.1f %% of %zu values; of those learnt %.1f %% of "
+           "%zu\n",
+           100.0 * (double)tally.held / (double)tally.values, tally.values,
+           100.0 * (double)tally.learnt_held / (double)tally.learnt_values, tally.learnt_values);
+    for (size_t t = 0; t < TRIMS; t++) {
+        const double rate = tally.cured[t] / n;
+        printf("trim %zu: steady in %.0f %% of the truths; Brier score %.3f, base rate %.3f\n", t,
+               100.0 * rate, tally.brier[t] / n, rate * (1.0 - rate));
+    }
+    printf("a match takes %.1f s on the mean, %.1f s at most; mean effective number %.0f\n",
+           tally.seconds / (double)tally.truths, tally.longest, tally.effective / n);
+    return 0;
+}

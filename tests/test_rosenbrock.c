@@ -1,0 +1,168 @@
+// SPDX-License-Identifier: MIT
+// The one-step method against problems whose solution is known. Marks: E exact solution; S order as
+// the source of the method states it.
+#include "support.h"
+
+#include "solve/rosenbrock.h"
+
+#include <stdlib.h>
+
+static const double allow_all[3] = {1e30, 1e30, 1e30};
+
+// Prothero and Robinson's problem: y' = -k (y - cos t) - sin t, y = cos t whatever k; with a total
+// of y that drives nothing.
+static int pr_rates(void *context, double t, const double *y, double *f) {
+    const double k = *(double *)context;
+    f[0] = -k * (y[0] - cos(t)) - sin(t);
+    f[1] = y[0];
+    return 0;
+}
+
+static int pr_slopes(void *context, double t, const double *y, double *row) {
+    (void)t;
+    (void)y;
+    row[0] = -*(double *)context;
+    row[1] = 1.0;
+    return 0;
+}
+
+static int pr_time(void *context, double t, const double *y, double *slope, bool *zero) {
+    (void)y;
+    slope[0] = -*(double *)context * sin(t) - cos(t);
+    slope[1] = 0.0;
+    *zero = false;
+    return 0;
+}
+
+// A pendulum of large swing: y'' = -sin y, not linear and not stiff; energy holds exactly.
+static int swing_rates(void *context, double t, const double *y, double *f) {
+    (void)context;
+    (void)t;
+    f[0] = y[1];
+    f[1] = -sin(y[0]);
+    return 0;
+}
+
+static int swing_slopes(void *context, double t, const double *y, double *row) {
+    (void)context;
+    (void)t;
+    row[0] = row[3] = 0.0;
+    row[1] = 1.0;
+    row[2] = -cos(y[0]);
+    return 0;
+}
+
+// With steps of one length to 1 s: errors at the end and, of the continuous solution, in the
+// middle of the last step. A tolerance that allows all keeps the length.
+static void fixed(struct rosenbrock_problem *p, int steps, double *y, double *middle) {
+    p->absolute = allow_all;
+    p->relative = 1.0;
+    p->largest = 1.0 / steps;
+    struct rosenbrock *m = rosenbrock_new(p, p->largest);
+    assert_non_null(m);
+    double t = 0.0;
+    while (t < 1.0) {
+        assert_true(rosenbrock_step(m, &t, y, 1.0));
+    }
+    assert_int_equal(rosenbrock_counts(m).rejected, 0);
+    rosenbrock_between(m, 0.5, middle);
+    rosenbrock_free(m);
+}
+
+static void test_order_on_a_stiff_problem_of_known_solution(void **state) {
+    (void)state; // E, S
+    double k = 1.0, error[2], total[2], inside[2];
+    struct rosenbrock_problem p = {&k, 2, 1, pr_rates, pr_slopes, pr_time, 0, NULL, 1e-12, 0};
+    for (int i = 0; i < 2; i++) {
+        double y[2] = {1.0, 0.0}, middle[2];
+        const int steps = 8 << i;
+        fixed(&p, steps, y, middle);
+        error[i] = fabs(y[0] - cos(1.0));
+        total[i] = fabs(y[1] - sin(1.0));
+        inside[i] = fabs(middle[0] - cos(1.0 - 0.5 / steps));
+    }
+    print_message("order %.2f, of the total %.2f, inside %.2f\n", log2(error[0] / error[1]),
+                  log2(total[0] / total[1]), log2(inside[0] / inside[1]));
+    assert_true(log2(error[0] / error[1]) > 4.7);
+    assert_true(log2(total[0] / total[1]) > 4.7);
+    assert_true(log2(inside[0] / inside[1]) > 3.8);
+    // Stiff beyond any explicit method: still exact to the order that stiffness leaves.
+    k = 1e6;
+    double y[2] = {1.0, 0.0}, middle[2];
+    fixed(&p, 16, y, middle);
+    assert_close(y[0], cos(1.0), 1e-9, 0.0);
+}
+
+static void test_order_on_a_pendulum(void **state) {
+    (void)state; // S; the end by steps so short that only rounding is left
+    double fine[2] = {1.5, 0.0}, middle[2], error[2];
+    struct rosenbrock_problem p = {NULL, 2, 2, swing_rates, swing_slopes, NULL, 0, NULL, 1e-12, 0};
+    fixed(&p, 1024, fine, middle);
+    assert_close(0.5 * fine[1] * fine[1] - cos(fine[0]), -cos(1.5), 0.0, 1e-13); // E
+    for (int i = 0; i < 2; i++) {
+        double y[2] = {1.5, 0.0};
+        fixed(&p, 8 << i, y, middle);
+        error[i] = hypot(y[0] - fine[0], y[1] - fine[1]);
+    }
+    print_message("order %.2f\n", log2(error[0] / error[1]));
+    assert_true(log2(error[0] / error[1]) > 4.7);
+}
+
+// The step follows the tolerance, and the error the step.
+static void test_tolerance_is_kept(void **state) {
+    (void)state; // E: energy
+    for (double tolerance = 1e-4; tolerance > 1e-10; tolerance *= 1e-2) {
+        const double absolute[2] = {tolerance, tolerance};
+        struct rosenbrock_problem p = {NULL, 2,         2,        swing_rates, swing_slopes,
+                                       NULL, tolerance, absolute, 1e-12,       0};
+        struct rosenbrock *m = rosenbrock_new(&p, 1e-6);
+        double t = 0.0, y[2] = {1.5, 0.0};
+        while (t < 100.0) {
+            assert_true(rosenbrock_step(m, &t, y, 100.0));
+        }
+        assert_close(t, 100.0, 0.0, 0.0);
+        assert_close(0.5 * y[1] * y[1] - cos(y[0]), -cos(1.5), 0.0, 200.0 * tolerance);
+        print_message("tolerance %g: %ld steps, %ld rejected\n", tolerance,
+                      rosenbrock_counts(m).steps, rosenbrock_counts(m).rejected);
+        rosenbrock_free(m);
+    }
+}
+
+// A state beyond which there is none: y' = 1/(2 y) for y < 2 only.
+static int wall_rates(void *context, double t, const double *y, double *f) {
+    (void)context;
+    (void)t;
+    f[0] = 1.0;
+    return y[0] > 2.0;
+}
+
+static int wall_slopes(void *context, double t, const double *y, double *row) {
+    (void)context;
+    (void)t;
+    row[0] = 0.0;
+    return y[0] > 2.0;
+}
+
+static void test_a_wall_is_a_failure(void **state) {
+    (void)state; // E
+    const double absolute[1] = {1e-6};
+    struct rosenbrock_problem p = {NULL, 1,    1,        wall_rates, wall_slopes,
+                                   NULL, 1e-6, absolute, 1e-9,       0};
+    struct rosenbrock *m = rosenbrock_new(&p, 0.1);
+    double t = 0.0, y[1] = {0.0};
+    while (rosenbrock_step(m, &t, y, 10.0)) {
+        assert_true(t < 2.1);
+    }
+    assert_close(t, 2.0, 1e-6, 0.0);
+    rosenbrock_free(m);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_order_on_a_stiff_problem_of_known_solution),
+        cmocka_unit_test(test_order_on_a_pendulum),
+        cmocka_unit_test(test_tolerance_is_kept),
+        cmocka_unit_test(test_a_wall_is_a_failure),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,173 @@
+// SPDX-License-Identifier: MIT
+// Slopes of the rates derived by hand (models/regulator_slopes*.c) against a ladder of differences
+// of the rates themselves, for every part a build can have. Marks: C the same thing computed
+// another way.
+#include "fixtures.h"
+#include "support.h"
+
+#include "maths/derivative.h"
+#include "solve/linearise.h"
+
+#include <string.h>
+
+// Rates as a function of one state.
+struct column {
+    const struct regulator *regulator;
+    const struct regulator_mode *mode;
+    double state[REGULATOR_STATES_MAX];
+    int slot;
+};
+
+static int rates(void *context, double x, double *rate) {
+    struct column *c = context;
+    c->state[c->slot] = x;
+    return regulator_derivatives(c->regulator, c->mode, 0.0, c->state, rate);
+}
+
+// Counts entries that are off by more than 1e-6 of themselves, where the difference knows itself
+// to be that good; returns how many were compared.
+static int compare(const struct regulator *r, const struct regulator_mode *mode, const double *y,
+                   int *off) {
+    const struct regulator_layout *l = &r->layout;
+    double row[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
+    int n = l->mass_in, compared = 0;
+    if (regulator_slopes(r, mode, 0.0, y, row) != 0) {
+        return 0;
+    }
+    struct column column = {.regulator = r, .mode = mode};
+    const struct derivative_of of = {rates, &column, (size_t)l->count};
+    memcpy(column.state, y, sizeof column.state);
+    double rate[REGULATOR_STATES_MAX] = {0.0};
+    regulator_derivatives(r, mode, 0.0, y, rate);
+    for (int c = 0; c < n; c++) {
+        double slope[REGULATOR_STATES_MAX], error[REGULATOR_STATES_MAX];
+        column.slot = c;
+        derivative_find(&of, y[c], linearise_step(r, y, c), slope, error);
+        column.state[c] = y[c];
+        for (int i = 0; i < l->count; i++) {
+            double exact = row[i * n + c], size = fmax(fabs(exact), fabs(slope[i]));
+            // Rounding of the rate, at the ladder's middle steps.
+            double rounding = 1e-15 * fabs(rate[i]) / (1e-5 * linearise_step(r, y, c));
+            if (!(error[i] <= 1e-7 * size)) {
+                if (size > 0.0 &&
+                    fabs(exact - slope[i]) > 1e-6 * size + 1e3 * error[i] + rounding) {
+                    print_message("%s over %s: %.9g by hand, %.9g (%.1g) by differences\n",
+                                  l->slot[i].name, l->slot[c].name, exact, slope[i], error[i]);
+                    (*off)++;
+                }
+                continue;
+            }
+            compared++;
+            if (fabs(exact - slope[i]) > 1e-6 * size + rounding) {
+                print_message("%s over %s: %.9g by hand, %.9g by differences\n", l->slot[i].name,
+                              l->slot[c].name, exact, slope[i]);
+                (*off)++;
+            }
+        }
+    }
+    return compared;
+}
+
+static int compare_build(const struct regulator_parameters *p, const char *what, int states) {
+    struct regulator r;
+    regulator_prepare(&r, p);
+    assert_true(regulator_has_slopes(&r));
+    unsigned long long seed = 20;
+    int compared = 0, off = 0;
+    for (int k = 0; k < states; k++) {
+        double y[REGULATOR_STATES_MAX] = {0.0};
+        struct regulator_mode mode = fixture_random_state(&r, &seed, y);
+        if (r.layout.plug >= 0) { // at rest the plug lies exactly on a face of its play
+            y[r.layout.plug] += (4.0 * fixture_random(&seed) - 2.0) * p->actuator.backlash;
+        }
+        // Nor may the ladder's steps cross the corner where the plug shuts.
+        if (fabs(y[r.layout.travel]) < 0.003 * p->trim.rated_travel) {
+            continue;
+        }
+        compared += compare(&r, &mode, y, &off);
+    }
+    print_message("%s: %d entries, %d off\n", what, compared, off);
+    assert_true(compared > 15 * states);
+    assert_true(off == 0);
+    return compared;
+}
+
+static void test_every_build(void **state) {
+    (void)state; // C
+    for (int i = 0; i < FIXTURE_VARIANTS; i++) {
+        struct regulator_parameters p = fixture_variant(i);
+        char name[32];
+        snprintf(name, sizeof name, "build %d", i);
+        compare_build(&p, name, 8);
+    }
+}
+
+static const struct trim_table line = {
+    .count = 4, .position = {0.0, 0.3, 0.7, 1.0}, .value = {0.0, 0.2, 0.75, 1.0}};
+
+static void test_every_trim(void **state) {
+    (void)state; // C
+    for (int liquid = 0; liquid < 2; liquid++) {
+        struct regulator_parameters p = fixture_variant(liquid ? 9 : 0);
+        for (int c = TRIM_CURTAIN; c <= TRIM_TABLE; c++) {
+            p.trim.characteristic = (enum trim_characteristic)c;
+            p.trim.rangeability = 40.0;
+            p.trim.shutoff_travel = 0.1 * p.trim.rated_travel;
+            p.trim.slot_width = 0.02;
+            p.trim.flow_table = line;
+            p.trim.direction = c % 2 ? TRIM_FLOW_TO_OPEN : TRIM_FLOW_TO_CLOSE;
+            compare_build(&p, "characteristic", 4);
+        }
+        p.trim.characteristic = TRIM_LINEAR;
+        p.trim.flow_law = TRIM_FLOW_NOZZLE;
+        compare_build(&p, "nozzle", 4);
+        p.trim.flow_law = TRIM_FLOW_STANDARD;
+        p.fittings = (struct fittings_parameters){0.08, 0.15, 0.2};
+        p.trim.seat_land = 3e-3;
+        for (int f = TRIM_FORCE_SERIES; f <= TRIM_FORCE_TABLE; f++) {
+            p.trim.force_law = (enum trim_force_law)f;
+            p.trim.force_table = line;
+            p.trim.direction = TRIM_FLOW_TO_CLOSE;
+            compare_build(&p, "force", 4);
+            p.trim.direction = TRIM_FLOW_TO_OPEN;
+            compare_build(&p, "force, flow to open", 4);
+        }
+    }
+}
+
+static void test_parts_that_touch_and_hold(void **state) {
+    (void)state; // C
+    struct regulator_parameters p = fixture_variant(2);
+    p.actuator.seat.law = p.actuator.stop.law = p.pilot.stops.law = CONTACT_COMPLIANT;
+    p.actuator.seat.index = 1.5;
+    p.actuator.area_loss = 0.2;
+    p.pilot.seat_unbalance = 0.8;
+    p.sense.tap_bore = 0.1;
+    p.well_pressure = 3e6;
+    p.flow_reference = 4e5;
+    p.controlled.wall_conductance = 50.0;
+    compare_build(&p, "touching", 12);
+    p.pilot.moving_mass = 0.0;
+    compare_build(&p, "without a pilot's mass", 6);
+    struct regulator_parameters rigid = fixture_variant(7);
+    struct regulator r;
+    regulator_prepare(&r, &rigid);
+    unsigned long long seed = 3;
+    double y[REGULATOR_STATES_MAX] = {0.0};
+    struct regulator_mode mode = fixture_random_state(&r, &seed, y);
+    y[r.layout.travel] = 0.6 * rigid.trim.rated_travel;
+    y[r.layout.speed] = 0.0;
+    mode.plug = mode.pilot = HOLD_HIGH;
+    int off = 0;
+    assert_true(compare(&r, &mode, y, &off) > 20);
+    assert_int_equal(off, 0);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_every_build),
+        cmocka_unit_test(test_every_trim),
+        cmocka_unit_test(test_parts_that_touch_and_hold),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
