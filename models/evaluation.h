@@ -19,6 +19,8 @@ struct evaluation {
     double sensed;                     // pressure at the sensing diaphragm [Pa]
     double fluid_force;                // on plug and stem, opening positive [N]
     struct regulator_observation *out; // NULL inside the integration
+    struct pipe_view *pipes;           // [LINE_COUNT], filled where there is a line
+    double line_work, line_heat;       // done by, and taken up in, the lines [W]
 };
 
 // Mass flow [kg/s] between two nodes, with the enthalpy of the side it comes from.
@@ -34,6 +36,11 @@ static inline void evaluation_pass(struct evaluation *e, int from, int to, doubl
 
 // Pressures of all nodes from what they hold; 1 when a volume is empty.
 int evaluation_pressures(struct evaluation *e);
+
+// Lines: pressures of their nodes, with the room made at their ends; then, when all flows are
+// known, their rates. 1 when a node is empty.
+int evaluation_lines(struct evaluation *e, const double room[NODE_COUNT]);
+void evaluation_line_rates(struct evaluation *e, double *rate);
 
 // Rates of change of what the volumes hold, and the running totals.
 void evaluation_volumes(struct evaluation *e, double *rate);

@@ -2,6 +2,8 @@
 // Preparation: which states this build carries, and what does not change in a run.
 #include "regulator.h"
 
+#include "regulator_lines.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -49,12 +51,15 @@ static bool has_volume(const struct regulator_parameters *p, enum regulator_node
 //     back-pressure   well - flowline - CONTROLLED =trim= DOWNSTREAM - boundary
 //     reducing                           BOUNDARY  =trim= CONTROLLED - demand
 //
+// A line lies between the trim and that node, and its end at the trim, INLET or OUTLET, takes the
+// node's place.
 // The pilot is fed from before the trim, or from a stated pressure; what it lets out, and the
 // spring case, go behind the trim or into the open.
-static struct regulator_ends ends_by_role(const struct regulator_parameters *p) {
+static struct regulator_ends ends_by_role(const struct regulator *r) {
+    const struct regulator_parameters *p = &r->parameters;
     bool back = p->duty == DUTY_BACK_PRESSURE;
-    int up = back ? NODE_CONTROLLED : NODE_BOUNDARY;
-    int down = back ? NODE_DOWNSTREAM : NODE_CONTROLLED;
+    int up = r->has_line[LINE_BEFORE] ? NODE_INLET : back ? NODE_CONTROLLED : NODE_BOUNDARY;
+    int down = r->has_line[LINE_AFTER] ? NODE_OUTLET : back ? NODE_DOWNSTREAM : NODE_CONTROLLED;
     bool open_case = p->actuator.case_reference == REFERENCE_ATMOSPHERE;
     return (struct regulator_ends){
         .trim_up = up,
@@ -69,6 +74,7 @@ static struct regulator_ends ends_by_role(const struct regulator_parameters *p) 
 static int stand_in(const struct regulator_ends *ends, int node) {
     switch (node) {
     case NODE_CAVITY:
+        return NODE_TAP;
     case NODE_FLOWLINE:
         return NODE_CONTROLLED;
     case NODE_CHAMBER: // a direct build has none
@@ -86,9 +92,14 @@ static int stand_in(const struct regulator_ends *ends, int node) {
 
 static void map_nodes(struct regulator *r) {
     const struct regulator_parameters *p = &r->parameters;
-    struct regulator_ends ends = ends_by_role(p);
+    struct regulator_ends ends = ends_by_role(r);
     for (int n = 0; n < NODE_COUNT; n++) {
         r->source[n] = n;
+    }
+    if (!p->sense.tap_on_line || !r->has_line[regulator_line_held(p)]) {
+        r->source[NODE_TAP] = NODE_CONTROLLED;
+    } else if (p->sense.tap_distance <= 0.0) {
+        r->source[NODE_TAP] = regulator_line_near(regulator_line_held(p));
     }
     for (int n = 0; n < NODE_VOLUMES; n++) {
         if (!has_volume(p, (enum regulator_node)n)) {
@@ -157,7 +168,7 @@ static void lay_out_volumes(struct regulator *r) {
         if (r->source[n] != n) {
             continue;
         }
-        double volume = regulator_volume(p, n)->volume;
+        double volume = regulator_volume(p, n)->volume + r->line_share[n];
         if (r->liquid) {
             r->compliance[n] = volume / p->liquid.bulk_modulus;
             double give =
@@ -202,10 +213,11 @@ static void lay_out(struct regulator *r) {
     }
     lay_out_motion(r);
     lay_out_volumes(r);
+    regulator_lines_lay_out(r, reference_pressure(&r->parameters));
     lay_out_totals(r);
 }
 
-static void prepare_lines(struct regulator *r) {
+static void prepare_passages(struct regulator *r) {
     const struct regulator_parameters *p = &r->parameters;
     double area = hole_area(p->sense.bore);
     struct line *line = &r->sense_line;
@@ -283,8 +295,10 @@ void regulator_prepare(struct regulator *r, const struct regulator_parameters *p
     r->set_reference = p->actuator.case_reference == REFERENCE_DOWNSTREAM && back
                            ? schedule_value(&p->boundary, schedule_piece(&p->boundary, 0.0), 0.0)
                            : p->atmosphere;
-    prepare_lines(r);
+    prepare_passages(r);
+    regulator_lines_find(r);
     map_nodes(r);
+    regulator_lines_prepare(r);
     lay_out(r);
 }
 

@@ -18,6 +18,7 @@
 #include "line.h"
 #include "liquid.h"
 #include "pilot.h"
+#include "pipe.h"
 #include "schedule.h"
 #include "seat.h"
 #include "trim.h"
@@ -33,6 +34,7 @@ enum pilot_supply { SUPPLY_UPSTREAM, SUPPLY_STATED };
 enum pilot_exhaust { EXHAUST_BLEED, EXHAUST_THREE_WAY };
 enum stem_direction { STEM_HORIZONTAL, STEM_WEIGHT_CLOSES, STEM_WEIGHT_OPENS };
 enum demand_law { DEMAND_CONSTANT, DEMAND_ORIFICE };
+enum regulator_line { LINE_BEFORE, LINE_AFTER, LINE_COUNT };
 
 struct volume_parameters {
     double volume;           // [m3]; 0 leaves an optional volume out
@@ -92,6 +94,8 @@ struct sense_parameters {
     struct volume_parameters cavity; // sensing cavity incl. the line's own volume
     bool inertance;                  // carry the mass flow of the line as a state
     double tap_bore;                 // pipe bore at the tap [m]; 0: tapped at the vessel (static)
+    bool tap_on_line;                // on the line between vessel and regulator...
+    double tap_distance;             // ...at this distance from the regulator [m]
 };
 
 struct regulator_parameters {
@@ -132,6 +136,7 @@ struct regulator_parameters {
     struct pilot_parameters pilot;
     struct sense_parameters sense;
     struct fittings_parameters fittings;
+    struct pipe_parameters line[LINE_COUNT]; // lengths of pipe before and after the regulator
 };
 
 // Roles a volume can play. An absent volume shares the state of its neighbour or a boundary.
@@ -149,10 +154,14 @@ enum regulator_node {
     NODE_ATMOSPHERE,
     NODE_STATED_SUPPLY,
     NODE_DEMAND,
+    NODE_INLET,  // ends of the lines at the regulator,
+    NODE_OUTLET, // and
+    NODE_TAP,    // where a line is tapped for the sensed pressure
     NODE_COUNT,
 };
 
-#define REGULATOR_STATES_MAX 32
+#define REGULATOR_STATES_MAX 160
+#define REGULATOR_LINE_STATES_MAX 120 // of both lines together
 
 // What one entry of the state vector is.
 struct regulator_slot {
@@ -169,6 +178,8 @@ struct regulator_layout {
     int mass[NODE_VOLUMES];                       // gas: mass [kg]; liquid: excess volume [m3]
     int energy[NODE_VOLUMES];                     // gas, not isothermal: internal energy [J]
     int sense_flow;                               // line with inertance [kg/s]
+    int line[LINE_COUNT];                         // first of a line's: flow, content, energy...
+    int line_states[LINE_COUNT];                  // ...of each cell from the far end; how many
     int mass_in, mass_out, energy_in, energy_out; // running totals [kg], [J]
     struct regulator_slot slot[REGULATOR_STATES_MAX];
 };
@@ -214,6 +225,12 @@ struct regulator {
     double tap_area;      // pipe area at the tap [m2]; 0: static tap
     double set_reference; // direct: pressure the set point is measured from [Pa]
     bool has_friction, has_pilot_friction, has_pilot, thermal, liquid;
+    bool has_lines, has_line[LINE_COUNT];
+    struct pipe pipe[LINE_COUNT];
+    int line_far[LINE_COUNT]; // node at the line's far end; its near one is NODE_INLET/_OUTLET
+    int tap_cell;             // of the tapped line, from pipe_locate; -1: its far node
+    double tap_share;         // toward the next node
+    double line_share[NODE_VOLUMES]; // half a cell of a line that a volume holds [m3]
 };
 
 // Everything a run may report, in SI.
@@ -233,6 +250,8 @@ struct regulator_observation {
     double pilot_free_force; // the same of the pilot [N]
     double drop_share;       // share of the drop that acts on the plug inside the land [-]
     double choked_drop;      // liquid: drop at which the trim chokes [Pa]
+    double shaking_force[LINE_COUNT]; // change of momentum from elbow to regulator [N]
+    double line_speed[LINE_COUNT];    // of the fluid at the regulator's end, toward it [m/s]
 };
 
 // The volume that a role describes, whether this build has it or not.
@@ -267,15 +286,38 @@ int regulator_observe(const struct regulator *regulator, const struct regulator_
 int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *pressure, double *opening_travel);
 
+// Number of cells of a line when nobody says, from its length and the plug's own frequency.
+int regulator_line_cells(const struct regulator_parameters *parameters, enum regulator_line line);
+
+// Frequency of the plug on its spring alone [Hz].
+double regulator_plug_frequency(const struct regulator_parameters *parameters);
+
+// The fluid as a line takes it.
+struct pipe_fluid regulator_line_fluid(const struct regulator_parameters *parameters);
+
+// Pressure [Pa] along a line in a state: node 0 is the regulator's end. Returns the nodes' number.
+int regulator_line_pressures(const struct regulator *regulator, enum regulator_line line,
+                             const double *state, double pressure[PIPE_CELLS_MAX]);
+
 // What stands still.
 struct regulator_rest {
     double travel, pilot_travel; // [m]
     const double *pressure;      // [NODE_COUNT], by node role [Pa]
 };
 
+// Flow toward the regulator in each line [kg/s]: what trim and pilot pass at rest.
+void regulator_line_flows(const struct regulator *regulator, const struct regulator_mode *mode,
+                          double time, const struct regulator_rest *rest, double flow[LINE_COUNT]);
+
 // State at rest, every volume at the stream's temperature, nothing moving.
 void regulator_rest_state(const struct regulator *regulator, const struct regulator_mode *mode,
                           double time, const struct regulator_rest *rest, double *state);
+
+// The same with the flow in each line known better than from the pressures at the trim [kg/s].
+void regulator_rest_state_flowing(const struct regulator *regulator,
+                                  const struct regulator_mode *mode, double time,
+                                  const struct regulator_rest *rest,
+                                  const double line_flow[LINE_COUNT], double *state);
 
 // Mass [kg] and internal energy [J] held in all volumes together.
 double regulator_stored_mass(const struct regulator *regulator, const double *state);

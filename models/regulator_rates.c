@@ -35,15 +35,16 @@ static int evaluate(struct evaluation *e, double *rate) {
     if (evaluation_pressures(e) != 0) {
         return 1;
     }
-    int controlled = r->source[NODE_CONTROLLED], up = r->ends.trim_up, down = r->ends.trim_down;
+    int up = r->ends.trim_up, down = r->ends.trim_down;
     double share, choked_drop;
     double flow = evaluation_trim(e, up, down, &share, &choked_drop);
     evaluation_pass(e, up, down, flow);
     double fluid_force = evaluation_fluid_force(e, up, down, share);
     evaluation_well_and_demand(e);
-    if (down == NODE_DOWNSTREAM) {
-        evaluation_pass(e, down, NODE_BOUNDARY,
-                        evaluation_restriction(e, p->downstream_outlet_area, down, NODE_BOUNDARY));
+    if (r->source[NODE_DOWNSTREAM] == NODE_DOWNSTREAM) {
+        evaluation_pass(
+            e, NODE_DOWNSTREAM, NODE_BOUNDARY,
+            evaluation_restriction(e, p->downstream_outlet_area, NODE_DOWNSTREAM, NODE_BOUNDARY));
     }
     if (r->source[NODE_CASE] == NODE_CASE) {
         int beyond = r->ends.case_outside;
@@ -51,7 +52,7 @@ static int evaluate(struct evaluation *e, double *rate) {
                         evaluation_restriction(e, r->vent_area, NODE_CASE, beyond));
     }
     double exhaust = r->has_pilot ? evaluation_pilot_flows(e) : p->atmosphere;
-    struct flow_side tap = e->side[controlled];
+    struct flow_side tap = e->side[r->source[NODE_TAP]];
     if (r->tap_area > 0.0) { // velocity head at a tap in the pipe
         tap.pressure -= 0.5 * flow * flow / (tap.density * r->tap_area * r->tap_area);
     }
@@ -61,6 +62,9 @@ static int evaluate(struct evaluation *e, double *rate) {
     evaluation_plug(e, fluid_force, sensed, rate);
     if (r->has_pilot) {
         evaluation_pilot(e, sensed, exhaust, rate);
+    }
+    if (r->has_lines) {
+        evaluation_line_rates(e, rate);
     }
     evaluation_volumes(e, rate);
     if (e->out) {
@@ -77,7 +81,9 @@ static int evaluate(struct evaluation *e, double *rate) {
 
 int regulator_derivatives(const struct regulator *regulator, const struct regulator_mode *mode,
                           double time, const double *state, double *derivative) {
-    struct evaluation e = {.regulator = regulator, .mode = mode, .time = time, .state = state};
+    struct pipe_view pipes[LINE_COUNT]; // written before it is read
+    struct evaluation e = {
+        .regulator = regulator, .mode = mode, .time = time, .state = state, .pipes = pipes};
     return evaluate(&e, derivative);
 }
 
@@ -85,14 +91,16 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
                       const double *state, struct regulator_observation *out) {
     memset(out, 0, sizeof *out);
     double rate[REGULATOR_STATES_MAX];
-    struct evaluation e = {.regulator = r, .mode = mode, .time = time, .state = state, .out = out};
+    struct pipe_view pipes[LINE_COUNT];
+    struct evaluation e = {
+        .regulator = r, .mode = mode, .time = time, .state = state, .out = out, .pipes = pipes};
     int status = evaluate(&e, rate);
     out->travel = e.travel;
     out->speed = e.speed;
     out->opening_travel = e.opening_travel;
     out->pilot_travel = e.lift;
     for (int n = 0; n < NODE_COUNT; n++) {
-        struct flow_side side = e.side[n < NODE_VOLUMES ? r->source[n] : n];
+        struct flow_side side = e.side[r->source[n]];
         out->pressure[n] = side.pressure;
         out->temperature[n] = r->liquid || side.density <= 0.0
                                   ? r->parameters.temperature

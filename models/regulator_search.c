@@ -24,6 +24,7 @@
 #include "regulator_search.h"
 
 #include "actuator.h"
+#include "regulator_lines.h"
 #include "root.h"
 
 #include <math.h>
@@ -145,11 +146,27 @@ static void settle_pilot(struct search *s) {
     m->sensed = s->e.sensed;
 }
 
+// At a tap between two nodes of a line; what the pilot takes besides is left out.
+static void sense_on_line(struct search *s, double trim_flow) {
+    const struct regulator *r = s->e.regulator;
+    int line = regulator_line_held(&r->parameters), i = r->tap_cell;
+    double far = s->e.side[r->line_far[line]].pressure;
+    struct pipe_view view;
+    pipe_rest(&r->pipe[line], far, line == LINE_BEFORE ? trim_flow : -trim_flow, NULL, &view);
+    double before = i < 0 ? far : view.pressure[i];
+    double sensed = before + r->tap_share * (view.pressure[i + 1] - before);
+    s->e.sensed = isfinite(sensed) ? sensed : far;
+}
+
 // What the diaphragm feels: nothing flows in the sense line at rest, so the pressure at its tap. In
 // a pipe that is the static pressure, below the vessel's by the velocity head w^2/(2 rho A^2).
 static void sense_at_rest(struct search *s, double trim_flow) {
     const struct regulator *r = s->e.regulator;
-    struct flow_side tap = s->e.side[r->source[NODE_CONTROLLED]];
+    if (r->source[NODE_TAP] == NODE_TAP) {
+        sense_on_line(s, trim_flow);
+        return;
+    }
+    struct flow_side tap = s->e.side[r->source[NODE_TAP]];
     s->e.sensed = tap.pressure;
     if (r->tap_area > 0.0) {
         s->e.sensed -= 0.5 * trim_flow * trim_flow / (tap.density * r->tap_area * r->tap_area);
@@ -211,7 +228,7 @@ static void balance_pilot(struct search *s) {
 // Everything that hangs on the controlled and downstream pressures as they are put. First the trim,
 // since its flow lowers the pressure at a tap in the pipe; then the pilot, which senses that; then
 // all flows into their nodes, from nothing, because the searches inside have left theirs there.
-void search_all_flows(struct search *s) {
+static void flows_at_trim(struct search *s) {
     const struct regulator *r = s->e.regulator;
     int up = r->ends.trim_up, down = r->ends.trim_down;
     double choked;
@@ -227,10 +244,72 @@ void search_all_flows(struct search *s) {
     if (r->has_pilot) {
         evaluation_pilot_flows(&s->e);
     }
-    if (down == NODE_DOWNSTREAM) {
-        evaluation_pass(&s->e, down, NODE_BOUNDARY,
-                        evaluation_restriction(&s->e, r->parameters.downstream_outlet_area, down,
-                                               NODE_BOUNDARY));
+    if (r->source[NODE_DOWNSTREAM] == NODE_DOWNSTREAM) {
+        evaluation_pass(&s->e, NODE_DOWNSTREAM, NODE_BOUNDARY,
+                        evaluation_restriction(&s->e, r->parameters.downstream_outlet_area,
+                                               NODE_DOWNSTREAM, NODE_BOUNDARY));
+    }
+}
+
+void search_still_lines(struct search *s) {
+    const struct regulator *r = s->e.regulator;
+    for (int line = 0; line < LINE_COUNT; line++) {
+        if (r->has_line[line]) {
+            search_put(s, regulator_line_near(line), s->e.side[r->line_far[line]].pressure);
+        }
+    }
+}
+
+// Pressure that a line brings to its near end, with what is drawn there, less that which draws it.
+// More pressure before the trim draws more and leaves less; more behind it lets less through, which
+// has to overcome less. A pipe that cannot pass the flow says so by the sign alone.
+static double near_miss(struct search *s, int line, double pressure) {
+    const struct regulator *r = s->e.regulator;
+    double far = s->e.side[r->line_far[line]].pressure;
+    double drawn = -s->e.mass_rate[regulator_line_near(line)];
+    double brought = pipe_rest(&r->pipe[line], far, drawn, NULL, NULL);
+    return isfinite(brought) ? brought - pressure : drawn > 0.0 ? -pressure : pressure;
+}
+
+static double outlet_miss(void *context, double pressure) {
+    struct search *s = context;
+    search_put(s, NODE_OUTLET, pressure);
+    flows_at_trim(s);
+    return near_miss(s, LINE_AFTER, pressure);
+}
+
+static void settle_outlet(struct search *s) {
+    if (s->e.regulator->has_line[LINE_AFTER]) {
+        root_near(outlet_miss, s, s->floor, s->ceiling, s->inner_scale, &s->memory->outlet);
+    } else {
+        flows_at_trim(s);
+    }
+}
+
+static double inlet_miss(void *context, double pressure) {
+    struct search *s = context;
+    search_put(s, NODE_INLET, pressure);
+    settle_outlet(s);
+    return near_miss(s, LINE_BEFORE, pressure);
+}
+
+// With lines the pressures at the trim are found first: the inlet's, and within that the outlet's.
+// What they pass then comes from, and goes to, their far ends.
+void search_all_flows(struct search *s) {
+    const struct regulator *r = s->e.regulator;
+    if (!r->has_lines) {
+        flows_at_trim(s);
+        return;
+    }
+    if (r->has_line[LINE_BEFORE]) {
+        root_near(inlet_miss, s, s->floor, s->ceiling, s->inner_scale, &s->memory->inlet);
+    } else {
+        settle_outlet(s);
+    }
+    for (int line = 0; line < LINE_COUNT; line++) {
+        if (r->has_line[line]) {
+            s->e.mass_rate[r->line_far[line]] += s->e.mass_rate[regulator_line_near(line)];
+        }
     }
 }
 

@@ -39,6 +39,9 @@ double search_pressure(const struct search *search, int role);
 // context is the search.
 double search_controlled_miss(void *context, double pressure);
 
+// The near ends of lines at the pressures of their far ends.
+void search_still_lines(struct search *search);
+
 // Trim, pilot and outlet flows with the controlled and downstream pressures as they are put.
 void search_all_flows(struct search *search);
 

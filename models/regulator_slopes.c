@@ -8,7 +8,7 @@
 #include <string.h>
 
 bool regulator_has_slopes(const struct regulator *r) {
-    return r->layout.mass_in <= SLOPES_MAX;
+    return r->layout.mass_in <= SLOPES_MAX && !r->has_lines;
 }
 
 static void clear_slopes(struct slopes *s, int node) {

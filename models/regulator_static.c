@@ -21,7 +21,7 @@ static struct regulator_static report(struct search *s) {
     out.force = search_plug_force(s);
     out.flow = fabs(search_inflow(s));
     for (int n = 0; n < NODE_COUNT; n++) {
-        out.pressure[n] = s->e.side[n < NODE_VOLUMES ? r->source[n] : n].pressure;
+        out.pressure[n] = s->e.side[r->source[n]].pressure;
     }
     double tolerance = 1e-6 * fmax(out.flow, 1e-9);
     out.balanced = fabs(s->miss) <= tolerance;
@@ -61,6 +61,8 @@ void regulator_static_remember(const struct regulator_static *known,
     memory->chamber = root_at(known->pressure[NODE_CHAMBER]);
     memory->supply = root_at(known->pressure[NODE_SUPPLY]);
     memory->flowline = root_at(known->pressure[NODE_FLOWLINE]);
+    memory->inlet = root_at(known->pressure[NODE_INLET]);
+    memory->outlet = root_at(known->pressure[NODE_OUTLET]);
     memory->sensed = known->sensed;
 }
 
@@ -103,6 +105,7 @@ double regulator_static_shut_force(const struct regulator *r, const struct regul
     }
     search_place_plug(&s, 0.0);
     s.pilot = PILOT_SHUT;
+    search_still_lines(&s);
     if (r->has_pilot) {
         search_put(&s, NODE_SUPPLY, s.e.side[r->ends.pilot_feed].pressure);
         search_put(&s, NODE_CHAMBER, s.e.side[r->ends.pilot_exhaust].pressure);

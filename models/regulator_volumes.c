@@ -66,7 +66,7 @@ static int read_volume(struct evaluation *e, int node, double room) {
         e->side[node] = (struct flow_side){pressure, p->liquid.density};
         return 0;
     }
-    double volume = regulator_volume(p, node)->volume + room;
+    double volume = regulator_volume(p, node)->volume + r->line_share[node] + room;
     if (!(held > 0.0) || !(volume > 0.0)) {
         return 1;
     }
@@ -108,7 +108,7 @@ int evaluation_pressures(struct evaluation *e) {
     set_boundary(e, NODE_ATMOSPHERE, p->atmosphere);
     set_boundary(e, NODE_WELL, p->well_pressure);
     set_boundary(e, NODE_STATED_SUPPLY, p->pilot_supply_pressure);
-    return 0;
+    return r->has_lines ? evaluation_lines(e, room) : 0;
 }
 
 // Rates of the states, and the running totals: what crossed the border of the whole, so that
@@ -119,7 +119,7 @@ int evaluation_pressures(struct evaluation *e) {
 void evaluation_volumes(struct evaluation *e, double *rate) {
     const struct regulator *r = e->regulator;
     const struct regulator_layout *l = &r->layout;
-    double work = 0.0, heat = 0.0;
+    double work = e->line_work, heat = e->line_heat;
     double per_density = r->liquid ? 1.0 / r->parameters.liquid.density : 1.0;
     for (int n = 0; n < NODE_VOLUMES; n++) {
         if (l->mass[n] < 0) {

@@ -30,14 +30,14 @@ if ! bash -euo pipefail -x commands.sh >output 2>errors; then
     exit 1
 fi
 # What it promises to leave behind.
-for file in lowlift-out/decline.{compare,map.linear,map.16x12}.png lowlift-out/decline.full.csv \
-    my-well.yaml; do
+for file in lowlift-out/oversized.compare.png lowlift-out/decline.{map.linear,map.16x12}.png \
+    lowlift-out/oversized.full.csv lowlift-out/oversized.compare.draws.shares.csv my-well.yaml; do
     [ -s "$file" ] || { echo "README.md promises $file" >&2; exit 1; }
 done
 
 # The demo's table is that of scenarios/demo.sh, which shows the same scenario as the first command.
-grep -q 'compare .*scenarios/decline\.yaml' scenarios/demo.sh
-[[ $(grep -m 1 '^lowlift ' commands.sh) == 'lowlift compare '*' scenarios/decline.yaml' ]] || {
+grep -q 'compare .*scenarios/oversized\.yaml' scenarios/demo.sh
+[[ $(grep -m 1 '^lowlift ' commands.sh) == 'lowlift compare '*' scenarios/oversized.yaml' ]] || {
     echo "README.md's first command is no longer the demo's" >&2
     exit 1
 }

@@ -66,6 +66,9 @@ struct verdict_limits {
     double shut_travel;        // travel that counts as shut, share of rated travel [-]
     double
         stuck_pressure; // off the set pressure with the plug on its seat, share of set (gauge) [-]
+    // Blows on the seat, as shares of the load at rest on it
+    double blow_least;   // peak force of a blow; below it a contact is a touch [-]
+    double hammer_least; // peak force of a hammer [-]
     // When to judge
     double judge_first;  // samples before the first judgement [-]
     double judge_growth; // growth of the record until the next [-]

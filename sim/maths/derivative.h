@@ -4,7 +4,7 @@
 
 #include <stddef.h>
 
-#define DERIVATIVE_MAX 64 // components of a function
+#define DERIVATIVE_MAX 160 // components of a function
 
 // Values of the components at x; non-zero when there are none there.
 typedef int (*derivative_function)(void *context, double x, double *value);

@@ -17,6 +17,10 @@ static const struct channel_row rows[CHANNEL_COUNT] = {
     [CHANNEL_FLUID_FORCE] = {"fluid force on plug", UNIT_FORCE, USE_ANY},
     [CHANNEL_FRICTION_FORCE] = {"friction force", UNIT_FORCE, USE_ANY},
     [CHANNEL_CONTACT_FORCE] = {"contact force", UNIT_FORCE, USE_ANY},
+    [CHANNEL_INLET_PRESSURE] = {"line pressure before regulator", UNIT_PRESSURE_LEVEL, USE_ANY},
+    [CHANNEL_OUTLET_PRESSURE] = {"line pressure after regulator", UNIT_PRESSURE_LEVEL, USE_ANY},
+    [CHANNEL_SHAKING_BEFORE] = {"shaking force before", UNIT_FORCE, USE_ANY},
+    [CHANNEL_SHAKING_AFTER] = {"shaking force after", UNIT_FORCE, USE_ANY},
 };
 
 const struct channel_row *channel_row(enum channel channel) {
@@ -39,11 +43,21 @@ void channel_values(const struct regulator *regulator, const struct regulator_ob
     value[CHANNEL_FLUID_FORCE] = o->fluid_force;
     value[CHANNEL_FRICTION_FORCE] = o->friction_force;
     value[CHANNEL_CONTACT_FORCE] = o->contact_force;
+    value[CHANNEL_INLET_PRESSURE] = o->upstream;
+    value[CHANNEL_OUTLET_PRESSURE] = o->downstream;
+    value[CHANNEL_SHAKING_BEFORE] = o->shaking_force[LINE_BEFORE];
+    value[CHANNEL_SHAKING_AFTER] = o->shaking_force[LINE_AFTER];
 }
 
 bool channel_applies(const struct regulator *regulator, enum channel channel) {
     unsigned use = rows[channel].use;
     const struct regulator_parameters *p = &regulator->parameters;
+    if (channel == CHANNEL_INLET_PRESSURE || channel == CHANNEL_SHAKING_BEFORE) {
+        return regulator->has_line[LINE_BEFORE];
+    }
+    if (channel == CHANNEL_OUTLET_PRESSURE || channel == CHANNEL_SHAKING_AFTER) {
+        return regulator->has_line[LINE_AFTER];
+    }
     if ((use & USE_PILOT) && p->actuation != ACTUATION_PILOT) {
         return false;
     }

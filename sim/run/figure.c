@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "run/figure.h"
 
+#include "run/blow.h"
+#include "run/pipe_figure.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -113,6 +116,46 @@ static double surge(const struct simulation *s, const struct scenario_case *c) {
     return liquid_surge_pressure(density, wave, flow / density / area);
 }
 
+static double seat_load(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return blow_load(s);
+}
+
+static double seat_blow(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return blow_share(s);
+}
+
+static double seat_speed_run(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return blow_fastest(s);
+}
+
+static double seat_share(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return blow_seated(s);
+}
+
+static double plug_frequency(const struct simulation *s, const struct scenario_case *c) {
+    return s->start.regulator.has_lines ? regulator_plug_frequency(&c->model) : (double)NAN;
+}
+
+#define LINE_FIGURE(what)                                                                          \
+    static double line_##what##_before(const struct simulation *s,                                 \
+                                       const struct scenario_case *c) {                            \
+        (void)c;                                                                                   \
+        return pipe_figure_##what(s, LINE_BEFORE);                                                 \
+    }                                                                                              \
+    static double line_##what##_after(const struct simulation *s, const struct scenario_case *c) { \
+        (void)c;                                                                                   \
+        return pipe_figure_##what(s, LINE_AFTER);                                                  \
+    }
+LINE_FIGURE(swing)
+LINE_FIGURE(stop)
+LINE_FIGURE(quarter)
+LINE_FIGURE(shaking)
+LINE_FIGURE(concern)
+
 static double choked_share(const struct simulation *s, const struct scenario_case *c) {
     return c->model.phase == FLUID_LIQUID ? s->choked_share : (double)NAN;
 }
@@ -193,13 +236,42 @@ static const struct figure figures[] = {
     {"seat_contacts", "seat contacts in the whole run", UNIT_NONE, FIGURE_SEAT, "", seat_contacts},
     {"seat_speed", "approach speed at the seat, largest", UNIT_SPEED, FIGURE_SEAT, "",
      judged_seat_speed},
+    {"seat_speed_run", "the same with the first kick, of the whole run", UNIT_SPEED, FIGURE_SEAT,
+     "", seat_speed_run},
     {"seat_energy", "energy of the hardest contact", UNIT_ENERGY, FIGURE_SEAT, "",
      judged_seat_energy},
     {"seat_force", "peak force at the seat, estimate", UNIT_FORCE, FIGURE_SEAT, "", seat_force},
+    {"seat_load", "load on the seat, shut and still", UNIT_FORCE, FIGURE_SEAT, "", seat_load},
+    {"seat_blow", "peak force over that load; below 1 a touch", UNIT_NONE, FIGURE_SEAT, "",
+     seat_blow},
+    {"seat_share", "time on the seat, share of a cycle", UNIT_FRACTION, FIGURE_SEAT, "",
+     seat_share},
     {"stop_rate", "contacts with the upper stop a minute", UNIT_NONE, FIGURE_SEAT, "1/min",
      judged_stop_rate},
     {"surge", "surge in the inlet pipe, largest flow stopped", UNIT_PRESSURE_DROP, FIGURE_SEAT, "",
      surge},
+    {"plug_frequency", "plug on its spring alone, frequency", UNIT_FREQUENCY, FIGURE_LINE, "",
+     plug_frequency},
+    {"quarter_wave_before", "line before: quarter wave", UNIT_FREQUENCY, FIGURE_LINE, "",
+     line_quarter_before},
+    {"line_swing_before", "line before: pressure swing at the regulator", UNIT_PRESSURE_DROP,
+     FIGURE_LINE, "", line_swing_before},
+    {"stop_wave_before", "line before: wave if the largest flow stopped at once",
+     UNIT_PRESSURE_DROP, FIGURE_LINE, "", line_stop_before},
+    {"shaking_before", "line before: shaking force up to the elbow", UNIT_FORCE, FIGURE_LINE, "",
+     line_shaking_before},
+    {"concern_mass_before", "line before: free pipe it shakes to a concern, at most", UNIT_MASS,
+     FIGURE_LINE, "", line_concern_before},
+    {"quarter_wave_after", "line after: quarter wave", UNIT_FREQUENCY, FIGURE_LINE, "",
+     line_quarter_after},
+    {"line_swing_after", "line after: pressure swing at the regulator", UNIT_PRESSURE_DROP,
+     FIGURE_LINE, "", line_swing_after},
+    {"stop_wave_after", "line after: wave if the largest flow stopped at once", UNIT_PRESSURE_DROP,
+     FIGURE_LINE, "", line_stop_after},
+    {"shaking_after", "line after: shaking force up to the elbow", UNIT_FORCE, FIGURE_LINE, "",
+     line_shaking_after},
+    {"concern_mass_after", "line after: free pipe it shakes to a concern, at most", UNIT_MASS,
+     FIGURE_LINE, "", line_concern_after},
     {"run_time", "time simulated", UNIT_TIME, FIGURE_RUN, "", run_time},
     {"mass_error", "mass balance error, share of throughput", UNIT_NONE, FIGURE_RUN, "",
      mass_error},

@@ -5,7 +5,7 @@
 
 #include "run/simulate.h"
 
-enum figure_group { FIGURE_REST, FIGURE_MOTION, FIGURE_SEAT, FIGURE_RUN };
+enum figure_group { FIGURE_REST, FIGURE_MOTION, FIGURE_SEAT, FIGURE_LINE, FIGURE_RUN };
 
 struct figure {
     const char *name; // as in JSON and in `expect`

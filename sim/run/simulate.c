@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "run/simulate.h"
 
+#include "run/blow.h"
 #include "run/recorder.h"
 
 #include <math.h>
@@ -77,7 +78,7 @@ static void find_modes(struct simulation *s) {
     struct regulator_mode mode = regulator_mode_at(&smooth, 0.0);
     double state[REGULATOR_STATES_MAX];
     struct regulator_rest rest = {from->travel, from->pilot_travel, from->pressure};
-    regulator_rest_state(&smooth, &mode, 0.0, &rest, state);
+    regulator_rest_state_flowing(&smooth, &mode, 0.0, &rest, from->line_flow, state);
     if (!linearise_modes(&smooth, &mode, 0.0, state, &s->modes)) {
         s->modes.count = 0;
     }
@@ -323,6 +324,7 @@ void simulation_close(struct simulation_run *run) {
     s->input = r->input;
     s->limits = r->limits;
     severity(s);
+    blow_say(s);
     free(run);
 }
 

@@ -17,6 +17,8 @@ static void shut_pressures(const struct regulator *r, const struct regulator_mod
     double downstream = back ? boundary : controlled;
     double exhaust = p->pilot.exhaust_to == REFERENCE_ATMOSPHERE ? p->atmosphere : downstream;
     pressure[NODE_DOWNSTREAM] = downstream;
+    pressure[NODE_INLET] = back ? controlled : boundary;
+    pressure[NODE_OUTLET] = downstream;
     pressure[NODE_CHAMBER] = exhaust;
     pressure[NODE_CASE] =
         p->actuator.case_reference == REFERENCE_ATMOSPHERE ? p->atmosphere : downstream;
@@ -88,8 +90,12 @@ static void place(struct start *s, const struct scenario_case *scenario,
     if (r->parameters.actuator.stop.law != CONTACT_NONE) {
         travel = fmin(travel, rated);
     }
-    regulator_rest_state(r, &s->mode, 0.0, &(struct regulator_rest){travel, lift, pressure},
-                         s->state);
+    struct regulator_rest rest = {travel, lift, pressure};
+    if (s->from) {
+        regulator_rest_state_flowing(r, &s->mode, 0.0, &rest, s->from->line_flow, s->state);
+    } else {
+        regulator_rest_state(r, &s->mode, 0.0, &rest, s->state);
+    }
 }
 
 enum start_outcome start_prepare(const struct scenario_case *scenario, struct start *out) {

@@ -101,6 +101,40 @@ static const struct field outlet_pipe_rows[] = {
         NUMBER(section, "viscous", UNIT_DAMPING, use, "0 N s/m", "0 N s/m", "1e7 N s/m",           \
                member.viscous, "part that grows with speed")
 
+// A line without a length is no line.
+#define LINE_ROWS(section, toward, member)                                                         \
+    NUMBER(section, "length", UNIT_LENGTH, ANY, "0 ft", "0 m", "10 km", member.length,             \
+           "of the pipe at the regulator; 0: none"),                                               \
+        MAYBE(section, "bore", UNIT_LENGTH, ANY, "1 mm", "5 m", member.bore, "of that pipe"),      \
+        NUMBER(section, "far_length", UNIT_LENGTH, ANY, "0 ft", "0 m", "10 km", member.far_length, \
+               "of a second piece of pipe, beyond it toward " toward),                             \
+        MAYBE(section, "far_bore", UNIT_LENGTH, ANY, "1 mm", "5 m", member.far_bore,               \
+              "of that second piece"),                                                             \
+        NUMBER(section, "roughness", UNIT_LENGTH, ANY, "0.05 mm", "0 mm", "10 mm",                 \
+               member.roughness, "of its wall"),                                                   \
+        NUMBER(section, "friction", UNIT_NONE, ANY, "= of the roughness at the first flow", "0",   \
+               "1", member.friction, "Darcy friction factor of turbulent flow"),                   \
+        NUMBER(section, "entrance_loss", UNIT_NONE, ANY, "0.5", "0", "10", member.entrance_loss,   \
+               "velocity heads lost on entering the pipe at " toward),                             \
+        NUMBER(section, "bend_loss", UNIT_NONE, ANY, "0", "0", "1000", member.bend_loss,           \
+               "velocity heads lost in bends and fittings, spread over its length"),               \
+        NUMBER(section, "wall_conductance", UNIT_CONDUCTANCE, ANY, "0 W/K", "0 W/K", "1e6 W/K",    \
+               member.wall_conductance, "heat passed by its wall"),                                \
+        NUMBER(section, "elbow", UNIT_LENGTH, ANY, "= at its far end", "0 m", "20 km",             \
+               member.elbow,                                                                       \
+               "distance from the regulator of the elbow that ends the run whose "                 \
+               "shaking force is told"),                                                           \
+        INTEGER(section, "cells", "0", "0", "60", member.cells,                                    \
+                "cells it is cut into; 0: as many as the plug's own frequency asks for")
+
+static const struct field line_before_rows[] = {
+    LINE_ROWS("line_before", "the vessel, or the held inlet pressure", model.line[LINE_BEFORE]),
+};
+
+static const struct field line_after_rows[] = {
+    LINE_ROWS("line_after", "the vessel, or the downstream pressure", model.line[LINE_AFTER]),
+};
+
 static const struct field actuator_rows[] = {
     NEED("actuator", "diaphragm_area", UNIT_AREA, ANY, "1e-7 m2", "10 m2",
          model.actuator.diaphragm_area, "effective area with the plug shut"),
@@ -237,6 +271,9 @@ static const struct field sense_rows[] = {
          "the gas in the line has weight; matters in long lines"),
     NUMBER("sense", "tap_bore", UNIT_LENGTH, ANY, "0 mm", "0 mm", "2 m", model.sense.tap_bore,
            "bore of the pipe at the tap; 0: tapped at the vessel"),
+    NUMBER("sense", "tap_distance", UNIT_LENGTH, ANY, "= none: tapped at the vessel", "0 m",
+           "10 km", model.sense.tap_distance,
+           "of a tap on the line to the vessel, from the regulator"),
 };
 
 const struct field_section field_sections_parts[] = {
@@ -245,6 +282,8 @@ const struct field_section field_sections_parts[] = {
     SECTION("body", "the valve body that the trim sits in", body_rows),
     SECTION("inlet_pipe", "the pipe before the body", inlet_pipe_rows),
     SECTION("outlet_pipe", "the pipe behind the body", outlet_pipe_rows),
+    SECTION("line_before", "pipe before the regulator, in which waves run", line_before_rows),
+    SECTION("line_after", "pipe after the regulator, in which waves run", line_after_rows),
     SECTION("actuator", "diaphragm, spring and what moves with them", actuator_rows),
     SECTION("friction", "of the stem", friction_rows),
     SECTION("oil_damper", "oil pushed through a hole", oil_rows),

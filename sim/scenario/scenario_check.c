@@ -105,6 +105,44 @@ static void check_fittings(struct scenario_resolution *r) {
     }
 }
 
+static void check_line(struct scenario_resolution *r, enum regulator_line index) {
+    static const char *const cells[LINE_COUNT] = {"line_before.cells", "line_after.cells"};
+    static const char *const elbow[LINE_COUNT] = {"line_before.elbow", "line_after.elbow"};
+    const struct regulator_parameters *model = &r->values.model;
+    const struct pipe_parameters *line = &model->line[index];
+    const int states = model->phase == FLUID_GAS && !model->isothermal ? 3 : 2;
+    if (line->length > 0.0 && line->elbow > line->length + line->far_length) {
+        resolution_error(r, elbow[index], "must not be more than the length of the line");
+    }
+    if (line->cells * states > REGULATOR_LINE_STATES_MAX / LINE_COUNT &&
+        model->line[LINE_COUNT - 1 - index].length > 0.0) {
+        resolution_error(r, cells[index], "found %d; with a line on either side %d at most",
+                         line->cells, REGULATOR_LINE_STATES_MAX / LINE_COUNT / states);
+    } else if (line->cells * states > REGULATOR_LINE_STATES_MAX) {
+        resolution_error(r, cells[index], "found %d; of this gas %d at most", line->cells,
+                         REGULATOR_LINE_STATES_MAX / states);
+    }
+}
+
+// A tap lies on a line that is there, and within its length.
+static void check_tap(struct scenario_resolution *r) {
+    const struct regulator_parameters *model = &r->values.model;
+    const bool back = model->duty == DUTY_BACK_PRESSURE;
+    const struct pipe_parameters *line = &model->line[back ? LINE_BEFORE : LINE_AFTER];
+    const char *const name = back ? "line_before" : "line_after";
+    if (!model->sense.tap_on_line) {
+        return;
+    }
+    if (!(line->length > 0.0)) {
+        resolution_error(r, "sense.tap_distance", "needs %s.length", name);
+    } else if (model->sense.tap_distance > line->length + line->far_length) {
+        resolution_error(r, "sense.tap_distance", "must not be more than the length of %s", name);
+    }
+    if (model->sense.tap_bore > 0.0) {
+        resolution_error(r, "sense.tap_bore", "give this or sense.tap_distance, not both");
+    }
+}
+
 static void check_friction(struct scenario_resolution *r) {
     const struct regulator_parameters *model = &r->values.model;
     const struct friction_parameters *stem = &model->actuator.friction;
@@ -217,6 +255,9 @@ static void check_run(struct scenario_resolution *r) {
 void resolution_check(struct scenario_resolution *r) {
     check_trim(r);
     check_fittings(r);
+    check_line(r, LINE_BEFORE);
+    check_line(r, LINE_AFTER);
+    check_tap(r);
     check_friction(r);
     check_pressures(r);
     check_level(r);

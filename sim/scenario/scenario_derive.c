@@ -16,6 +16,7 @@
 // source.
 #define ORIFICE_BORES 60.0
 #define LIQUID_VISCOSITY 1e-3
+#define PI 3.14159265358979323846
 // A set pressure nearer to the atmosphere than that counts as that far from it [share of it].
 #define LEAST_GAUGE 0.01
 
@@ -143,6 +144,35 @@ static void derive_fittings(struct scenario_resolution *r) {
     derive_default(&fittings->outlet, 0.0);
 }
 
+// Friction factor of a line at the flow that the schedule begins with.
+static double derive_line_friction(const struct regulator_parameters *model,
+                                   const struct pipe_parameters *line) {
+    const double viscosity =
+        model->phase == FLUID_LIQUID ? model->liquid.viscosity : model->gas.viscosity;
+    const double flow = fabs(derive_first(&model->flow));
+    const double reynolds = 4.0 * flow / (PI * line->bore * viscosity);
+    return pipe_friction_factor(reynolds, line->roughness / line->bore);
+}
+
+static void derive_line(struct scenario_resolution *r, enum regulator_line index) {
+    static const char *const bore[LINE_COUNT] = {"line_before.bore", "line_after.bore"};
+    static const char *const far_bore[LINE_COUNT] = {"line_before.far_bore", "line_after.far_bore"};
+    struct regulator_parameters *model = &r->values.model;
+    struct pipe_parameters *line = &model->line[index];
+    const double stated = index == LINE_BEFORE ? model->fittings.inlet : model->fittings.outlet;
+    const bool there = line->length > 0.0;
+    derive_default(&line->bore, stated > 0.0 ? stated : (double)NAN);
+    derive_need(r, there, bore[index], &line->bore, "the line has a length");
+    derive_need(r, there && line->far_length > 0.0, far_bore[index], &line->far_bore,
+                "the line has a far_length");
+    derive_default(&line->elbow, 0.0);
+    if (!there) {
+        *line = (struct pipe_parameters){0};
+    } else if (isnan(line->friction) && line->bore > 0.0) {
+        line->friction = derive_line_friction(model, line);
+    }
+}
+
 static void derive_actuator(struct scenario_resolution *r) {
     struct actuator_parameters *actuator = &r->values.model.actuator;
     const bool oil = actuator->oil.displaced_area > 0.0;
@@ -175,6 +205,8 @@ static void derive_pilot(struct scenario_resolution *r) {
 static void derive_sense(struct scenario_resolution *r) {
     struct sense_parameters *sense = &r->values.model.sense;
     const bool line = sense->passage != SENSE_IDEAL;
+    sense->tap_on_line = !isnan(sense->tap_distance);
+    derive_default(&sense->tap_distance, 0.0);
     derive_need(r, line, "sense.bore", &sense->bore, "sense.passage is not ideal");
     derive_need(r, line, "sense.cavity_volume", &sense->cavity.volume,
                 "sense.passage is not ideal");
@@ -248,6 +280,8 @@ void resolution_derive(struct scenario_resolution *r) {
     derive_service(r, set_pressure);
     derive_trim(r);
     derive_fittings(r);
+    derive_line(r, LINE_BEFORE);
+    derive_line(r, LINE_AFTER);
     derive_actuator(r);
     derive_pilot(r);
     derive_sense(r);

@@ -10,7 +10,7 @@
 
 // What a mean pressure may be off the set pressure before it is another regulator's, share of the
 // gauge set pressure; common practice, no source.
-#define SAME_PRESSURE 0.3
+#define SAME_PRESSURE 0.2
 // Tolerances that no record goes below: model and reality are not the same.
 #define FREQUENCY_TOLERANCE 0.05 // [-]
 #define SWING_TOLERANCE 0.1      // [-]

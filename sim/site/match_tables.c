@@ -135,7 +135,7 @@ void match_tables_rows(struct answer *answer, const struct match_told *told) {
 // --- Values before and after
 
 static const char *kind_name(enum match_learning kind) {
-    static const char *const names[] = {"nothing learnt", "narrowed", "pinned down"};
+    static const char *const names[] = {"nothing", "narrowed", "pinned down"};
     return names[kind];
 }
 
@@ -144,12 +144,17 @@ static double shown(const struct answer *answer, const struct uncertainty_input 
     return plain ? si : answer_shown(answer, input->kind, si);
 }
 
-// "20.8 to 50.4 in2".
+// Three digits, and whole numbers above.
+static const char *digits(struct answer *answer, double number) {
+    return answer_keep(answer, fabs(number) < 999.5 ? "%.3g" : "%.0f", number);
+}
+
+// "20.8 to 50.4 in2", or without the unit.
 static const char *range_text(struct answer *answer, const struct uncertainty_input *input,
-                              double low, double high) {
-    const bool plain = input->kind == UNIT_NONE || input->kind == UNIT_FRACTION;
-    return answer_keep(answer, "%.3g to %.3g%s%s", shown(answer, input, low),
-                       shown(answer, input, high), plain ? "" : " ",
+                              double low, double high, bool unit) {
+    const bool plain = !unit || input->kind == UNIT_NONE || input->kind == UNIT_FRACTION;
+    return answer_keep(answer, "%s to %s%s%s", digits(answer, shown(answer, input, low)),
+                       digits(answer, shown(answer, input, high)), plain ? "" : " ",
                        plain ? "" : answer_unit(answer, input->kind));
 }
 
@@ -163,9 +168,9 @@ static void put_value(struct answer *answer, struct answer_table *table, const s
     answer_word(table, answer_keep(answer, "%s", input->field));
     answer_word(table, kind_name(l->kind));
     answer_word(table, range_text(answer, input, sample_quantile(range, 0.05),
-                                  sample_quantile(range, 0.95)));
-    answer_word(table, range_text(answer, input, low, high));
-    answer_words(table, "%.3g", shown(answer, input, middle));
+                                  sample_quantile(range, 0.95), true));
+    answer_word(table, range_text(answer, input, low, high, false));
+    answer_word(table, digits(answer, shown(answer, input, middle)));
     answer_put(table, 100.0 * l->spread);
     answer_put(table, 100.0 * l->middle);
     answer_put(table, low);
@@ -180,16 +185,17 @@ void match_tables_values(struct answer *answer, const struct match_told *told) {
         COLUMN_WORD("before", "before, 90 %"),
         COLUMN_WORD("after", "after, 90 %"),
         COLUMN_WORD("after_middle", "middle"),
-        {.key = "spread", .name = "spread left", .unit = "%", .digits = 3},
+        {.key = "spread", .name = "spread", .unit = "%", .digits = 3},
         {.key = "place", .name = "middle in its range", .unit = "%", .hidden = ANSWER_TERMINAL},
         {.key = "low_si", .name = "5 %, SI", .hidden = ANSWER_TERMINAL},
         {.key = "middle_si", .name = "50 %, SI", .hidden = ANSWER_TERMINAL},
         {.key = "high_si", .name = "95 %, SI", .hidden = ANSWER_TERMINAL},
     };
     const struct match *match = told->match;
-    struct answer_table *table =
-        answer_table(answer, "values", "values, by what was learnt of them:", columns,
-                     sizeof columns / sizeof columns[0]);
+    struct answer_table *table = answer_table(
+        answer, "values",
+        "values: 90 % of the draws before and after, and the spread that is left:", columns,
+        sizeof columns / sizeof columns[0]);
     table->hidden = ANSWER_CSV;
     for (int kind = MATCH_PINNED; kind >= MATCH_UNTOUCHED; kind--) {
         for (size_t i = 0; i < match->space.input_count; i++) {

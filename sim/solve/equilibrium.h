@@ -17,11 +17,12 @@ enum equilibrium_kind {
 
 struct equilibrium {
     enum equilibrium_kind kind;
-    bool restoring;              // the force drives the plug back (static stability only)
-    bool polished;               // KINSOL reached the residual wanted
-    double travel, pilot_travel; // [m]
-    double pressure[NODE_COUNT]; // [Pa]
-    double residual;             // largest scaled rate left [-]
+    bool restoring;               // the force drives the plug back (static stability only)
+    bool polished;                // KINSOL reached the residual wanted
+    double travel, pilot_travel;  // [m]
+    double pressure[NODE_COUNT];  // [Pa]
+    double line_flow[LINE_COUNT]; // toward the regulator [kg/s]
+    double residual;              // largest scaled rate left [-]
     double state[REGULATOR_STATES_MAX];
 };
 

@@ -10,7 +10,7 @@
 #include <math.h>
 #include <string.h>
 
-#define UNKNOWNS_MAX (2 + NODE_VOLUMES)
+#define UNKNOWNS_MAX (2 + NODE_VOLUMES + LINE_COUNT)
 // Largest scaled rate of a polished point of rest.
 #define RESIDUAL_WANTED 1e-9
 
@@ -21,12 +21,16 @@ struct polish {
     double time;
     struct regulator_static guess;
     int count;
-    int node[UNKNOWNS_MAX]; // node of a pressure; -1 travel; -2 pilot travel
+    int node[UNKNOWNS_MAX]; // node of a pressure, or below 0 what it is else
     double scale[UNKNOWNS_MAX];
     double rate_scale[UNKNOWNS_MAX];
     double pressure[NODE_COUNT];
     double travel, pilot_travel;
+    double line_flow[LINE_COUNT];
 };
+
+// Numbers by which the list of unknowns names what is no node's pressure.
+enum { UNKNOWN_TRAVEL = -1, UNKNOWN_PILOT = -2, UNKNOWN_LINE = -3 }; // a line less its index
 
 // An unknown and its equation, each with the size that counts as one, since metres, pascals and
 // kilograms a second stand side by side: the rate that a typical force, or the flow, would make.
@@ -43,12 +47,12 @@ static void choose_unknowns(struct polish *p, bool travel_free) {
     if (travel_free) {
         double force =
             pressure * m->actuator.diaphragm_area + m->actuator.spring_rate * m->trim.rated_travel;
-        add_unknown(p, -1, m->trim.rated_travel, force / r->moving_mass);
+        add_unknown(p, UNKNOWN_TRAVEL, m->trim.rated_travel, force / r->moving_mass);
     }
     if (r->has_pilot && !p->guess.pilot_at_stop) {
         double force = pressure * m->pilot.diaphragm_area;
         bool massless = r->layout.pilot_speed < 0;
-        add_unknown(p, -2, m->pilot.travel,
+        add_unknown(p, UNKNOWN_PILOT, m->pilot.travel,
                     force / (massless ? m->pilot.damping : m->pilot.moving_mass));
     }
     // What flows may be nothing at rest, as below a shut plug; then the scheduled flow is the
@@ -60,39 +64,53 @@ static void choose_unknowns(struct polish *p, bool travel_free) {
             add_unknown(p, n, pressure, r->liquid ? flow / m->liquid.density : flow);
         }
     }
-}
-
-// Travel, pilot travel and pressures from the vector of unknowns.
-static void unpack(struct polish *p, const double *u) {
-    for (int i = 0; i < p->count; i++) {
-        if (p->node[i] == -1) {
-            p->travel = u[i];
-        } else if (p->node[i] == -2) {
-            p->pilot_travel = u[i];
-        } else {
-            p->pressure[p->node[i]] = u[i];
+    for (int line = 0; line < LINE_COUNT; line++) {
+        if (r->has_line[line]) {
+            add_unknown(p, UNKNOWN_LINE - line, flow, r->liquid ? flow / m->liquid.density : flow);
         }
     }
 }
 
-// The rates that must vanish: of the plug's speed for its travel, of the pilot's speed (or, without
-// mass, of its travel) for its own, and of what a volume holds for its pressure.
+static double *unknown_at(struct polish *p, int unknown) {
+    return unknown <= UNKNOWN_LINE     ? &p->line_flow[UNKNOWN_LINE - unknown]
+           : unknown == UNKNOWN_TRAVEL ? &p->travel
+           : unknown == UNKNOWN_PILOT  ? &p->pilot_travel
+                                       : &p->pressure[unknown];
+}
+
+static void unpack(struct polish *p, const double *u) {
+    for (int i = 0; i < p->count; i++) {
+        *unknown_at(p, p->node[i]) = u[i];
+    }
+}
+
+// Where the rate stands that belongs to an unknown: of the plug's speed for its travel, of the
+// pilot's speed (or, without mass, of its travel) for its own, of what a volume holds for its
+// pressure, and of what the node at the regulator's end of a line holds for its flow.
+static int rate_slot(const struct regulator *r, int unknown) {
+    const struct regulator_layout *l = &r->layout;
+    if (unknown <= UNKNOWN_LINE) {
+        int line = UNKNOWN_LINE - unknown;
+        return l->line[line] + l->line_states[line] - r->pipe[line].stride + 1;
+    }
+    return unknown == UNKNOWN_TRAVEL  ? l->speed
+           : unknown == UNKNOWN_PILOT ? (l->pilot_speed >= 0 ? l->pilot_speed : l->pilot_travel)
+                                      : l->mass[unknown];
+}
+
+// The rates that must vanish.
 static int residual(N_Vector u, N_Vector f, void *data) {
     struct polish *p = data;
     const struct regulator *r = p->regulator;
-    const struct regulator_layout *l = &r->layout;
     unpack(p, NV_DATA_S(u));
     double state[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX];
     const struct regulator_rest rest = {p->travel, p->pilot_travel, p->pressure};
-    regulator_rest_state(r, p->mode, p->time, &rest, state);
+    regulator_rest_state_flowing(r, p->mode, p->time, &rest, p->line_flow, state);
     if (regulator_derivatives(r, p->mode, p->time, state, rate) != 0) {
         return 1;
     }
     for (int i = 0; i < p->count; i++) {
-        int slot = p->node[i] == -1   ? l->speed
-                   : p->node[i] == -2 ? (l->pilot_speed >= 0 ? l->pilot_speed : l->pilot_travel)
-                                      : l->mass[p->node[i]];
-        NV_Ith_S(f, i) = rate[slot];
+        NV_Ith_S(f, i) = rate[rate_slot(r, p->node[i])];
     }
     return 0;
 }
@@ -201,11 +219,13 @@ bool equilibrium_polish(const struct equilibrium_place *at, const struct regulat
     p.pilot_travel = guess->pilot_travel;
     memcpy(p.pressure, guess->pressure, sizeof p.pressure);
     choose_unknowns(&p, travel_free);
+    if (at->regulator->has_lines) {
+        const struct regulator_rest rest = {p.travel, p.pilot_travel, p.pressure};
+        regulator_line_flows(at->regulator, at->mode, at->time, &rest, p.line_flow);
+    }
     double start[UNKNOWNS_MAX] = {0.0}, u[UNKNOWNS_MAX] = {0.0};
     for (int i = 0; i < p.count; i++) {
-        start[i] = p.node[i] == -1   ? guess->travel
-                   : p.node[i] == -2 ? guess->pilot_travel
-                                     : guess->pressure[p.node[i]];
+        start[i] = *unknown_at(&p, p.node[i]);
         u[i] = start[i];
     }
     SUNContext context;
@@ -225,7 +245,9 @@ bool equilibrium_polish(const struct equilibrium_place *at, const struct regulat
     out->travel = p.travel;
     out->pilot_travel = p.pilot_travel;
     memcpy(out->pressure, p.pressure, sizeof out->pressure);
+    memcpy(out->line_flow, p.line_flow, sizeof out->line_flow);
     const struct regulator_rest rest = {p.travel, p.pilot_travel, p.pressure};
-    regulator_rest_state(at->regulator, at->mode, at->time, &rest, out->state);
+    regulator_rest_state_flowing(at->regulator, at->mode, at->time, &rest, p.line_flow,
+                                 out->state);
     return whole;
 }

@@ -36,14 +36,15 @@ struct integrate_options integrate_options_default(void) {
     };
 }
 
-static double sample_time(const struct integrate_session *s) {
-    return s->options->start + (double)s->next_sample * s->options->sample_interval;
+static double sample_time(const struct integrate_session *s, long sample) {
+    return s->options->start + (double)sample * s->options->sample_interval;
 }
 
 // Samples up to and including the present time; returns true when the observer has seen enough.
 static bool emit_samples(struct integrate_session *s) {
     const struct integrate_observer *o = s->observer;
-    for (double t = sample_time(s); t <= s->time; t = sample_time(s)) {
+    for (double t = sample_time(s, s->next_sample); t <= s->time;
+         t = sample_time(s, s->next_sample)) {
         const double *state = NV_DATA_S(s->state);
         if (t < s->time) {
             if (!integrate_session_between(s, t)) {
@@ -162,6 +163,10 @@ static bool advance(struct integrate_session *s) {
             return false;
         }
         bool enough = emit_samples(s);
+        if (enough && integrate_session_cut(s, sample_time(s, s->next_sample - 1))) {
+            s->result->status = INTEGRATE_STOPPED;
+            return false;
+        }
         // Carried out even if the run ends here: state and mode are then fit to go on from.
         bool good = step == INTEGRATE_STEP_ROOT ? handle_roots(s) : handle_penetration(s);
         if (good && enough) {

@@ -244,6 +244,17 @@ bool integrate_session_between(struct integrate_session *s, double time) {
     return true;
 }
 
+bool integrate_session_cut(struct integrate_session *s, double time) {
+    if (!s->one.method || time >= s->time || rosenbrock_taken(s->one.method) == 0.0) {
+        return false;
+    }
+    integrate_session_between(s, time);
+    memcpy(NV_DATA_S(s->state), NV_DATA_S(s->scratch), (size_t)s->states * sizeof(double));
+    s->time = time;
+    s->one.pending = s->one.guards_known = false;
+    return true;
+}
+
 long integrate_session_steps(const struct integrate_session *s) {
     long steps = 0;
     if (s->one.method) {

@@ -62,6 +62,10 @@ enum integrate_step integrate_session_step(struct integrate_session *session, do
 void integrate_session_found(struct integrate_session *session, int found[GUARD_COUNT]);
 bool integrate_session_between(struct integrate_session *session, double time);
 
+// Steps of the one-step method are long: puts time and state back to a time within the last one, as
+// if it had ended there. False by CVODE, or where that step is behind the time.
+bool integrate_session_cut(struct integrate_session *session, double time);
+
 // Steps since the last gathering.
 long integrate_session_steps(const struct integrate_session *session);
 

@@ -78,7 +78,7 @@ static int moved_rates(void *context, double travel, double *value) {
     struct regulator_observation o;
     double state[N_MAX];
     const struct regulator_rest rest = {travel, p->rest.pilot_travel, p->rest.pressure};
-    regulator_rest_state(&p->regulator, &p->mode, 0.0, &rest, state);
+    regulator_rest_state_flowing(&p->regulator, &p->mode, 0.0, &rest, p->rest.line_flow, state);
     int status = regulator_derivatives(&p->regulator, &p->mode, 0.0, state, value);
     status |= regulator_observe(&p->regulator, &p->mode, 0.0, state, &o);
     value[p->regulator.layout.count] = o.fluid_force;
@@ -196,7 +196,7 @@ static int variant(const struct point *p, enum driver driver, double *j) {
     struct regulator_mode mode = regulator_mode_at(&regulator, 0.0);
     double state[N_MAX];
     const struct regulator_rest rest = {p->rest.travel, p->rest.pilot_travel, p->rest.pressure};
-    regulator_rest_state(&regulator, &mode, 0.0, &rest, state);
+    regulator_rest_state_flowing(&regulator, &mode, 0.0, &rest, p->rest.line_flow, state);
     return linearise_jacobian(&regulator, &mode, 0.0, state, j);
 }
 

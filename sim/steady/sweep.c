@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "steady/sweep.h"
 
-#include "run/simulate.h"
+#include "run/screening.h"
 
 #include <math.h>
 
@@ -24,7 +24,7 @@ static struct sweep_step hold(const struct steadiness *subject, double flow,
         struct simulation s;
         const struct simulation_manner manner = {
             .limits = &limits, .from = *carries ? carried : NULL, .brief = true};
-        simulate_so(&here, &manner, &s);
+        simulate_screened(&here, &manner, &s);
         *carries = s.outcome == SIMULATION_DONE;
         if (*carries) {
             const struct verdict_figures *f = &s.judged.figures;

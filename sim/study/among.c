@@ -6,6 +6,7 @@
 #include "steady/steadiness.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -18,6 +19,7 @@ struct work {
 
 static void describe(void *context, size_t index, struct study_point *point) {
     const struct work *w = context;
+    point->change_count = 0;
     point->draw = index / w->study->items;
     w->study->describe(w->study->context, index % w->study->items, point->draw, point);
 }
@@ -195,4 +197,10 @@ double among_drawn(const struct among *among, const struct unit_context *site, s
     const struct draws_cell *cell = &d->cell[draw * d->field_count + field];
     double si;
     return cell->number && !units_to_si(site, &cell->quantity, &si) ? si : (double)NAN;
+}
+
+const char *among_path(const char *field, char path[AMONG_PATH_SIZE]) {
+    const char *dot = strncmp(field, "trims.", 6) == 0 ? strchr(field + 6, '.') : NULL;
+    snprintf(path, AMONG_PATH_SIZE, "%s%s", dot ? "trim" : "", dot ? dot : field);
+    return path;
 }

@@ -98,6 +98,10 @@ enum study_status among_answer(struct study_job *job, const struct among *among,
 double among_drawn(const struct among *among, const struct unit_context *site, size_t draw,
                    size_t field);
 
+// Path in the field table of a drawn one: "trim.x" of "trims.NAME.x".
+enum { AMONG_PATH_SIZE = 96 };
+const char *among_path(const char *field, char path[AMONG_PATH_SIZE]);
+
 // --- Parts of the answer
 
 struct among_told {

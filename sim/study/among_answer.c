@@ -260,7 +260,7 @@ static void add_numbers(struct answer *answer, const struct among_told *told, do
 static void add_draws(struct answer *answer, const struct among_told *told) {
     const struct among_study *s = told->study;
     const struct draws *d = &told->among->draws;
-    const size_t count = 3 + s->metrics;
+    const size_t outcomes = 3 + s->metrics, count = outcomes + d->field_count;
     struct answer_column *column = answer_columns(answer, count);
     if (!column) {
         return;
@@ -273,6 +273,13 @@ static void add_draws(struct answer *answer, const struct among_told *told) {
         column[3 + m] = (struct answer_column){
             .key = metric->key, .name = metric->name, .kind = metric->kind, .unit = metric->unit};
     }
+    for (size_t k = 0; k < d->field_count; k++) {
+        char path[AMONG_PATH_SIZE];
+        const struct field *field = field_at(field_index_of(among_path(d->field[k], path)));
+        const char *name = answer_keep(answer, "%s", d->field[k]);
+        column[outcomes + k] = (struct answer_column){
+            .key = name, .name = name, .kind = field ? field->kind : UNIT_NONE};
+    }
     struct answer_table *table = answer_table(answer, "", NULL, column, count);
     table->hidden = ANSWER_TERMINAL | ANSWER_JSON;
     for (size_t i = 0; i < d->count; i++) {
@@ -282,6 +289,9 @@ static void add_draws(struct answer *answer, const struct among_told *told) {
             answer_word(table, s->name[k]);
             for (size_t m = 0; m < s->metrics; m++) {
                 answer_put(table, told->result[(i * s->items + k) * s->metrics + m]);
+            }
+            for (size_t f = 0; f < d->field_count; f++) {
+                answer_put(table, among_drawn(told->among, &told->scenario->site, i, f));
             }
         }
     }

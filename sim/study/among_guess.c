@@ -16,6 +16,17 @@ struct column {
     size_t trim; // of the study, whose range it has
 };
 
+// Whether some trim says a field of `trim` itself.
+static bool is_own(const struct scenario *scenario, const char *path) {
+    struct scenario_entry entry;
+    for (size_t t = 0; t < scenario_trim_count(scenario); t++) {
+        if (scenario_provenance(scenario, t, field_index_of(path), &entry) && entry.from_trim) {
+            return true;
+        }
+    }
+    return false;
+}
+
 // A trim's own value stands under its name, so that other trims keep theirs.
 static size_t list_columns(const struct uncertainty *u, const struct study_job *job,
                            struct column *column, char (*path)[PATH_SIZE]) {
@@ -23,7 +34,8 @@ static size_t list_columns(const struct uncertainty *u, const struct study_job *
     size_t count = 0;
     for (size_t i = 0; i < u->input_count; i++) {
         const struct uncertainty_input *input = &u->input[i];
-        const bool own = !only && strncmp(input->field, "trim.", 5) == 0;
+        const bool own =
+            !only && strncmp(input->field, "trim.", 5) == 0 && is_own(job->scenario, input->field);
         for (size_t t = 0; t < u->trim_count; t++) {
             if (!(input->range[t].low < input->range[t].high)) {
                 continue;

@@ -18,6 +18,7 @@
 
 enum { SHUFFLES = 200, DRAWS_A_BIN = 10, BINS_MIN = 3, BINS_MAX = 8, LEAST = 30, TOLD = 8 };
 #define BEYOND_CHANCE 0.95
+#define NEARLY_ALL 0.95
 
 struct value {
     size_t field;
@@ -159,11 +160,9 @@ static int compare(const void *left, const void *right) {
 
 static const char *how(const struct among_told *told, const char *field) {
     const struct regulator_parameters *m = &told->scenario->model;
-    const char *dot = strncmp(field, "trims.", 6) == 0 ? strchr(field + 6, '.') : NULL;
-    char path[96];
-    snprintf(path, sizeof path, "%s%s", dot ? "trim" : "", dot ? dot : field);
+    char path[AMONG_PATH_SIZE];
     const struct hardware_row *row =
-        hardware_find(path, hardware_kind(m->actuation, m->pilot.exhaust));
+        hardware_find(among_path(field, path), hardware_kind(m->actuation, m->pilot.exhaust));
     return row ? row->measure : "";
 }
 
@@ -214,11 +213,14 @@ static void say(struct answer *answer, const struct search *s, const double limi
                                          100.0 * first->gain)
                            : "";
     const char *way = how(s->told, field);
-    answer_label(
-        answer, ANSWER_FINDING,
-        "measure next: ", "%s. It takes about %.0f %% of the doubt about %s (%s)%s%s%s.%s%s%s",
-        field, 100.0 * fmax(first->explained, 0.0), name, study->metric[0].name, gain,
-        way[0] ? ". How: " : "", way, more[0] ? " After it: " : "", more, more[0] ? "." : "");
+    const char *part =
+        first->explained > NEARLY_ALL
+            ? "nearly all"
+            : answer_keep(answer, "about %.0f %%", 100.0 * fmax(first->explained, 0.0));
+    answer_label(answer, ANSWER_FINDING,
+                 "measure next: ", "%s. It takes %s of the doubt about %s (%s)%s%s%s.%s%s%s", field,
+                 part, name, study->metric[0].name, gain, way[0] ? ". How: " : "", way,
+                 more[0] ? " After it: " : "", more, more[0] ? "." : "");
 }
 
 void among_told_measure(struct answer *answer, const struct among_told *told) {

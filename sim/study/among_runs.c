@@ -3,9 +3,10 @@
 // uncertainty --draws FILE` answer.
 #include "study/among_runs.h"
 
-#include "run/severity.h"
-
 #include <math.h>
+
+// How much longer a run that did not tell is tried once more, as `lowlift trims` does.
+#define PATIENCE 4.0
 
 enum { RUN_QUIET, RUN_HITS, RUN_HUNTS, RUN_SWING, RUN_CONTACTS, RUN_METRICS };
 
@@ -29,12 +30,21 @@ static void describe(void *context, size_t item, size_t draw, struct study_point
     point->trim = job->trim[item];
 }
 
+void among_severity(const struct scenario_case *scenario, double row[SEVERITY_COLUMNS]) {
+    severity_measure(scenario, row);
+    if ((size_t)row[SEVERITY_OUTCOME] == VERDICT_UNDECIDED) {
+        struct scenario_case longer = *scenario; // shares its memory, which nobody writes to
+        longer.run.duration *= PATIENCE;
+        severity_measure(&longer, row);
+    }
+}
+
 static void evaluate(void *context, size_t item, const struct scenario_case *scenario,
                      double *metric) {
     double row[SEVERITY_COLUMNS];
     (void)context;
     (void)item;
-    severity_measure(scenario, row);
+    among_severity(scenario, row);
     const size_t outcome = (size_t)row[SEVERITY_OUTCOME];
     if (outcome == SEVERITY_IMPOSSIBLE) {
         return;

@@ -40,7 +40,8 @@ static const struct answer_column after[AFTER_FIGURES] = {
 };
 
 static const char *group_name(enum figure_group group) {
-    static const char *const text[] = {"at rest", "motion", "seat and stop", "the run itself"};
+    static const char *const text[] = {"at rest", "motion", "seat and stop", "lines",
+                                       "the run itself"};
     return text[group];
 }
 

@@ -2,10 +2,12 @@
 // What is to be said of runs besides their figures: warnings, and where a figure or a verdict needs
 // a word.
 #include "run/passage.h"
+#include "run/pipe_figure.h"
 #include "scenario/shown.h"
 #include "study/comparison.h"
 #include "study/inputs.h"
 
+#include <math.h>
 #include <stdio.h>
 
 enum { TEXT_SIZE = 64 };
@@ -92,6 +94,47 @@ static void note_screw(struct answer *answer, const struct comparison *c, size_t
     }
 }
 
+// A liquid that is pulled apart makes room for vapour, and strikes when it falls together again.
+static void note_parting(struct answer *answer, const struct comparison *c, size_t i) {
+    const struct simulation *s = &c->run[i];
+    const struct regulator *r = &s->start.regulator;
+    for (int line = 0; line < LINE_COUNT && r->liquid; line++) {
+        const enum channel at =
+            line == LINE_BEFORE ? CHANNEL_INLET_PRESSURE : CHANNEL_OUTLET_PRESSURE;
+        double low = (double)INFINITY;
+        for (size_t k = 0; k < s->count && r->has_line[line]; k++) {
+            low = fmin(low, s->channel[at][k]);
+        }
+        if (low < r->parameters.liquid.vapour_pressure) {
+            note(answer, c, i,
+                 line == LINE_BEFORE
+                     ? "the pressure in the line before the regulator falls below that of vapour: "
+                       "real liquid would part there, and strike when it falls together"
+                     : "the pressure in the line after the regulator falls below that of vapour: "
+                       "real liquid would part there, and strike when it falls together");
+        }
+    }
+}
+
+// A line is short while its quarter wave is well above what the plug can follow: the critical
+// length of a relief-type valve's inlet pipe (models/README.md), with a quarter to spare.
+static void note_lines(struct answer *answer, const struct comparison *c, size_t i) {
+    static const char *const side[LINE_COUNT] = {"before", "after"};
+    const double margin = 1.25;
+    const double plug = regulator_plug_frequency(&c->scenario[i].model);
+    for (int line = 0; line < LINE_COUNT; line++) {
+        const double quarter = pipe_figure_quarter(&c->run[i], (enum regulator_line)line);
+        if (quarter < margin * plug) { // false without the line
+            char text[200];
+            snprintf(text, sizeof text,
+                     "the quarter wave of the line %s the regulator, %.3g Hz, is not above the "
+                     "plug's own %.3g Hz: its waves can feed the plug",
+                     side[line], quarter, plug);
+            note(answer, c, i, text);
+        }
+    }
+}
+
 static void note_end(struct answer *answer, const struct comparison *c, size_t i) {
     const struct simulation *s = &c->run[i];
     char text[400];
@@ -127,6 +170,8 @@ void comparison_notes(const struct comparison *c, struct answer *answer) {
         warn_passage(answer, c, i);
         note_start(answer, c, i);
         note_screw(answer, c, i);
+        note_lines(answer, c, i);
+        note_parting(answer, c, i);
         note_end(answer, c, i);
     }
 }

@@ -2,7 +2,7 @@
 // What `lowlift remedies --draws` answers: of the regulators that move today, the share that each
 // remedy brings to rest at today's flow; of those that rest today, the share that it sets moving.
 // No steady range is searched, which would take a hundred times as long.
-#include "study/among.h"
+#include "study/among_runs.h"
 #include "study/remedies_words.h"
 
 #include <math.h>
@@ -56,7 +56,7 @@ static void evaluate(void *context, size_t item, const struct scenario_case *sce
             remedy_choose(attempt->remedy[i], &changed);
         }
     }
-    severity_measure(&changed, row);
+    among_severity(&changed, row);
     metric[REMEDY_CURES] = row[SEVERITY_OUTCOME] <= VERDICT_FORCED;
 }
 

@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: MIT
+// Inside of the model only: preparation of the lines.
+#pragma once
+
+#include "regulator.h"
+
+// Which lines there are, from the parameters; before the nodes are mapped.
+void regulator_lines_find(struct regulator *regulator);
+
+// Cells and ends, once the nodes are mapped; before the states are laid out.
+void regulator_lines_prepare(struct regulator *regulator);
+
+// Their states.
+void regulator_lines_lay_out(struct regulator *regulator, double pressure);
+
+static inline int regulator_line_near(int line) {
+    return line == LINE_BEFORE ? NODE_INLET : NODE_OUTLET;
+}
+
+// The line on the side whose pressure is held.
+static inline int regulator_line_held(const struct regulator_parameters *p) {
+    return p->duty == DUTY_BACK_PRESSURE ? LINE_BEFORE : LINE_AFTER;
+}
