@@ -53,9 +53,8 @@ const struct command command_page = {
     .about =
         "Writes one HTML file that opens from a disk, on a phone too, with no network. The model "
         "itself runs in it: two trims side by side, cut open and moving, their traces, verdicts "
-        "and "
-        "figures, and sliders for what a technician can change. The page says the same as `lowlift "
-        "run` with the same values.\n\n"
+        "and figures, and sliders for what a technician can change. The page says the same as "
+        "`lowlift run` with the same values.\n\n"
         "Where a browser cannot run the model, the page shows what the program made of the "
         "scenario, and says so.",
     .examples = "Example: the demo, to try on a phone\n"
