@@ -19,3 +19,4 @@ extern const struct command command_expect;
 extern const struct command command_fields;
 extern const struct command command_verdicts;
 extern const struct command command_record;
+extern const struct command command_waves;
