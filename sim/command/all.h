@@ -23,3 +23,4 @@ extern const struct command command_page;
 extern const struct command command_lesson;
 extern const struct command command_readings;
 extern const struct command command_match;
+extern const struct command command_waves;

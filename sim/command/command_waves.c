@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: MIT
+// `lowlift waves`: pressure along the lines of one trim over time.
+#include "command/all.h"
+#include "study/waves.h"
+
+static const struct command_option options[WAVES_ASKED_COUNT] = {
+    [WAVES_FROM] = {"from", "TIME", "begin of what is shown; default: 0 s", OPTION_TEXT, 0, 0,
+                    NULL},
+    [WAVES_TO] = {"to", "TIME", "its end; default: 60 quarter waves of the longest line later",
+                  OPTION_TEXT, 0, 0, NULL},
+};
+
+const struct command command_waves = {
+    .name = "waves",
+    .summary = "pressure along the pipes before and after the regulator over time",
+    .arguments = "SCENARIO.yaml",
+    .about =
+        "Runs one trim (the first, or that of --trim) and shows the pressure at every place of "
+        "its lines over a stretch of time: the wave that a closing sends, how it comes back "
+        "from the vessel, and what that does to the next stroke. Needs a scenario with "
+        "line_before or line_after.\n\n"
+        "Writes a table as CSV, a summary as JSON and a picture.",
+    .examples = "Example: ten feet of pipe and the first tenth of a second after the kick:\n"
+                "  lowlift waves --to '0.1 s' --plot png scenarios/hard-slam.yaml\n",
+    COMMAND_OPTIONS(options),
+    .groups = OPTIONS_STUDY,
+    .exits = EXITS_STUDY,
+    .answer = waves_answer,
+};

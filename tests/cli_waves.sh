@@ -1,0 +1,23 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: MIT
+# `lowlift waves` as typed: files, the wave itself, messages, same bytes again.
+# shellcheck source=tests/cli.sh
+source "$(dirname "$0")/cli.sh"
+hammer=scenarios/dump-hammer.yaml
+
+run 0 waves --from '2 s' --to '2.4 s' --out a "$hammer"
+exists a/dump-hammer.waves.{pressure.csv,json,svg}
+whole_summary a/dump-hammer.waves.json
+matches out 'waves at 1100 m/s, quarter wave 2.75 Hz'
+[ "$(wc -l <a/dump-hammer.waves.pressure.csv)" -gt 10000 ] || fail "not every place at every moment"
+run 0 waves --from '2 s' --to '2.4 s' --quiet --out b "$hammer"
+diff -r a b >/dev/null || fail "other bytes the second time"
+run 0 waves --to '20 ms' --plot png --no-files --set line_before.cells=4 --out c scenarios/fuel-gas-line.yaml
+exists c/fuel-gas-line.waves.png
+
+run 3 waves "$decline"
+says err 'has no line; give line_before.length'
+run 2 waves --from '2 s' --to '1 s' "$hammer"
+says err 'must be later than --from'
+run 2 waves --from 2 "$hammer"
+says err "--from: found '2'"
