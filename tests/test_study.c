@@ -151,17 +151,31 @@ static int be_victim(const char *checkpoint, const char *log) {
     return setting.log >= 0 && status == STUDY_DONE ? 0 : 1;
 }
 
-// Start it, kill it after some time; true when it had come to its end before.
-static bool kill_victim(long after_ns) {
+static long kept_size(void) {
+    struct stat now;
+    return stat(kept, &now) == 0 ? (long)now.st_size : 0;
+}
+
+// Start it, and kill it some time after its checkpoint has so many bytes; true when it had come to
+// its end before. Waits for a sign and not for a time: a busy machine needs long to begin at all.
+static bool kill_victim(long bytes, long after_ns) {
     pid_t child;
     char self[256], flag[] = "--victim";
     snprintf(self, sizeof self, "%s", program);
     char *arguments[] = {self, flag, kept, log_path, NULL};
     assert_int_equal(posix_spawn(&child, self, NULL, NULL, arguments, environ), 0);
-    nanosleep(&(struct timespec){.tv_nsec = after_ns}, NULL);
-    kill(child, SIGKILL);
     int status;
-    assert_int_equal(waitpid(child, &status, 0), child);
+    pid_t ended = 0;
+    while (ended == 0 && kept_size() < bytes) {
+        nanosleep(&(struct timespec){.tv_nsec = 500000}, NULL);
+        ended = waitpid(child, &status, WNOHANG);
+    }
+    if (ended == 0) {
+        nanosleep(&(struct timespec){.tv_nsec = after_ns}, NULL);
+        kill(child, SIGKILL);
+        ended = waitpid(child, &status, 0);
+    }
+    assert_int_equal(ended, child);
     assert_true(WIFSIGNALED(status) || WEXITSTATUS(status) == 0);
     return WIFEXITED(status);
 }
@@ -186,16 +200,13 @@ static void test_killed_study_goes_on(void **state) {
     for (int round = 0; round < 3; round++) {
         unlink(kept);
         memset(before, 0, sizeof before);
-        size_t count_before = 0;
-        long patience = 1; // a slow machine needs longer to begin at all
         for (bool ended = false; !ended;) {
-            assert_true(kills++ < 200);
+            assert_true(kills++ < 3 * (COUNT + 1)); // each comes further than the one before
             seed = seed * 6364136223846793005ULL + 1442695040888963407ULL;
-            ended = kill_victim(patience * (3000000L + (long)(seed >> 40) * 2L));
+            const long more = 1 + (long)((seed >> 60) % 8); // points
+            ended = kill_victim(kept_size() + more * (WIDTH + 2) * 8, (long)(seed >> 42));
             check_not_repeated(before);
-            size_t count = points_kept(after);
-            patience = count > count_before ? (patience + 1) / 2 : 2 * patience;
-            count_before = count;
+            points_kept(after);
             for (size_t i = 0; i < COUNT; i++) {
                 assert_true(after[i] || !before[i]); // nothing is lost
             }
