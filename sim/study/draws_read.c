@@ -149,7 +149,7 @@ static bool read_header(struct reader *r) {
         out->field[i] = r->cell[i + 1];
         r->fine[i] = has_field(r, i + 1);
         for (size_t k = 0; k < i; k++) {
-            if (strcmp(out->field[i], out->field[k]) == 0) {
+            if (strcmp(r->cell[i + 1], r->cell[k + 1]) == 0) {
                 diagnostics_error(r->list, place_of(r, i + 1), "%s: stands in two columns",
                                   out->field[i]);
             }
