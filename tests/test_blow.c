@@ -62,12 +62,37 @@ static void test_hammer_against_joukowsky(void **state) {
     fixture_case_close(&c);
 }
 
+static void test_force_on_a_run(void **state) {
+    (void)state;
+    // The force on a run is the change of momentum in it: half the run near the regulator feels
+    // less than the whole pipe, and the force of all is the pipe's area times the pressures at its
+    // ends, but for friction and mean flow.
+    const char *const elbows[][3] = {{"run.duration=0.2 s", "line_before.elbow=0 ft", NULL},
+                                     {"run.duration=0.2 s", "line_before.elbow=5 ft", NULL}};
+    double force[2];
+    for (int i = 0; i < 2; i++) {
+        struct fixture_case c;
+        fixture_case_simulate(&c, "scenarios/hard-slam.yaml", NULL, elbows[i]);
+        const struct simulation *s = &c.run;
+        force[i] = pipe_figure_shaking(s, LINE_BEFORE);
+        double most = 0.0, area = s->start.regulator.pipe[LINE_BEFORE].area[0];
+        for (size_t k = 0; k < s->count; k++) {
+            most = fmax(most, area * fabs(s->channel[CHANNEL_CONTROLLED_PRESSURE][k] -
+                                          s->channel[CHANNEL_INLET_PRESSURE][k]));
+        }
+        if (i == 0) {
+            assert_close(force[0], most, 0.05, 0.0);
+        }
+        fixture_case_close(&c);
+    }
+    assert_true(force[1] > 0.3 * force[0] && force[1] < 0.95 * force[0]);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_touch_is_called_one),
-        cmocka_unit_test(test_no_blow_without_contact),
-        cmocka_unit_test(test_velocity_of_concern),
-        cmocka_unit_test(test_hammer_against_joukowsky),
+        cmocka_unit_test(test_touch_is_called_one), cmocka_unit_test(test_no_blow_without_contact),
+        cmocka_unit_test(test_velocity_of_concern), cmocka_unit_test(test_hammer_against_joukowsky),
+        cmocka_unit_test(test_force_on_a_run),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -71,6 +71,17 @@ static void check_width(const char *text) {
     }
 }
 
+// The reason may be longer than a line: its last part, of the blows, then stands on the next.
+static void says_reason(const struct told *t) {
+    char reason[200];
+    snprintf(reason, sizeof reason, "%s", t->comparison.run[0].judged.reason);
+    char *blows = strrchr(reason, ';');
+    assert_non_null(blows);
+    *blows = '\0';
+    assert_says(t->text, reason);
+    assert_says(t->text, "the hardest is a touch,");
+}
+
 static void test_run(void **state) {
     (void)state;
     struct told t;
@@ -78,7 +89,7 @@ static void test_run(void **state) {
     told(&t, full, changes, false);
     assert_int_equal(strncmp(t.text, "100 %s %n $(x) `y`, trim full\n", 30), 0);
     assert_says(t.text, "  verdict: slamming - ");
-    assert_says(t.text, t.comparison.run[0].judged.reason);
+    says_reason(&t);
     // The groups in order, each once; figures that do not exist are left out.
     static const char *const groups[] = {"\n  at rest\n", "\n  motion\n", "\n  seat and stop\n",
                                          "\n  the run itself\n", "\n  work of the solver\n"};
@@ -120,7 +131,7 @@ static void test_comparison(void **state) {
     assert_says(t.text, "            full        reduced\n");
     assert_says(t.text, "        slamming         steady\n");
     assert_says(t.text, "  full: ");
-    assert_says(t.text, t.comparison.run[0].judged.reason);
+    says_reason(&t);
     assert_null(strstr(t.text, "surge"));
     assert_int_equal(comparison_worst(&t.comparison), VERDICT_SLAMMING);
     check_width(t.text);

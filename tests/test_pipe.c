@@ -147,6 +147,23 @@ static void test_volume_at_the_end(void **state) {
     }
 }
 
+static void test_volumes_at_both_ends(void **state) {
+    (void)state;
+    // E: a pipe shut at one end with a volume at the other, tan x = -x/C: C 0.1 -> 1.6319945272;
+    // with volumes at both, tan x = x (a + b)/(x^2 - a b): a = b = 1 -> 1.3065423742. C, a, b: A
+    // L/V.
+    const double far[] = {0.0, 1.0}, near[] = {10.0, 1.0}, exact[] = {1.6319945272, 1.3065423742};
+    for (int i = 0; i < 2; i++) {
+        struct setting s = make(isothermal(400.0), 21.0, 21, 5e5); // 20 m from node 1 to node 21
+        double y[STATES_MAX], growth;
+        s.pipe.span[0] = 1e9; // nothing passes the far face
+        s.pipe.volume[0] = 0.5 + 20.0 * far[i];
+        s.pipe.volume[20] = 0.5 + 20.0 * near[i];
+        pipe_rest(&s.pipe, 5e5, 0.0, y, NULL);
+        assert_close(slowest(&s, y, &growth) * 20.0 / 400.0, exact[i], 1.5e-3, 0.0);
+    }
+}
+
 static void test_reflection_with_a_mean_flow(void **state) {
     (void)state;
     // E: at a choked restriction (1 - M)/(1 + M), at the pressure of the far place -1, and waves
@@ -428,6 +445,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_quarter_wave),
         cmocka_unit_test(test_volume_at_the_end),
+        cmocka_unit_test(test_volumes_at_both_ends),
         cmocka_unit_test(test_reflection_with_a_mean_flow),
         cmocka_unit_test(test_shock_tube_isothermal),
         cmocka_unit_test(test_shock_tube_of_sod),

@@ -58,6 +58,6 @@ void blow_say(struct simulation *s) {
     }
     const size_t used = strlen(s->judged.reason);
     snprintf(s->judged.reason + used, sizeof s->judged.reason - used,
-             "; the hardest is a %s, %.2g times the load at rest on the seat%s", blow_name(blow),
-             blow_share(s), blow == BLOW_TOUCH ? ": nobody hears it" : "");
+             "; the hardest is a %s, %.2g times the load at rest there", blow_name(blow),
+             blow_share(s));
 }
