@@ -120,6 +120,9 @@ static const struct error_row rows[] = {
     {PILOT, "rate: 0.15 MMscf/d",
      "rate: {slug: {base: 1 kg/h, peak: 2 kg/h, start: 0 s, period: 5 s, duration: 6 s}}", 10, 80,
      "below `period`"},
+    {PILOT, "rate: 0.15 MMscf/d",
+     "rate: {slug: {base: 1 kg/h, peak: 2 kg/h, start: 0 s, period: 1 us, duration: 0.5 us}}", 10,
+     65, "must not be below 1 ms"},
     {PILOT, "rate: 0.15 MMscf/d", "rate: {ramp: 3, slug: 4}", 10, 19, "only one of"},
     {PILOT, "rate: 0.15 MMscf/d", "rate: {record: nosuch.csv}", 10, 18, "cannot open"},
     {PILOT, "rate: 0.15 MMscf/d", "rate: {record: /dev/zero}", 10, 18, "not a plain file"},
@@ -218,6 +221,8 @@ static const struct error_row rows[] = {
     {PILOT, "title:", "run: {minimum_duration: 1 h}\ntitle:", 1, 25, "more than run.duration"},
     {PILOT, "title:", "run: {sample_interval: 1 h}\ntitle:", 1, 24, "more than run.duration"},
     {PILOT, "title:", "run: {sample_interval: 1e-9 s}\ntitle:", 1, 24, "samples"},
+    {PILOT, "title:", "start: {kick_pressure: -100 psi}\ntitle:", 1, 24,
+     "leaves the vessel less than nothing: allowed above -"},
     {PILOT, "title:", "run: {max_order: 6}\ntitle:", 1, 18, "bdf has at most order 5"},
     // Expectations.
     {PILOT, "trim: full}", "trim: ful}", 38, 5, "no trim 'ful'"},

@@ -7,7 +7,8 @@
 #include <math.h>
 #include <stdio.h>
 
-enum { SAMPLES_MAX = 50000000, BDF_ORDER_MAX = 5 };
+// So many samples of all channels and what they are drawn from take about 1 GB.
+enum { SAMPLES_MAX = 5000000, BDF_ORDER_MAX = 5 };
 
 static double check_first(const struct schedule *schedule) {
     return schedule_value(schedule, schedule_piece(schedule, 0.0), 0.0);
@@ -237,6 +238,21 @@ static void check_sweep(struct scenario_resolution *r) {
     }
 }
 
+// A push may empty the vessel, but not beyond.
+static void check_kick(struct scenario_resolution *r) {
+    const struct start_options *start = &r->values.start;
+    const double held =
+        start->from == START_SHUT ? start->pressure : check_first(&r->values.model.set_point);
+    if (held > 0.0 && held + start->kick_pressure <= 0.0) {
+        const bool us = r->scenario->written_us >= r->scenario->written_metric;
+        const char *unit = us ? "psi" : "kPa";
+        resolution_error(r, "start.kick_pressure",
+                         "found '%s'; leaves the vessel less than nothing: allowed above -%.6g %s",
+                         resolution_value(r, "start.kick_pressure")->text,
+                         units_from_si(&r->site, UNIT_PRESSURE_DROP, unit, held), unit);
+    }
+}
+
 static void check_run(struct scenario_resolution *r) {
     const struct run_options *run = &r->values.run;
     if (run->minimum_duration > run->duration) {
@@ -262,6 +278,7 @@ void resolution_check(struct scenario_resolution *r) {
     check_pressures(r);
     check_level(r);
     check_sweep(r);
+    check_kick(r);
     check_run(r);
     resolution_check_outlook(r);
 }

@@ -145,6 +145,8 @@ static bool schedule_ramp(const struct schedule_read *read, const struct yaml_no
     return true;
 }
 
+static const double SLUG_PERIOD_LEAST = 1e-3; // [s]
+
 static bool schedule_slug(const struct schedule_read *read, const struct yaml_node *node,
                           struct schedule_input *input) {
     const struct yaml_node *child[5];
@@ -157,13 +159,20 @@ static bool schedule_slug(const struct schedule_read *read, const struct yaml_no
         !schedule_time(read, child[4], &input->duration)) {
         return false;
     }
-    if (input->duration > 0.0 && input->duration < input->period) {
-        return true;
+    if (!(input->duration > 0.0 && input->duration < input->period)) {
+        diagnostics_error(read->out, child[4]->place,
+                          "%s.slug: found '%s'; `duration` must be above 0 and below `period`",
+                          read->label, child[4]->text);
+        return false;
     }
-    diagnostics_error(read->out, child[4]->place,
-                      "%s.slug: found '%s'; `duration` must be above 0 and below `period`",
-                      read->label, child[4]->text);
-    return false;
+    if (input->period < SLUG_PERIOD_LEAST) {
+        diagnostics_error(read->out, child[3]->place,
+                          "%s.slug: found '%s'; `period` must not be below 1 ms: a run stops at "
+                          "each slug",
+                          read->label, child[3]->text);
+        return false;
+    }
+    return true;
 }
 
 // Pulsation, as of a compressor: a cosine about the middle, with its first crest at the start.

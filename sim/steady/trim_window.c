@@ -204,6 +204,7 @@ struct trim_window trim_window_unpack(const double number[TRIM_WINDOW_NUMBERS]) 
 }
 
 double trim_window_kick(const struct scenario_case *scenario) {
-    const double own = fabs(scenario->start.kick_pressure);
+    // It goes down as well, where a push up may be any size.
+    const double own = fmin(fabs(scenario->start.kick_pressure), 0.9 * scenario->set_pressure);
     return own > 0.0 ? own : KICK_SHARE * fabs(scenario->set_pressure - scenario->model.atmosphere);
 }

@@ -64,9 +64,14 @@ enum study_status study_subject_kick(struct study_job *job, const struct study_a
     *kick = trim_window_kick(scenario);
     const enum study_status status =
         study_job_quantity(job, asked, UNIT_PRESSURE_DROP, &scenario->site, (double)NAN, kick);
-    if (status == STUDY_DONE && !(*kick > 0.0)) {
-        return study_job_fail(job, STUDY_BAD_USAGE, "%s: found '%s'; allowed more than nothing",
-                              asked->name, asked->text);
+    // A kick goes both ways, and down not further than to nothing.
+    if (asked->text && status == STUDY_DONE && !(*kick > 0.0 && *kick < scenario->set_pressure)) {
+        char most[TEXT_SIZE];
+        shown_text(scenario, UNIT_PRESSURE_DROP, scenario->set_pressure, most, sizeof most);
+        return study_job_fail(job, STUDY_BAD_USAGE,
+                              "%s: found '%s'; allowed more than nothing and less than the "
+                              "vessel holds, %s",
+                              asked->name, asked->text, most);
     }
     return status;
 }
