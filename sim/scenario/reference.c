@@ -17,6 +17,11 @@ static const char *const reference_notes[] = {
     "what differs from `trim`.",
     "Expected results: `expect: [{quantity: verdict, value: slamming, trim: full, source: ...}]`, "
     "with `tolerance` for numbers; quantity `refusal` expects an error with those key words.",
+    "What was seen on site, for `lowlift match`: `observed: [{flow: 3 MMscf/d, seen: quiet}, "
+    "{flow: "
+    "0.15 MMscf/d, seen: hits its seat, frequency: 0.5..2 Hz, swing: 3..8 psi, since: 2025-03}]`; "
+    "a "
+    "row may also name a trim, or a field that differed then (downstream.pressure: 40 psig).",
     "Defaults that begin with = are rules.",
 };
 

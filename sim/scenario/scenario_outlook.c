@@ -139,14 +139,15 @@ static void outlook_readings(struct scenario_resolution *r) {
         }
     }
     const struct readings_options *o = &r->values.readings;
-    if (o->low_flow >= o->high_flow) {
+    // Nothing was said: no number, or, in a build without the field, 0.
+    if (resolution_given(r, "readings.high_flow") && o->low_flow >= o->high_flow) {
         resolution_error(r, "readings.high_flow",
                          "found '%s'; must be above readings.low_flow, '%s'",
                          resolution_value(r, "readings.high_flow")->text,
                          resolution_value(r, "readings.low_flow")->text);
     }
-    // Without a pilot there is no chamber to read, and neither was filled in.
-    if ((r->build & USE_PILOT) && o->first_movement >= o->full_travel) {
+    if (resolution_given(r, "readings.first_movement") &&
+        resolution_given(r, "readings.full_travel") && o->first_movement >= o->full_travel) {
         resolution_error(r, "readings.full_travel",
                          "found '%s'; must be above readings.first_movement, '%s'",
                          resolution_value(r, "readings.full_travel")->text,

@@ -184,21 +184,20 @@ enum study_status match_answer(struct study_job *job, const struct study_asked *
     struct match *match = calloc(1, sizeof *match);
     struct match_best *best = calloc(1, sizeof *best);
     struct scenario_case resolved = {0};
-    enum study_status status = match && best
-                                   ? study_job_resolve(job, job->trim[0], &resolved)
-                                   : study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
+    if (!match || !best) {
+        free(match);
+        free(best);
+        return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
+    }
+    enum study_status status = study_job_resolve(job, job->trim[0], &resolved);
     status = status == STUDY_DONE ? take(match, job, asked, &resolved) : status;
     status = status == STUDY_DONE ? match_find(match, job) : status;
     if (status == STUDY_DONE && match->count > 0 && match->record.enough) {
         status = match_fit(match, job, best);
     }
     status = status == STUDY_DONE ? tell(job, &resolved, match, best, answer) : status;
-    if (match) {
-        match_free(match);
-    }
-    if (best) {
-        free(best->score);
-    }
+    match_free(match);
+    free(best->score);
     free(match);
     free(best);
     scenario_case_free(&resolved);

@@ -86,7 +86,7 @@ static void search_one(void *context, size_t index, const struct scenario_case *
     nlopt_set_lower_bounds1(optimiser, -3.0);
     nlopt_set_upper_bounds1(optimiser, 3.0);
     nlopt_set_initial_step1(optimiser, FIRST_STEP);
-    nlopt_set_maxeval(optimiser, RUNS);
+    nlopt_set_maxeval(optimiser, s.match->most < RUNS ? (int)s.match->most : RUNS);
     nlopt_set_ftol_abs(optimiser, 0.01);
     for (unsigned i = 0; i < width; i++) {
         score[i] = fmin(fmax(score[i], -2.999), 2.999);
@@ -156,7 +156,10 @@ enum study_status match_fit(struct match *match, struct study_job *job, struct m
         struct study work = study_job_start(job, "searches");
         work.width = OUT_SCORES + width;
         work.evaluate = search_one;
-        status = match_rows_study(match, job, &work, starts, describe_start, &s, out);
+        work.count = starts;
+        work.describe = describe_start;
+        work.context = &s;
+        status = match_rows_study(match, job, &work, out);
     }
     for (size_t i = 0; i < starts && status == STUDY_DONE; i++) {
         const double *found = &out[i * (OUT_SCORES + width)];

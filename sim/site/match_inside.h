@@ -46,7 +46,6 @@ size_t match_rows_changes(const struct match *match, const struct match_row *row
 void match_rows_run(const struct match *match, const struct match_row *row, size_t index,
                     const struct scenario_case *scenario, double *result);
 enum study_status match_rows_study(struct match *match, struct study_job *job, struct study *work,
-                                   size_t count, study_describe describe_point, void *context,
                                    double *out);
 
 // --- match_fit.c

@@ -2,6 +2,8 @@
 // From a scenario to a match: what is drawn, and what it is held against.
 #include "site/match_inside.h"
 
+#include "base/fingerprint.h"
+
 #include <stdio.h>
 #include <string.h>
 
@@ -49,6 +51,10 @@ enum study_status match_prepare(struct match *match, struct study_job *job,
     if (!readings_take(&match->readings, job->scenario, resolved, &job->list)) {
         return STUDY_BAD_SCENARIO;
     }
+    // Finished work is of this record.
+    space->fingerprint =
+        fingerprint_bytes(space->fingerprint, match->record.feature, sizeof match->record.feature);
+    space->fingerprint = fingerprint_bytes(space->fingerprint, &match->seed, sizeof match->seed);
     const enum study_status status = match_rows_take(match, job, resolved);
     if (status == STUDY_DONE && match->row_count == 0 && match->readings.count == 0) {
         return study_job_fail(job, STUDY_BAD_USAGE,

@@ -142,11 +142,14 @@ static bool read_header(struct reader *r) {
     out->field_count = r->cells - 1;
     out->field = arena_alloc(&out->memory, r->cells * sizeof *out->field);
     r->fine = arena_alloc(&out->memory, r->cells * sizeof *r->fine);
-    for (size_t i = 0; i < out->field_count && !out->memory.failed; i++) {
+    if (!out->field || !r->fine) {
+        return false;
+    }
+    for (size_t i = 0; i < out->field_count; i++) {
         out->field[i] = r->cell[i + 1];
         r->fine[i] = has_field(r, i + 1);
         for (size_t k = 0; k < i; k++) {
-            if (strcmp(out->field[i], out->field[k]) == 0) {
+            if (strcmp(r->cell[i + 1], r->cell[k + 1]) == 0) {
                 diagnostics_error(r->list, place_of(r, i + 1), "%s: stands in two columns",
                                   out->field[i]);
             }
