@@ -204,3 +204,10 @@ const char *among_path(const char *field, char path[AMONG_PATH_SIZE]) {
     snprintf(path, AMONG_PATH_SIZE, "%s%s", dot ? "trim" : "", dot ? dot : field);
     return path;
 }
+
+void among_column(const struct among_told *told, size_t item, size_t metric, double *value) {
+    const struct among_study *s = told->study;
+    for (size_t i = 0; i < told->among->draws.count; i++) {
+        value[i] = told->result[(i * s->items + item) * s->metrics + metric];
+    }
+}
