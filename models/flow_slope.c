@@ -107,8 +107,8 @@ struct flow_slope flow_slope_trim_liquid(double area, double density, double dro
 }
 
 // w^2/|drop| of a nozzle and its slopes, as flow_nozzle_square.
-static struct flow_slope nozzle_square_slopes(const struct nozzle *nozzle, double area, struct flow_side a,
-                                       struct flow_side b) {
+static struct flow_slope nozzle_square_slopes(const struct nozzle *nozzle, double area,
+                                              struct flow_side a, struct flow_side b) {
     double drop = fabs(a.pressure - b.pressure);
     bool forward = a.pressure >= b.pressure;
     struct flow_side up = forward ? a : b;
@@ -133,7 +133,7 @@ static struct flow_slope nozzle_square_slopes(const struct nozzle *nozzle, doubl
 // The flow w that solves w |w|/S + w/L = drop moves by (d drop + w |w|/S^2 dS + w/L^2 dL) over
 // 2 |w|/S + 1/L.
 static struct flow_slope orifice_line_slopes(const struct line *line, const struct nozzle *nozzle,
-                                      struct flow_side a, struct flow_side b) {
+                                             struct flow_side a, struct flow_side b) {
     double drop = a.pressure - b.pressure;
     struct flow_slope square = {.flow = 2.0 * (drop >= 0.0 ? a : b).density * line->flow_area *
                                         line->flow_area};

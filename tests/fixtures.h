@@ -75,8 +75,8 @@ struct fixture_record {
     double controlled[FIXTURE_SAMPLES_MAX]; // first state of the controlled volume
 };
 
-// Options of a run with a fixed first step of 10 ns, by CVODE or, while this is set, by the one-step
-// method.
+// Options of a run with a fixed first step of 10 ns, by CVODE or, while this is set, by the
+// one-step method.
 extern bool fixture_rosenbrock;
 struct integrate_options fixture_options(double end, double relative_tolerance);
 

@@ -104,8 +104,8 @@ void screening_compare(const struct scenario_case *scenario, bool same) {
     }
 }
 
-void simulate_screened(const struct scenario_case *scenario, const struct simulation_manner *manner,
-                       struct simulation *out) {
+void screening_run(const struct scenario_case *scenario, const struct simulation_manner *manner,
+                   struct simulation *out) {
     if (!screening_applies(scenario)) {
         simulate_so(scenario, manner, out);
         return;

@@ -38,5 +38,5 @@ enum screening_next screening_after(const struct scenario_case *scenario,
 void screening_compare(const struct scenario_case *scenario, bool same);
 
 // Run a case, screened where that applies; the answer is the verdict.
-void simulate_screened(const struct scenario_case *scenario, const struct simulation_manner *manner,
-                       struct simulation *out);
+void screening_run(const struct scenario_case *scenario, const struct simulation_manner *manner,
+                   struct simulation *out);

@@ -37,7 +37,7 @@ void severity_measure(const struct scenario_case *scenario, double row[SEVERITY_
         return;
     }
     struct simulation run;
-    simulate_screened(scenario, &(struct simulation_manner){.brief = true}, &run);
+    screening_run(scenario, &(struct simulation_manner){.brief = true}, &run);
     const struct linear_mode *leading = linearise_leading(&run.modes);
     row[SEVERITY_GROWTH] = leading ? leading->growth : (double)NAN;
     if (run.set_out_of_reach) {

@@ -97,7 +97,7 @@ bool integrate_one_step_open(struct integrate_session *s) {
         .largest = s->options->max_step,
     };
     s->one.method = rosenbrock_new(&problem, s->options->initial_step);
-    return s->one.method || integrate_session_fail(s, "no memory", CV_MEM_FAIL);
+    return s->one.method != NULL;
 }
 
 static double time_at(const struct integrate_session *s, double share) {
@@ -247,7 +247,7 @@ enum integrate_step integrate_one_step_take(struct integrate_session *s, double 
         memcpy(o->state, NV_DATA_S(s->state), (size_t)s->states * sizeof *o->state);
         o->end = s->time;
         if (!rosenbrock_step(o->method, &o->end, o->state, stop)) {
-            integrate_session_fail(s, "the integration failed", CV_ERR_FAILURE);
+            o->failure = CV_ERR_FAILURE;
             return INTEGRATE_STEP_FAILED;
         }
         o->share = 0.0;
@@ -255,7 +255,7 @@ enum integrate_step integrate_one_step_take(struct integrate_session *s, double 
     const bool event = find_event(s);
     for (int i = 0; i < GUARD_COUNT; i++) {
         if (!isfinite(o->guard[i])) {
-            integrate_session_fail(s, "the integration failed", CV_RTFUNC_FAIL);
+            o->failure = CV_RTFUNC_FAIL;
             return INTEGRATE_STEP_FAILED;
         }
     }

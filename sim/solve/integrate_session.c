@@ -185,7 +185,10 @@ bool integrate_session_open(struct integrate_session *s, const double *state) {
         NV_Ith_S(s->tolerance, i) =
             s->options->relative_tolerance * ABSOLUTE_SHARE * l->slot[i].scale;
     }
-    return own ? integrate_one_step_open(s) : create_solver(s);
+    if (own) {
+        return integrate_one_step_open(s) || integrate_session_fail(s, "no memory", CV_MEM_FAIL);
+    }
+    return create_solver(s);
 }
 
 void integrate_session_close(struct integrate_session *s) {
@@ -215,7 +218,11 @@ void integrate_session_close(struct integrate_session *s) {
 
 enum integrate_step integrate_session_step(struct integrate_session *s, double stop) {
     if (s->one.method) {
-        return integrate_one_step_take(s, stop);
+        const enum integrate_step step = integrate_one_step_take(s, stop);
+        if (step == INTEGRATE_STEP_FAILED) {
+            integrate_session_fail(s, "the integration failed", s->one.failure);
+        }
+        return step;
     }
     CVodeSetStopTime(s->memory, stop);
     int flag = CVode(s->memory, stop, s->state, &s->time, CV_ONE_STEP);

@@ -19,6 +19,7 @@ struct integrate_one_step {
     double guard[GUARD_COUNT];          // at the present time
     double state[REGULATOR_STATES_MAX]; // at the end of the step
     int found[GUARD_COUNT];
+    int failure; // as CVODE would name it
     struct rosenbrock_counts gathered;
 };
 
@@ -69,7 +70,8 @@ bool integrate_session_cut(struct integrate_session *session, double time);
 // Steps since the last gathering.
 long integrate_session_steps(const struct integrate_session *session);
 
-// The same of the one-step method (integrate_one_step.c).
+// The same of the one-step method (integrate_one_step.c); false without memory, and a failure is
+// left in `one` for whoever asked.
 bool integrate_one_step_open(struct integrate_session *session);
 enum integrate_step integrate_one_step_take(struct integrate_session *session, double stop);
 

@@ -24,7 +24,7 @@ static struct sweep_step hold(const struct steadiness *subject, double flow,
         struct simulation s;
         const struct simulation_manner manner = {
             .limits = &limits, .from = *carries ? carried : NULL, .brief = true};
-        simulate_screened(&here, &manner, &s);
+        screening_run(&here, &manner, &s);
         *carries = s.outcome == SIMULATION_DONE;
         if (*carries) {
             const struct verdict_figures *f = &s.judged.figures;

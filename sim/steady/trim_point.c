@@ -118,7 +118,7 @@ struct trim_point trim_point_at(const struct steadiness *subject, double flow, d
 
 static enum verdict run_once(const struct scenario_case *scenario) {
     struct simulation run;
-    simulate_screened(scenario, &(struct simulation_manner){.brief = true}, &run);
+    screening_run(scenario, &(struct simulation_manner){.brief = true}, &run);
     enum verdict verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
     if (verdict == VERDICT_UNDECIDED &&
         run.judged.figures.travel_mean + run.judged.figures.travel_swing <

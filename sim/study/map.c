@@ -54,8 +54,7 @@ static void simulate_point(const struct map *map, struct scenario_case *scenario
         scenario->run.relative_tolerance *= COARSE_TOLERANCE;
     }
     struct simulation run;
-    simulate_screened(scenario, &(struct simulation_manner){.limits = &limits, .brief = true},
-                      &run);
+    screening_run(scenario, &(struct simulation_manner){.limits = &limits, .brief = true}, &run);
     if (run.outcome == SIMULATION_DONE) {
         const struct verdict_figures *f = &run.judged.figures;
         row[MAP_VERDICT] = (double)run.judged.verdict;

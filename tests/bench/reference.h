@@ -59,7 +59,7 @@ struct reference_parameters {
 struct reference_result {
     long derivative_calls;                  // including those of the difference-quotient Jacobian
     long steps;                             // CVODE's internal steps
-    double cpu_seconds;                    // set-up included [s]
+    double cpu_seconds;                     // set-up included [s]
     double equilibrium_vessel;              // [Pa]
     double equilibrium_travel;              // [m]
     double equilibrium_chamber;             // [Pa]
