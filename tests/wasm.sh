@@ -46,6 +46,8 @@ native=${LOWLIFT_BUILD:-build/release}
 if [ ! -x "$native/tests/page_native" ]; then
     quietly "$parts/native.log" cmake --preset release
     quietly "$parts/native.log" cmake --build --preset release --target page_native
+else # of the source as it stands
+    quietly "$parts/native.log" cmake --build "$native" --target page_native
 fi
 cases=$PWD/build/wasm/cases
 rm -rf "$cases" && mkdir -p "$cases"
