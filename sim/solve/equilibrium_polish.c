@@ -247,7 +247,6 @@ bool equilibrium_polish(const struct equilibrium_place *at, const struct regulat
     memcpy(out->pressure, p.pressure, sizeof out->pressure);
     memcpy(out->line_flow, p.line_flow, sizeof out->line_flow);
     const struct regulator_rest rest = {p.travel, p.pilot_travel, p.pressure};
-    regulator_rest_state_flowing(at->regulator, at->mode, at->time, &rest, p.line_flow,
-                                 out->state);
+    regulator_rest_state_flowing(at->regulator, at->mode, at->time, &rest, p.line_flow, out->state);
     return whole;
 }
