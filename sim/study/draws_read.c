@@ -146,10 +146,12 @@ static bool read_header(struct reader *r) {
         return false;
     }
     for (size_t i = 0; i < out->field_count; i++) {
-        out->field[i] = r->cell[i + 1];
+        const char *own = r->cell[i + 1];
+        out->field[i] = own;
         r->fine[i] = has_field(r, i + 1);
         for (size_t k = 0; k < i; k++) {
-            if (strcmp(r->cell[i + 1], r->cell[k + 1]) == 0) {
+            const char *other = r->cell[k + 1];
+            if (own && other && strcmp(own, other) == 0) {
                 diagnostics_error(r->list, place_of(r, i + 1), "%s: stands in two columns",
                                   out->field[i]);
             }
