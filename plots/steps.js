@@ -102,9 +102,9 @@ const STEPS_OF_LESSON = [
         "Without new parts one can tighten the packing, lower the set pressure, or give the gas more room. With parts: a smaller port. And then there is a case that looks alike and has another cause: the *feedback* of the pilot, the area on which the chamber pushes back at it, too small."],
     ask: `The pilot's feedback area is ${changeOf("band", "pilot.feedback_area")} in place of ${asWritten("pilot.feedback_area")}. Will the small port cure that?`,
     options: [
-        { say: "Yes, it always does.", right: () => quiet("band", REDUCED) },
+        { say: "Yes, it always does.", right: () => quiet("band", REDUCED) && !quiet("band", FULL) },
         { say: "No, it moves too.", right: () => moves("band", REDUCED) },
-        { say: "Neither of them moves now.", right: () => quiet("band", FULL) && quiet("band", REDUCED) && false }],
+        { say: "Neither of them moves now.", right: () => quiet("band", FULL) && quiet("band", REDUCED) }],
     tries: [["band", "Too little feedback"], ["set_low", `Set to ${changeOf("set_low", "set.pressure")}`], ["vessel", `${changeOf("vessel", "vessel.volume")} of gas`],
         ["tight", `Packing: ${changeOf("tight", "friction.kinetic")}`], ["tight_hit", `The same, kicked by ${changeOf("tight_hit", "start.kick_pressure")}`], ["damping", "A heavy damper"]],
     happened: () => [
