@@ -73,7 +73,8 @@ absent lowlift-out/never.match.draws.csv
 sed '/^readings:/,$d' "$matched" >nothing.yaml
 run 2 match nothing.yaml
 says err 'nothing to match'
-sed '/^readings:/,$d' "$matched" | cat - - >wrong.yaml <<'END'
+sed '/^readings:/,$d' "$matched" >wrong.yaml
+cat >>wrong.yaml <<'END'
 observed:
   - {flow: 0.15 MMscf/d, seen: slamm, swign: 2 psi}
   - {flow: 3, seen: quiet}

@@ -24,7 +24,8 @@ drawn "${map[@]}" --across 'sense.cavity_volume=0.00001..0.001 ft3' "$decline"
 drawn "${map[@]}" "${jammed[@]}" "$decline"
 drawn map --points 2x2 "${short[@]}" "${flooded[@]}" "$decline"
 drawn trims --lowest '0.02 scf/d' --peak '1 scf/d' "$decline"
-drawn trims --lowest '20 Mscf/d' --peak '1 MMscf/d' "${jammed[@]}" "$decline"
+drawn trims --lowest '20 Mscf/d' --peak '1 MMscf/d' --trim reduced "${short[@]}" "${jammed[@]}" \
+    "$decline"
 drawn decline "${jammed[@]}" scenarios/envelope.yaml
 for odd in jammed flooded; do
     declare -n changes=$odd

@@ -54,7 +54,7 @@ same 'common 10' 'common 2.5'
 same 'common 10' 'common 4'
 
 # --- options
-run 0 run --trim reduced --out options "$decline"
+run 0 run --trim reduced --no-plot --out options "$decline"
 says out ', trim reduced'
 says out 'verdict: steady'
 exists options/decline.reduced.csv

@@ -22,7 +22,7 @@ static enum verdict judge(const struct scenario *scenario, const char *trim) {
     diagnostics_print(&list, stderr);
     assert_true(fine);
     diagnostics_free(&list);
-    simulate(&c, &run);
+    simulate_so(&c, &(struct simulation_manner){.brief = true}, &run); // for its verdict alone
     enum verdict verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
     simulation_free(&run);
     scenario_case_free(&c);

@@ -183,8 +183,9 @@ static void test_bare_pages(void **state) {
     page.curve = many;
     page.set_pressure = (double)NAN;
     path_set("run.svg");
-    for (size_t count = 1; count <= RUN_PICTURE_MAX; ++count) {
-        page.count = count;
+    static const size_t counts[] = {1, 2, RUN_PICTURE_MAX};
+    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++) {
+        page.count = counts[i];
         draw(&page, PLOT_SVG);
         file_read(text, sizeof text);
         assert_null(strstr(text, "chamber pressure"));
@@ -226,8 +227,6 @@ static void test_texts_are_not_run(void **state) {
         path_set("run.svg");
         draw(&page, PLOT_SVG);
         draw(&page, PLOT_TEXT);
-        page.count = 1;
-        draw(&page, PLOT_SVG);
         assert_int_not_equal(access(mark, F_OK), 0);
         unlink(path);
     }
