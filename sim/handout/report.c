@@ -9,6 +9,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum { SECTIONS_MAX = 8, ASKED_MAX = 32, BRIEF_SIZE = 1024 };
 
@@ -62,9 +63,24 @@ static bool put_question(FILE *out, struct writing *w) {
 }
 
 static bool put_answer(FILE *out, struct writing *w) {
-    char text[BRIEF_SIZE];
-    html_answer_brief(w->report->parts ? &w->study[0] : &w->compared, text, sizeof text);
+    char text[BRIEF_SIZE] = "";
+    const struct comparison *c = w->comparison;
+    if (w->report->parts) {
+        html_answer_brief(&w->study[0], text, sizeof text);
+    }
     html_page_text(out, text);
+    for (size_t i = 0; i < c->count && !text[0]; i++) {
+        const struct verdict_result *judged = &c->run[i].judged;
+        const char *means = verdict_meaning(judged->verdict);
+        fprintf(out, "%strim ", i ? "; " : "");
+        html_page_text(out, c->scenario[i].trim_name);
+        fprintf(out, ": %s (", verdict_name(judged->verdict));
+        html_page_text(
+            out,
+            answer_keep(&w->own, "%.*s, swing %s)%s", (int)strcspn(means, "."), means,
+                        answer_text(&w->own, UNIT_PRESSURE_DROP, judged->figures.pressure_swing),
+                        i + 1 == c->count ? "." : ""));
+    }
     return true;
 }
 

@@ -193,13 +193,13 @@ static void put_item(FILE *out, const struct answer *answer, const struct answer
 }
 
 void html_answer_items(FILE *out, const struct answer *answer, int level) {
-    const struct answer_item *item = answer->item;
-    // Its first heading is the scenario's title, which the page has.
-    if (item && item->kind == ANSWER_HEADING) {
-        item = item->next;
-    }
-    for (; item; item = item->next) {
-        put_item(out, answer, item, level);
+    for (const struct answer_item *item = answer->item; item; item = item->next) {
+        // The page has the scenario's title already.
+        const bool title =
+            item->kind == ANSWER_HEADING && answer->title && strcmp(item->text, answer->title) == 0;
+        if (!title) {
+            put_item(out, answer, item, level);
+        }
     }
 }
 
