@@ -141,7 +141,7 @@ static void put_hand(FILE *out, const char *help, const char *field, const char 
     html_page_text(out, field);
     fputs("</code></th><td class=\"hand\">", out);
     html_page_text(out, before);
-    fputs("</td><td class=\"hand\"></td><td>", out);
+    fputs("</td><td class=\"hand\"></td><td class=\"unit\">", out);
     html_page_text(out, unit);
     fputs("</td></tr>\n", out);
 }
@@ -150,9 +150,13 @@ static void put_observation(FILE *out, struct writing *w) {
     char words[400] = "";
     size_t used = 0;
     enum observed_seen seen;
+    bool had[SEEN_COUNT] = {false};
     for (size_t i = 0; scenario_seen_word(i, &seen) && used < sizeof words; i++) {
-        used += (size_t)snprintf(words + used, sizeof words - used, "%s%s", i ? " / " : "",
-                                 scenario_seen_word(i, &seen));
+        // The first word of each kind is enough.
+        used += had[seen] ? 0
+                          : (size_t)snprintf(words + used, sizeof words - used, "%s%s",
+                                             i ? " / " : "", scenario_seen_word(i, &seen));
+        had[seen] = true;
     }
     put_hand(out, "flow at which you look", "observed: flow", answer_unit(&w->own, UNIT_FLOW), "");
     put_hand(out, words, "observed: seen", "one of these", "");
@@ -185,7 +189,17 @@ static bool put_try(FILE *out, struct writing *w) {
         fputs("<p>Left out of this card; <code>lowlift remedies</code> finds it.</p>\n", out);
         return true;
     }
-    html_answer_lines(out, &w->tries, ANSWER_LINE);
+    fputs("<p>Look first, which costs nothing:</p>\n<ul>", out);
+    for (const struct answer_item *item = w->tries.item; item; item = item->next) {
+        if (item->kind == ANSWER_LINE && item->label) {
+            fputs("<li><b>", out);
+            html_page_text(out, item->label + strspn(item->label, " "));
+            fputs("</b> ", out);
+            html_page_text(out, item->text);
+            fputs("</li>\n", out);
+        }
+    }
+    fputs("</ul>\n", out);
     html_answer_lines(out, &w->tries, ANSWER_FINDING);
     html_answer_table(out, &w->tries, "try");
     fputs("<p>One change at a time, those without parts first; write down what was before.", out);

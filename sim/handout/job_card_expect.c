@@ -26,8 +26,8 @@ enum study_status job_card_flows(struct study_job *job, const struct study_asked
         const struct unit_context *site = &own.resolved.site;
         const bool stated = isfinite(e->peak) && isfinite(e->lowest);
         *out = (struct job_card_flows){
-            .name = {stated ? "lowest flow" : "half of it", "today's flow",
-                     stated ? "peak" : "twice of it"},
+            .name = {stated ? "lowest flow" : "half of today's", "today's flow",
+                     stated ? "peak" : "twice today's"},
             .flow = {stated ? e->lowest : 0.5 * today, today, stated ? e->peak : 2.0 * today},
             .envelope = stated};
         status = study_job_quantity(job, lowest, UNIT_FLOW, site, today, &out->flow[0]);
@@ -67,6 +67,8 @@ static const char *sound_words(struct answer *answer, const struct simulation *s
 }
 
 static const char *between(struct answer *answer, enum unit_kind kind, double low, double high) {
+    // What is left of a length by rounding is none.
+    low = fabs(low) < 1e-9 * fabs(high) ? 0.0 : low;
     const char *from = answer_text(answer, kind, low);
     const char *to = answer_text(answer, kind, high);
     const double size = fabs(answer_shown(answer, kind, high));

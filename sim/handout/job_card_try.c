@@ -4,7 +4,9 @@
 #include "answer/column.h"
 #include "study/remedies_words.h"
 
+#include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum { TOLD_MOST = 6 };
 
@@ -16,13 +18,22 @@ static struct answer_table *begin_table(struct answer *answer) {
     return answer_table(answer, "try", NULL, columns, sizeof columns / sizeof columns[0]);
 }
 
+// Whether the change of trims has done it already.
+static bool is_done(const struct study_job *job, size_t from, size_t to, const char *field) {
+    const double before = scenario_get_si(job->scenario, from, field);
+    const double after = scenario_get_si(job->scenario, to, field);
+    return strncmp(field, "trim.", 5) == 0 && isfinite(before) && before != after;
+}
+
 // The order is theirs: without parts first, then by effect. Another trim is not a remedy here.
 static size_t add_entries(struct answer *answer, struct answer_table *table,
-                          const struct remedies *r) {
+                          const struct remedies *r, const struct study_job *job, size_t from) {
+    const size_t to = job->trim[1];
     size_t told = 0;
     for (size_t i = 0; i < r->single_count && told < TOLD_MOST; i++) {
         const struct remedies_entry *e = &r->entry[i];
-        if (e->count != 1 || e->effect > REMEDIES_HELPS) {
+        if (e->count != 1 || e->effect > REMEDIES_HELPS ||
+            is_done(job, from, to, e->remedy[0]->field)) {
             continue;
         }
         answer_word(table, e->remedy[0]->action);
@@ -54,7 +65,7 @@ static enum study_status try_trim(struct study_job *job, size_t index,
     enum study_status status = remedies_open(r, job, asked);
     status = status == STUDY_DONE ? remedies_run(r, job, NULL) : status;
     if (status == STUDY_DONE) {
-        *told = add_entries(answer, table, r);
+        *told = add_entries(answer, table, r, job, first);
         if (looks) {
             remedies_answer_looks(answer, r);
         }
