@@ -141,7 +141,7 @@ static void put_hash(FILE *out, const char *name, const char *text, size_t lengt
     put_fact(out, name, hex);
 }
 
-bool document_made(FILE *out, struct study_job *job, const char *command_line) {
+bool document_made(FILE *out, struct study_job *job, const char *command_line, bool whole) {
     char fingerprint[32];
     size_t length = 0;
     char *text = scenario_read_file(job->path, SCENARIO_SIZE_MAX, &length,
@@ -156,11 +156,13 @@ bool document_made(FILE *out, struct study_job *job, const char *command_line) {
     put_fact(out, "with", command_line);
     put_fact(out, "fingerprint of the scenario, changes included", fingerprint);
     put_hash(out, "SHA-256 of its text", text, length);
-    fputs("<h3>The scenario, to run it again</h3>\n<p>Save this text as <code>", out);
-    html_page_text(out, slash ? slash + 1 : job->path);
-    fputs("</code>; a record that it names belongs beside it.</p>\n<pre>", out);
-    html_text_write(out, text, true);
-    fputs("</pre>\n", out);
+    if (whole) {
+        fputs("<h3>The scenario, to run it again</h3>\n<p>Save this text as <code>", out);
+        html_page_text(out, slash ? slash + 1 : job->path);
+        fputs("</code>; a record that it names belongs beside it.</p>\n<pre>", out);
+        html_text_write(out, text, true);
+        fputs("</pre>\n", out);
+    }
     free(text);
     return true;
 }

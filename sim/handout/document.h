@@ -20,5 +20,5 @@ bool document_observed(struct answer *answer, const struct scenario *scenario);
 // Tables "guessed", "given" and "read": fields of a trim with their values, as written.
 void document_inputs(struct answer *answer, const struct scenario *scenario, size_t trim);
 
-// What made it, and the scenario itself as text. False with a message in the job.
-bool document_made(FILE *out, struct study_job *job, const char *command_line);
+// What made it; `whole`: with the scenario itself as text. False with a message in the job.
+bool document_made(FILE *out, struct study_job *job, const char *command_line, bool whole);

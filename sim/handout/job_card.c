@@ -213,7 +213,7 @@ static bool put_head(FILE *out, struct writing *w) {
 }
 
 static bool put_made(FILE *out, struct writing *w) {
-    return document_made(out, w->job, w->asked->command_line);
+    return document_made(out, w->job, w->asked->command_line, false);
 }
 
 // --- The page

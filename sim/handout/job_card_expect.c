@@ -10,8 +10,6 @@
 
 // A run that does not decide in the scenario's own time gets this many times as long.
 #define PATIENCE 4.0
-// Part of the record, at its end, of which the chamber's pressure is told.
-#define LAST_PART 0.5
 // Above this many contacts a minute they are no longer heard one by one; common practice, no
 // source.
 #define RATTLE 240.0
@@ -76,14 +74,17 @@ static const char *between(struct answer *answer, enum unit_kind kind, double lo
     return apart <= 0.01 * size ? to : answer_keep(answer, "%s to %s", from, to);
 }
 
-// Lowest and highest of a channel in the last part of the record.
+// Lowest and highest of a channel in the part of the record that is judged.
 static const char *channel_text(struct answer *answer, const struct simulation *s,
                                 enum channel channel) {
     double low = (double)INFINITY;
     double high = -(double)INFINITY;
-    for (size_t i = (size_t)((1.0 - LAST_PART) * (double)s->count); i < s->count; i++) {
-        low = fmin(low, s->channel[channel][i]);
-        high = fmax(high, s->channel[channel][i]);
+    for (size_t i = 0; i < s->count; i++) {
+        const double time = (double)i * s->step;
+        if (time >= s->judged.figures.window_start && time <= s->judged.figures.window_end) {
+            low = fmin(low, s->channel[channel][i]);
+            high = fmax(high, s->channel[channel][i]);
+        }
     }
     return low <= high ? between(answer, channel_row(channel)->kind, low, high) : "-";
 }

@@ -7,18 +7,12 @@
 #include "study/comparison.h"
 #include "study/stability.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { SECTIONS_MAX = 8, ASKED_MAX = 32, BRIEF_SIZE = 1024 };
-
-// Texts of the page, each written to memory of its own.
-struct section {
-    const char *name;
-    char *text;
-    size_t length;
-};
+enum { ASKED_MAX = 32, BRIEF_SIZE = 1024 };
 
 struct writing {
     struct study_job *job;
@@ -62,24 +56,31 @@ static bool put_question(FILE *out, struct writing *w) {
     return true;
 }
 
+// "trim full: slamming (keeps hitting the seat, swing 11.05 psi); ..."
+static void put_outcomes(FILE *out, struct writing *w) {
+    const struct comparison *c = w->comparison;
+    for (size_t i = 0; i < c->count; i++) {
+        const struct verdict_result *judged = &c->run[i].judged;
+        const char *means = verdict_meaning(judged->verdict);
+        const size_t length = strcspn(means, ".");
+        const char *text = answer_keep(
+            &w->own, "%strim %s: %s (%c%.*s, swing %s)%s", i ? "; " : "", c->scenario[i].trim_name,
+            verdict_name(judged->verdict), tolower((unsigned char)means[0]),
+            length > 0 ? (int)length - 1 : 0, means + 1,
+            answer_text(&w->own, UNIT_PRESSURE_DROP, judged->figures.pressure_swing),
+            i + 1 == c->count ? "." : "");
+        html_page_text(out, text);
+    }
+}
+
 static bool put_answer(FILE *out, struct writing *w) {
     char text[BRIEF_SIZE] = "";
-    const struct comparison *c = w->comparison;
     if (w->report->parts) {
         html_answer_brief(&w->study[0], text, sizeof text);
     }
     html_page_text(out, text);
-    for (size_t i = 0; i < c->count && !text[0]; i++) {
-        const struct verdict_result *judged = &c->run[i].judged;
-        const char *means = verdict_meaning(judged->verdict);
-        fprintf(out, "%strim ", i ? "; " : "");
-        html_page_text(out, c->scenario[i].trim_name);
-        fprintf(out, ": %s (", verdict_name(judged->verdict));
-        html_page_text(
-            out,
-            answer_keep(&w->own, "%.*s, swing %s)%s", (int)strcspn(means, "."), means,
-                        answer_text(&w->own, UNIT_PRESSURE_DROP, judged->figures.pressure_swing),
-                        i + 1 == c->count ? "." : ""));
+    if (!text[0]) {
+        put_outcomes(out, w);
     }
     return true;
 }
@@ -170,7 +171,7 @@ static bool put_made(FILE *out, struct writing *w) {
             "<p class=\"fact\"><b>balances of the runs, largest error as a share of what passed:"
             "</b> mass %.2g, energy %.2g</p>\n",
             mass, energy);
-    return document_made(out, w->job, w->report->command_line);
+    return document_made(out, w->job, w->report->command_line, true);
 }
 
 static const struct {

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { TEXT_SIZE = 1024 };
+enum { TEXT_SIZE = 1024, COLUMNS_MAX = 64 };
 
 static bool is_shown(const struct answer_column *column) {
     return !(column->hidden & ANSWER_TERMINAL);
@@ -40,13 +40,24 @@ static void put_cell(FILE *out, const struct answer *answer, const struct answer
 
 // --- A line a row
 
+// A column of words that nobody filled only takes room.
+static bool is_told(const struct answer_table *table, size_t c, struct answer_cell *room) {
+    const struct answer_column *column = &table->column[c];
+    bool told = column->form != ANSWER_WORD;
+    for (size_t r = 0; r < table->rows && !told; r++) {
+        const char *text = answer_row(table, r, room)[c].text;
+        told = text && text[0];
+    }
+    return told && is_shown(column);
+}
+
 static void put_rows(FILE *out, const struct answer *answer, const struct answer_table *table,
                      struct answer_cell *room) {
     fputs("<thead><tr>", out);
     for (size_t c = 0; c < table->columns; c++) {
         const struct answer_column *column = &table->column[c];
         char unit[ANSWER_UNIT_SIZE];
-        if (is_shown(column)) {
+        if (is_told(table, c, room)) {
             answer_column_unit(answer, column, unit);
             element(out,
                     is_number(column) ? "<th scope=\"col\" class=\"number\">"
@@ -59,11 +70,15 @@ static void put_rows(FILE *out, const struct answer *answer, const struct answer
         }
     }
     fputs("</tr></thead><tbody>\n", out);
+    bool told[COLUMNS_MAX];
+    for (size_t c = 0; c < table->columns; c++) {
+        told[c] = is_told(table, c, room);
+    }
     for (size_t r = 0; r < table->rows; r++) {
         const struct answer_cell *cell = answer_row(table, r, room);
         fputs("<tr>", out);
         for (size_t c = 0; c < table->columns; c++) {
-            if (is_shown(&table->column[c])) {
+            if (told[c]) {
                 put_cell(out, answer, &table->column[c], &cell[c], false);
             }
         }
@@ -115,7 +130,8 @@ static void put_side_by_side(FILE *out, const struct answer *answer,
 
 static bool put_table(FILE *out, const struct answer *answer, const struct answer_table *table) {
     struct answer_cell *room = calloc(table->columns ? table->columns : 1, sizeof *room);
-    const bool any = room && table->rows > 0;
+    const bool any = room && table->rows > 0 &&
+                     (table->layout == ANSWER_SIDE_BY_SIDE || table->columns <= COLUMNS_MAX);
     if (any) {
         fprintf(out, "<div class=\"scroll\"><table class=\"%s\">",
                 table->layout == ANSWER_ROWS ? "rows" : "beside");
