@@ -20,6 +20,11 @@ observed:
   - {flow: 0.15 MMscf/d, seen: hits its seat}
 MORE
 
+# Pages are long: searched by a program that is quick at it.
+has() { # FILE TEXT
+    grep -qF -- "$2" "$1" || fail "$1 does not say '$2'"
+}
+
 run 0 report --study stability --set 'friction.kinetic=6 lbf' evil.yaml
 says out 'wrote lowlift-out/evil.report.html'
 is_empty err
@@ -35,8 +40,8 @@ no_leftovers lowlift-out
 report=lowlift-out/evil.report.html
 card=lowlift-out/evil.jobcard.html
 for page in "$report" "$card"; do
-    says "$page" '&lt;script&gt;alert(1)'
-    says "$page" '<dd>&lt;b&gt;Nobody &amp; Sons'
+    has "$page" '&lt;script&gt;alert(1)'
+    has "$page" '<dd>&lt;b&gt;Nobody &amp; Sons'
     python3 - "$page" <<'PYTHON' || fail "$page"
 import base64, html.parser, re, sys
 
@@ -82,17 +87,17 @@ PYTHON
 done
 
 # The answer is that of the run, and the report has what made it.
-says "$report" 'Is it &lt;i&gt;the port&lt;/i&gt;?'
+has "$report" 'Is it &lt;i&gt;the port&lt;/i&gt;?'
 run 0 run --quiet --trim full --set 'friction.kinetic=6 lbf' --out one --no-plot evil.yaml
 swing=$(python3 -c "
 import json
 print('%.4g psi' % json.load(open('one/evil.full.json'))['runs'][0]['pressure_swing']['value'])")
-says "$report" "<td class=\"number\">$swing</td>"
-says "$report" 'lowlift report --study stability --set &#39;friction.kinetic=6 lbf&#39; evil.yaml'
-says "$report" 'friction.kinetic'
-says "$report" 'lowlift sizes no relief'
+has "$report" "<td class=\"number\">$swing</td>"
+has "$report" 'lowlift report --study stability --set &#39;friction.kinetic=6 lbf&#39; evil.yaml'
+has "$report" 'friction.kinetic'
+has "$report" 'Have the relief capacity checked again'
 hash=$(sha256sum <evil.yaml)
-says "$report" "${hash%% *}"
+has "$report" "${hash%% *}"
 # The scenario that is in it is the scenario.
 python3 - "$report" <<'PYTHON' || fail 'the scenario in the report is another'
 import html, re, sys
@@ -104,7 +109,7 @@ PYTHON
 for text in '<td>2.9 in</td><td>1 1/2 in</td>' 'hits its seat' 'twice today&#39;s' \
     '<code>readings.first_movement</code></th><td class="hand"></td>' 'Trapped pressure' 'H2S' \
     'lowlift knows no part number and no torque' 'licensed' 'Return to service'; do
-    says "$card" "$text"
+    has "$card" "$text"
 done
 
 # What a user gets wrong.
@@ -121,7 +126,7 @@ says err 'found the same trim twice'
 run 3 jobcard --from ful --to reduced "$decline"
 says err "full"
 run 2 jobcard --trim full "$decline"
-run 2 jobcard scenarios/stem-free.yaml
+run 2 jobcard scenarios/envelope.yaml
 says err 'name the one that goes in with --to'
 run 2 jobcard --brief --lowest 0 --out none "$decline"
 mkdir empty

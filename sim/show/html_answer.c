@@ -220,33 +220,40 @@ void html_answer_items(FILE *out, const struct answer *answer, int level) {
 }
 
 bool html_answer_lines(FILE *out, const struct answer *answer, enum answer_kind kind) {
-    bool any = false;
+    size_t count = 0;
+    for (const struct answer_item *item = answer->item; item; item = item->next) {
+        count += item->kind == kind;
+    }
+    // One alone needs no list.
+    fputs(count > 1 ? "<ul>\n" : "", out);
     for (const struct answer_item *item = answer->item; item; item = item->next) {
         if (item->kind == kind) {
-            fputs(any ? "<li>" : "<ul><li>", out);
+            fputs(count > 1 ? "<li>" : "<p>", out);
             put_text(out, item);
-            fputs("</li>\n", out);
-            any = true;
+            fputs(count > 1 ? "</li>\n" : "</p>\n", out);
         }
     }
-    fputs(any ? "</ul>\n" : "", out);
-    return any;
+    fputs(count > 1 ? "</ul>\n" : "", out);
+    return count > 0;
+}
+
+// Those of one kind as one text, as many as fit whole.
+static size_t join(const struct answer *answer, enum answer_kind kind, char *text, size_t size) {
+    size_t used = 0;
+    for (const struct answer_item *item = answer->item; item; item = item->next) {
+        const char *label = item->label ? item->label : "";
+        if (item->kind == kind && used + strlen(label) + strlen(item->text) + 3 < size) {
+            used += (size_t)snprintf(text + used, size - used, "%s%s%s", used ? "; " : "", label,
+                                     item->text);
+        }
+    }
+    return used;
 }
 
 void html_answer_brief(const struct answer *answer, char *text, size_t size) {
-    const struct answer_item *finding = NULL;
-    size_t used = 0;
     text[0] = '\0';
-    for (const struct answer_item *item = answer->item; item; item = item->next) {
-        if (item->kind == ANSWER_BRIEF && used < size) {
-            used +=
-                (size_t)snprintf(text + used, size - used, "%s%s", used ? "; " : "", item->text);
-        } else if (item->kind == ANSWER_FINDING && !finding) {
-            finding = item;
-        }
-    }
-    if (used == 0 && finding) {
-        snprintf(text, size, "%s%s", finding->label ? finding->label : "", finding->text);
+    if (join(answer, ANSWER_BRIEF, text, size) == 0) {
+        join(answer, ANSWER_FINDING, text, size);
     }
 }
 

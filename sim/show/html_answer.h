@@ -8,17 +8,17 @@
 
 #include <stdio.h>
 
-// Everything in the order of the terminal, with headings of that level (2 to 5). The picture stands
-// where its first table does not yet.
+// Everything in the order of the terminal, with headings of that level (2 to 5); without
+// the picture, and without a heading that only repeats the scenario's title.
 void html_answer_items(FILE *out, const struct answer *answer, int level);
 
 // One table by its key, whatever the terminal leaves out. False when it has no row.
 bool html_answer_table(FILE *out, const struct answer *answer, const char *key);
 
-// Lines of one kind as a list. False when there is none.
+// Lines of one kind, as a list if there are several. False when there is none.
 bool html_answer_lines(FILE *out, const struct answer *answer, enum answer_kind kind);
 
-// What it comes to, in as few words as --quiet, else its first finding; "" when it finds nothing.
+// What it comes to, in as few words as --quiet, else its findings, as many as fit; "": none.
 void html_answer_brief(const struct answer *answer, char *text, size_t size);
 
 // The picture as an image with a text in its place; nothing when there is none. False with a
