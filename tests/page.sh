@@ -21,3 +21,6 @@ done
 node tests/page/yaml.mjs "$place"
 node tests/page/live.mjs "$lowlift" "$place"
 node tests/page/lesson.mjs "$place"
+"$lowlift" report --quiet --study stability --out "$place" scenarios/decline.yaml
+"$lowlift" jobcard --quiet --out "$place" scenarios/oversized.yaml
+node tests/page/report.mjs "$place" decline.report oversized.jobcard

@@ -9,6 +9,7 @@ const struct command *command_at(size_t index) {
         &command_map,         &command_kick,    &command_waves,   &command_remedies,
         &command_uncertainty, &command_trims,   &command_decline, &command_record,
         &command_readings,    &command_match,   &command_page,    &command_lesson,
-        &command_check,       &command_expect,  &command_fields,  &command_verdicts};
+        &command_report,      &command_jobcard, &command_check,   &command_expect,
+        &command_fields,      &command_verdicts};
     return index < sizeof all / sizeof all[0] ? all[index] : NULL;
 }

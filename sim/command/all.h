@@ -21,6 +21,8 @@ extern const struct command command_verdicts;
 extern const struct command command_record;
 extern const struct command command_page;
 extern const struct command command_lesson;
+extern const struct command command_report;
+extern const struct command command_jobcard;
 extern const struct command command_readings;
 extern const struct command command_match;
 extern const struct command command_waves;

@@ -20,6 +20,7 @@ const struct command command_decline = {
     .name = "decline",
     .summary = "on which date each trim leaves its window as the flow declines",
     .arguments = "SCENARIO.yaml",
+    .question = "On which date does each trim leave its window as the flow declines?",
     .about =
         "The flow of a well falls; each trim serves a window of flows, from the lowest at which "
         "it is steady up to the largest it passes. Prints on which date the flow leaves the "

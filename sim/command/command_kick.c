@@ -24,6 +24,7 @@ const struct command command_kick = {
     .name = "kick",
     .summary = "steady left alone, or only until disturbed: the smallest kick that hunts",
     .arguments = "SCENARIO.yaml",
+    .question = "Does it stay steady only until something disturbs it?",
     .about =
         "For every trim and a range of flows: does it stay steady if left alone, which is the "
         "smallest kick of the controlled pressure, up or down, that does not die out, and what "

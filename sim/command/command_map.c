@@ -34,6 +34,7 @@ const struct command command_map = {
     .name = "map",
     .summary = "verdicts over flow and port diameter, or any two fields",
     .arguments = "SCENARIO.yaml",
+    .question = "Where is it steady, and where not, when two values vary?",
     .about =
         "Simulates a trim at every point of a grid, by default flow against port diameter, and "
         "colours it by the verdict, with lines of equal pressure swing and seat-contact rate, and "

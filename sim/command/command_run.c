@@ -240,6 +240,7 @@ const struct command command_compare = {
     .name = "compare",
     .summary = "simulate several trims or scenarios side by side",
     .arguments = "SCENARIO.yaml [SCENARIO.yaml ...]",
+    .question = "Does each trim come to rest at the flow of the scenario?",
     .about = "Simulates every trim of each scenario (or those named with --trim) and prints one "
              "table, a column each. Draws one picture: controlled pressure, plug travel, chamber "
              "pressure and flow over time on the same axes, seat contacts marked, and travel "

@@ -20,6 +20,7 @@ const struct command command_stability = {
     .name = "stability",
     .summary = "small motions of each trim: damping, neutral flows, and what drives the swing",
     .arguments = "SCENARIO.yaml",
+    .question = "At which flows is each trim steady, and what drives the swing?",
     .about =
         "For every trim: the modes of small motions about its point of rest, with frequency, "
         "damping ratio and growth; the flows at which the regulator is neither steady nor "

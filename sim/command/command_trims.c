@@ -34,6 +34,7 @@ const struct command command_trims = {
     .name = "trims",
     .summary = "which trim serves a whole envelope of flows, ranked with the reason",
     .arguments = "SCENARIO.yaml",
+    .question = "Which trim serves the whole range of flows?",
     .about =
         "Puts the trims of a scenario side by side for an envelope: the lowest, normal and peak "
         "flow to be served, and optionally a range of line or set pressures. For each trim: how "

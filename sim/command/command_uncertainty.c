@@ -42,6 +42,8 @@ const struct command command_uncertainty = {
     .name = "uncertainty",
     .summary = "how sure a verdict is when values are guesses, and what to measure first",
     .arguments = "SCENARIO.yaml",
+    .question =
+        "How sure is the verdict when values are guesses, and what is to be measured first?",
     .about =
         "Draws every uncertain value from its range, simulates, and does it again, 200 times. For "
         "each trim: how often each verdict came out, with the interval that holds the true share, "

@@ -56,6 +56,7 @@ struct scenario_values {
     struct envelope_options envelope;
     struct decline_options decline;
     struct readings_options readings;
+    struct document_options document;
 };
 
 struct field {

@@ -80,10 +80,21 @@ static const struct field readings_rows[] = {
           "how well the times are taken, either way; without it, 0.3 s"),
 };
 
+static const struct field document_rows[] = {
+    TEXT("document", "customer", document.customer, "for whom a report or a job card is made"),
+    TEXT("document", "site", document.site, "where the regulator stands, and its tag"),
+    TEXT("document", "date", document.date, "of the document, as it shall stand there"),
+    TEXT("document", "author", document.author, "who made it and answers for it"),
+    TEXT("document", "reference", document.reference, "number of an order or a drawing"),
+    TEXT("document", "question", document.question,
+         "what the report answers, one sentence; without it, the question of its study"),
+};
+
 const struct field_section field_sections_outlook[] = {
     SECTION("envelope", "flows and pressures to be served", envelope_rows),
     SECTION("decline", "how the flow will decline", decline_rows),
     SECTION("readings", "what two gauges and a watch gave on site", readings_rows),
+    SECTION("document", "what reports and job cards say of themselves", document_rows),
 };
 const size_t field_sections_outlook_count =
     sizeof field_sections_outlook / sizeof field_sections_outlook[0];

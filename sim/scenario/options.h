@@ -70,3 +70,9 @@ struct readings_options {
                                                 // flow [Pa], [s], [kg/s]
     double gauge, watch;                        // how well they read [Pa], [s]
 };
+
+// What a report says of itself; "" where nothing was said. Nothing is computed from it.
+struct document_options {
+    const char *customer, *site, *date, *author, *reference;
+    const char *question; // that the report answers
+};

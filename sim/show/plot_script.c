@@ -217,8 +217,9 @@ static bool job_draw(struct job *job, const char *path) {
     return code == 0 || job_fail(job, "%s: %s", path, strerror(code));
 }
 
-static bool job_make_folder(struct job *job) {
-    const char *folder = plot_process_folder(job->picture->files);
+// `more` files than those of the data.
+static bool job_make_folder(struct job *job, size_t more) {
+    const char *folder = plot_process_folder(job->picture->files + more);
     if (folder == NULL) {
         return job_fail(job, "TMPDIR: no folder for the plot data: %s", strerror(errno));
     }
@@ -234,10 +235,53 @@ bool plot_script_draw(const struct picture *picture, const char *path, enum plot
         return true;
     }
     job_describe(&job);
-    if (!job_find_script(&job) || !job_make_folder(&job)) {
+    if (!job_find_script(&job) || !job_make_folder(&job, 0)) {
         return false;
     }
     bool good = job_write_data(&job) && job_draw(&job, path);
     plot_process_remove_folder();
     return good;
+}
+
+static char *job_read(struct job *job, size_t *length) {
+    FILE *stream = fopen(job->output, "rb");
+    long size = -1;
+    if (stream && fseek(stream, 0, SEEK_END) == 0) {
+        size = ftell(stream);
+        rewind(stream);
+    }
+    char *text = size >= 0 ? malloc((size_t)size + 1) : NULL;
+    *length = text ? fread(text, 1, (size_t)size, stream) : 0;
+    if (!text || *length != (size_t)size) {
+        job_fail(job, "picture: %s", text ? "cannot be read" : strerror(errno));
+        free(text);
+        text = NULL;
+    } else {
+        text[*length] = '\0';
+    }
+    if (stream) {
+        fclose(stream);
+    }
+    return text;
+}
+
+char *plot_script_text(const struct picture *picture, size_t *length, char *message,
+                       size_t message_size) {
+    struct job job = {
+        .picture = picture, .format = PLOT_SVG, .message = message, .message_size = message_size};
+    char *text = NULL;
+    job_describe(&job);
+    if (!job_find_script(&job) || !job_make_folder(&job, 1)) {
+        return NULL;
+    }
+    job_data_path(&job, picture->files, job.output); // in the folder, and known by name
+    if (job_write_data(&job) && job_run_gnuplot(&job)) {
+        if (picture_is_whole(job.output, job.format)) {
+            text = job_read(&job, length);
+        } else {
+            job_fail(&job, "gnuplot wrote only a part of the picture");
+        }
+    }
+    plot_process_remove_folder();
+    return text;
 }

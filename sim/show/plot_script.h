@@ -12,6 +12,10 @@
 
 enum plot_format { PLOT_SVG, PLOT_PNG, PLOT_TEXT, PLOT_GIF };
 
+// The picture as svg, in memory to be freed; NULL with a message of one line.
+char *plot_script_text(const struct picture *picture, size_t *length, char *message,
+                       size_t message_size);
+
 // Draw to a file, which appears whole or not at all; PLOT_TEXT may go to NULL, standard output.
 // Returns false with a message of one line.
 bool plot_script_draw(const struct picture *picture, const char *path, enum plot_format format,

@@ -28,7 +28,7 @@ static bool list_next(const struct scenario *scenario, size_t trim, enum provena
                       size_t *index, struct scenario_entry *e) {
     while (scenario_provenance(scenario, trim, (*index)++, e)) {
         if (e->applies && e->provenance == wanted && strcmp(e->name, "teaches") != 0 &&
-            strcmp(e->name, "title") != 0) {
+            strcmp(e->name, "title") != 0 && strcmp(e->section, "document") != 0) {
             return true;
         }
     }

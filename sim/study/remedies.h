@@ -88,6 +88,10 @@ struct remedies {
     size_t single_count;                               // of them, before pairs were added
 };
 
+// Take what was asked: trim, range of flows, kick; and plan. Free with remedies_free either way.
+enum study_status remedies_open(struct remedies *remedies, struct study_job *job,
+                                const struct study_asked *asked);
+
 // List everything to be tried. False without memory.
 bool remedies_plan(struct remedies *remedies);
 

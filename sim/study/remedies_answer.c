@@ -39,7 +39,7 @@ static const struct look looks[] = {
 };
 
 // What to look at on site when the model is steady and the regulator is not.
-static void say_looks(struct answer *answer, const struct remedies *r) {
+void remedies_answer_looks(struct answer *answer, const struct remedies *r) {
     answer_say(answer, ANSWER_LINE, "if the regulator on site hunts all the same, look at");
     for (size_t i = 0; i < sizeof looks / sizeof looks[0]; i++) {
         struct scenario_entry entry;
@@ -62,7 +62,7 @@ static void say_standing(struct answer *answer, const struct remedies *r) {
     if (calm && inside) {
         answer_say(answer, ANSWER_FINDING,
                    "It is steady as it stands: there is nothing to cure at today's flow.");
-        say_looks(answer, r);
+        remedies_answer_looks(answer, r);
     } else if (!calm && inside && r->kick == 0.0) {
         answer_say(answer, ANSWER_NOTE,
                    "It moves, yet small motions die out: it hunts only when disturbed. Without a "
@@ -258,8 +258,8 @@ static enum study_status take_range(struct study_job *job, const struct study_as
     return study_subject_range(job, own, &asked[REMEDIES_FROM], &r->low, &r->high);
 }
 
-static enum study_status take(struct study_job *job, const struct study_asked *asked,
-                              struct remedies *r) {
+enum study_status remedies_open(struct remedies *r, struct study_job *job,
+                                const struct study_asked *asked) {
     if (job->trim_count > 1 && job->trim_count != scenario_trim_count(job->scenario)) {
         return study_job_fail(job, STUDY_BAD_USAGE, "one trim at a time: the one in place today");
     }
@@ -294,7 +294,7 @@ enum study_status remedies_answer(struct study_job *job, const struct study_aske
     if (!r) {
         return study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
-    enum study_status status = take(job, asked, r);
+    enum study_status status = remedies_open(r, job, asked);
     const bool draws = asked[REMEDIES_DRAWS].text != NULL;
     if (status == STUDY_DONE) {
         status = draws ? remedies_among(job, asked, r, answer)

@@ -38,5 +38,8 @@ bool remedies_words_told(const struct remedies *remedies, size_t index);
 void remedies_answer_tables(struct answer *answer, const struct remedies *remedies);
 void remedies_answer_picture(struct answer *answer, const struct remedies *remedies);
 
+// Lines: what to look at on site when the model is steady and the regulator is not.
+void remedies_answer_looks(struct answer *answer, const struct remedies *remedies);
+
 // All of it, once the answer is begun.
 void remedies_answer_tell(struct answer *answer, const struct remedies *remedies);

@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: MIT
+// `lowlift report`: a comparison, and any further study, as one HTML file for a customer.
+#include "base/nearest.h"
+#include "base/path_stem.h"
+#include "command/all.h"
+#include "command/request.h"
+#include "handout/report.h"
+#include "library/inside.h"
+#include "run/screening.h"
+
+#include <string.h>
+
+static const struct command *find_study(const char *name, struct nearest *near) {
+    for (size_t i = 0; command_at(i); i++) {
+        const struct command *command = command_at(i);
+        if (command->question && strcmp(command->name, name) == 0) {
+            return command;
+        }
+        if (command->question) {
+            nearest_offer(near, command->name);
+        }
+    }
+    return NULL;
+}
+
+// Exit code. A comparison is in every report.
+static int take_studies(const struct request *r, struct report *report) {
+    report->question = command_compare.question;
+    for (size_t i = 0; i < r->many.count; i++) {
+        struct nearest near = nearest_start(r->many.text[i]);
+        const struct command *study = find_study(r->many.text[i], &near);
+        if (!study) {
+            return command_usage(r->command,
+                                 "--study: found '%s'; allowed a study that answers about one "
+                                 "scenario%s%s%s",
+                                 r->many.text[i], near.best ? "; did you mean '" : "",
+                                 near.best ? near.best : "", near.best ? "'?" : "");
+        }
+        if (study->answer) {
+            report->part[report->parts++] = (struct report_part){study->question, study->answer};
+        }
+    }
+    return EXIT_CODE_DONE;
+}
+
+// By which it is made again; paths without their folders, which say nothing to its reader.
+static void command_line(const struct request *r, char *text, size_t size) {
+    const char *slash = strrchr(r->file[0], '/');
+    size_t used = (size_t)snprintf(text, size, "lowlift report");
+    for (size_t i = 0; i < r->many.count && used < size; i++) {
+        used += (size_t)snprintf(text + used, size - used, " --study %s", r->many.text[i]);
+    }
+    for (size_t i = 0; i < r->trims.count && used < size; i++) {
+        used += (size_t)snprintf(text + used, size - used, " --trim '%s'", r->trims.text[i]);
+    }
+    for (size_t i = 0; i < r->overrides.count && used < size; i++) {
+        used += (size_t)snprintf(text + used, size - used, " --set '%s'", r->overrides.text[i]);
+    }
+    if (used < size) {
+        snprintf(text + used, size - used, " %s", slash ? slash + 1 : r->file[0]);
+    }
+}
+
+static int write_report(struct request *r, struct study_job *job, const struct report *report) {
+    char stem[256], path[DESTINATION_PATH_SIZE];
+    path_stem(job->path, stem, sizeof stem);
+    if (!destination_path(&r->to, stem, "report.html", path)) {
+        return EXIT_CODE_OUTPUT;
+    }
+    const int code = command_status(r->command, report_write(job, report, path), job);
+    if (code == EXIT_CODE_DONE) {
+        destination_say(&r->to, path);
+    }
+    return code;
+}
+
+static int report(struct request *r) {
+    struct report report = {0};
+    int code = take_studies(r, &report);
+    if (code != EXIT_CODE_DONE) {
+        return code;
+    }
+    if (r->files != 1) {
+        return r->files == 0
+                   ? command_usage(r->command, "no scenario file named")
+                   : command_usage(r->command, "found '%s'; allowed one scenario at a time",
+                                   r->file[1]);
+    }
+    char line[2048];
+    command_line(r, line, sizeof line);
+    report.command_line = line;
+    struct screening screening = {0};
+    struct study_job job = {.screening = &screening,
+                            .path = r->file[0],
+                            .overrides = r->overrides.text,
+                            .override_count = r->overrides.count,
+                            .overridden = r->overrides.count > 0,
+                            .threads = r->threads,
+                            .quiet = r->to.quiet};
+    struct lowlift_scenario *opened = request_open(r, job.path);
+    if (!opened) {
+        return EXIT_CODE_SCENARIO;
+    }
+    job.scenario = inside_scenario(opened);
+    code = request_trims(r, job.scenario, job.path, job.trim, &job.trim_count);
+    if (code == EXIT_CODE_DONE) {
+        code = write_report(r, &job, &report);
+    }
+    diagnostics_free(&job.list);
+    lowlift_close(opened);
+    return code;
+}
+
+static const struct command_option options[] = {
+    {"study", "NAME",
+     "also answer this: stability, map, kick, remedies, uncertainty, trims or decline; may be "
+     "given "
+     "several times, and the first is the question of the report",
+     OPTION_MANY, 0, REPORT_PARTS_MAX,
+     "compare, stability, map, kick, remedies, uncertainty, trims, decline"},
+};
+
+const struct command command_report = {
+    .name = "report",
+    .summary = "a comparison or any study as one page for a customer, with all it rests on",
+    .arguments = "SCENARIO.yaml",
+    .about =
+        "Writes one HTML file that opens from a disk with no network and prints to A4 or Letter: "
+        "question and answer, pictures, figures with units, what drives the motion, on which "
+        "values it rests (given, guessed, measured, seen), cautions, version, fingerprint and "
+        "balances, and the scenario itself, so that it can be run again.\n\n"
+        "For whom, site, date and author come from the section `document` of the scenario; what it "
+        "does not say is a blank line to fill in. Nothing is invented.",
+    .examples = "Example: full against reduced port, for a customer\n"
+                "  lowlift report --set 'document.date=2026-03-02' scenarios/decline.yaml\n"
+                "Example: the steady ranges too, which lead\n"
+                "  lowlift report --study stability scenarios/decline.yaml\n",
+    COMMAND_OPTIONS(options),
+    .groups = OPTIONS_TRIM | OPTIONS_FIELDS | OPTIONS_FOLDER | OPTIONS_THREADS | OPTIONS_QUIET,
+    .more = "Fields of the section: lowlift fields document",
+    .exits = EXITS_STUDY,
+    .run = report,
+};
