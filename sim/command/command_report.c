@@ -10,15 +10,17 @@
 
 #include <string.h>
 
+// Those with a question.
+static const struct command *const studies[] = {
+    &command_compare,  &command_stability,   &command_map,   &command_kick,
+    &command_remedies, &command_uncertainty, &command_trims, &command_decline};
+
 static const struct command *find_study(const char *name, struct nearest *near) {
-    for (size_t i = 0; command_at(i); i++) {
-        const struct command *command = command_at(i);
-        if (command->question && strcmp(command->name, name) == 0) {
-            return command;
+    for (size_t i = 0; i < sizeof studies / sizeof studies[0]; i++) {
+        if (strcmp(studies[i]->name, name) == 0) {
+            return studies[i];
         }
-        if (command->question) {
-            nearest_offer(near, command->name);
-        }
+        nearest_offer(near, studies[i]->name);
     }
     return NULL;
 }

@@ -170,7 +170,7 @@ static const struct limit_row LIMITS[] = {
         "a plug on its seat while the pressure is off by more is not shut but stuck: a pilot with "
         "so wide a band is none; common practice, no source"),
     LIMIT(blow_least, 1.0, "times the load at rest on the seat", 1.0,
-          "a contact with less force than the plug rests with is a touch that nobody hears"),
+          "a contact with less force than the plug rests with is a touch, hardly heard"),
     LIMIT(hammer_least, 10.0, "times the load at rest on the seat", 1.0,
           "a blow of so many times that load works like a hammer; a round number, no source"),
     LIMIT(judge_first, 200.0, "samples", 1.0,

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // How bad a blow on the seat is: its peak force against the load with which the plug rests there
-// when shut. Below that load nobody hears it, whatever the verdict is called.
+// when shut. Below that load it is hardly heard, whatever the verdict is called.
 #pragma once
 
 #include "run/simulate.h"
