@@ -60,7 +60,7 @@ static const char *sound_words(struct answer *answer, const struct simulation *s
     case BLOW_BLOW:
         return answer_keep(answer, "a knock on the seat, %s", often);
     default:
-        return answer_keep(answer, "touches its seat, %s, too lightly to be heard", often);
+        return answer_keep(answer, "touches its seat, %s, hardly heard", often);
     }
 }
 
