@@ -60,7 +60,7 @@ static const char *sound_words(struct answer *answer, const struct simulation *s
     case BLOW_BLOW:
         return answer_keep(answer, "a knock on the seat, %s", often);
     default:
-        return answer_keep(answer, "touches its seat, %s, too lightly to be heard", often);
+        return answer_keep(answer, "touches its seat, %s, hardly heard", often);
     }
 }
 
@@ -109,7 +109,7 @@ static void add_run(struct answer *answer, struct answer_table *table, const cha
     answer_word(table, travel_words(answer, s, c->model.trim.rated_travel));
     answer_word(table, channel_applies(&s->start.regulator, CHANNEL_CHAMBER_PRESSURE)
                            ? channel_text(answer, s, CHANNEL_CHAMBER_PRESSURE)
-                           : NULL);
+                           : "-");
     answer_put(table, f->seat_rate);
     answer_word(table, sound_words(answer, s));
 }
@@ -119,8 +119,8 @@ static void warn(struct answer *answer, const char *name, double flow,
     const char *at = answer_keep(answer, "trim %s at %s (%s)", c->trim_name,
                                  answer_text(answer, UNIT_FLOW, flow), name);
     if (s->judged.verdict > VERDICT_RINGING) {
-        answer_say(answer, ANSWER_WARNING, "%s does not come to rest: %s", at,
-                   verdict_name(s->judged.verdict));
+        answer_say(answer, ANSWER_WARNING, "%s: %s. %s", at, verdict_name(s->judged.verdict),
+                   verdict_meaning(s->judged.verdict));
     }
     if (s->judged.figures.pressure_peak > c->pressure_limit) {
         answer_say(answer, ANSWER_WARNING,

@@ -47,12 +47,18 @@ static size_t add_entries(struct answer *answer, struct answer_table *table,
     return told;
 }
 
-// One trim of the job; `told` becomes how many rows were added.
-static enum study_status try_trim(struct study_job *job, size_t index,
-                                  const struct study_asked *kick, bool looks, struct answer *answer,
-                                  struct answer_table *table, size_t *told) {
-    struct study_asked asked[REMEDIES_ASKED_COUNT] = {
-        [REMEDIES_KICK] = {"--kick", kick->text ? kick->text : "0", 0},
+// What is found for one trim of the job.
+struct trying {
+    const struct study_asked *kick;
+    struct answer *answer;
+    struct answer_table *table;
+    size_t told; // rows added
+};
+
+static enum study_status try_trim(struct study_job *job, size_t index, bool looks,
+                                  struct trying *t) {
+    const struct study_asked asked[REMEDIES_ASKED_COUNT] = {
+        [REMEDIES_KICK] = {"--kick", t->kick->text ? t->kick->text : "0", 0},
         [REMEDIES_STEPS] = {"--steps", "1", 1}};
     const size_t first = job->trim[0];
     const size_t count = job->trim_count;
@@ -65,9 +71,9 @@ static enum study_status try_trim(struct study_job *job, size_t index,
     enum study_status status = remedies_open(r, job, asked);
     status = status == STUDY_DONE ? remedies_run(r, job, NULL) : status;
     if (status == STUDY_DONE) {
-        *told = add_entries(answer, table, r, job, first);
+        t->told = add_entries(t->answer, t->table, r, job, first);
         if (looks) {
-            remedies_answer_looks(answer, r);
+            remedies_answer_looks(t->answer, r);
         }
     }
     job->trim[0] = first;
@@ -79,19 +85,18 @@ static enum study_status try_trim(struct study_job *job, size_t index,
 
 enum study_status job_card_try(struct study_job *job, const struct study_asked *kick,
                                struct answer *answer) {
-    size_t told = 0;
-    struct answer_table *table = begin_table(answer);
-    enum study_status status = try_trim(job, 1, kick, true, answer, table, &told);
-    if (status == STUDY_DONE && told > 0) {
+    struct trying t = {.kick = kick, .answer = answer, .table = begin_table(answer)};
+    enum study_status status = try_trim(job, 1, true, &t);
+    if (status == STUDY_DONE && t.told > 0) {
         answer_say(answer, ANSWER_FINDING, "Of the model with the new trim at today's flow:");
         return status;
     }
     if (status == STUDY_DONE) {
-        status = try_trim(job, 0, kick, false, answer, table, &told);
+        status = try_trim(job, 0, false, &t);
     }
     if (status == STUDY_DONE) {
         answer_say(answer, ANSWER_FINDING,
-                   told > 0
+                   t.told > 0
                        ? "With the new trim the model has nothing to calm at today's flow. What "
                          "calms it with the present trim is the best hint it has:"
                        : "The model has nothing to calm at today's flow, with either trim, or "

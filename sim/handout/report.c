@@ -107,6 +107,22 @@ static void put_verdicts(FILE *out, const struct comparison *c) {
     fputs("</ul>\n", out);
 }
 
+// What drives the motion, unless the study that finds it is in the report with all it says.
+static void put_drivers(FILE *out, const struct writing *w) {
+    for (size_t i = 0; i < w->report->parts; i++) {
+        if (w->report->part[i].answer == stability_answer) {
+            return;
+        }
+    }
+    fputs("<section>\n<h2>What drives the motion</h2>\n", out);
+    html_answer_lines(out, &w->driven, ANSWER_FINDING);
+    if (!html_answer_table(out, &w->driven, "drivers")) {
+        fputs("<p>Nothing swings at the scenario's flow that could be driven.</p>\n", out);
+    }
+    html_answer_lines(out, &w->driven, ANSWER_NOTE);
+    fputs("</section>\n", out);
+}
+
 static bool put_body(FILE *out, struct writing *w) {
     const struct report *r = w->report;
     struct study_job *job = w->job;
@@ -128,13 +144,8 @@ static bool put_body(FILE *out, struct writing *w) {
     }
     html_answer_items(out, &w->compared, 3);
     put_verdicts(out, w->comparison);
-    fputs("</section>\n<section>\n<h2>What drives the motion</h2>\n", out);
-    html_answer_lines(out, &w->driven, ANSWER_FINDING);
-    if (!html_answer_table(out, &w->driven, "drivers")) {
-        fputs("<p>Nothing swings at the scenario's flow that could be driven.</p>\n", out);
-    }
-    html_answer_lines(out, &w->driven, ANSWER_NOTE);
     fputs("</section>\n", out);
+    put_drivers(out, w);
     return true;
 }
 

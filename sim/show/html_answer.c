@@ -70,7 +70,7 @@ static void put_rows(FILE *out, const struct answer *answer, const struct answer
         }
     }
     fputs("</tr></thead><tbody>\n", out);
-    bool told[COLUMNS_MAX];
+    bool told[COLUMNS_MAX] = {false};
     for (size_t c = 0; c < table->columns; c++) {
         told[c] = is_told(table, c, room);
     }
