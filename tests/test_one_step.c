@@ -9,12 +9,18 @@
 
 static struct fixture_record exact, quick;
 
-static void run(const struct regulator_parameters *p, double travel, double pressure, double end,
-                double tolerance, bool one_step, double *y, struct fixture_record *record) {
+// A motion: of what, from where, until when.
+struct motion_of {
+    const struct regulator_parameters *parameters;
+    double travel, pressure, end;
+};
+
+static void run(const struct motion_of *motion, double tolerance, bool one_step, double *y,
+                struct fixture_record *record) {
     struct regulator r;
-    regulator_prepare(&r, p);
-    struct regulator_mode mode = fixture_rest(&r, travel, pressure, y);
-    struct integrate_options o = fixture_options(end, tolerance);
+    regulator_prepare(&r, motion->parameters);
+    struct regulator_mode mode = fixture_rest(&r, motion->travel, motion->pressure, y);
+    struct integrate_options o = fixture_options(motion->end, tolerance);
     o.rosenbrock = one_step;
     struct integrate_result result = fixture_run(&r, &mode, y, &o, record);
     print_message("%s at %g: %ld steps, %ld rejected, %ld restarts\n",
@@ -28,9 +34,10 @@ static void test_contacts_of_a_slamming_valve(void **state) {
     (void)state; // C
     struct regulator_parameters p = fixture_relief_valve(20.0, 1.25, 5.0);
     double y[REGULATOR_STATES_MAX], z[REGULATOR_STATES_MAX];
-    run(&p, 2.2e-3, p.atmosphere + 11.5e5, 0.5, 1e-10, false, y, &exact);
+    run(&(struct motion_of){&p, 2.2e-3, p.atmosphere + 11.5e5, 0.5}, 1e-10, false, y, &exact);
     for (double tolerance = 1e-5; tolerance > 1e-8; tolerance *= 1e-2) {
-        run(&p, 2.2e-3, p.atmosphere + 11.5e5, 0.5, tolerance, true, z, &quick);
+        run(&(struct motion_of){&p, 2.2e-3, p.atmosphere + 11.5e5, 0.5}, tolerance, true, z,
+            &quick);
         assert_true(fixture_count(&exact, EVENT_SEAT_CONTACT) > 10);
         assert_int_equal(quick.event_count, exact.event_count);
         double late = 0.0, fast = 0.0;
@@ -60,8 +67,8 @@ static void test_lifts_and_contacts_with_a_pilot(void **state) {
     double y[REGULATOR_STATES_MAX], z[REGULATOR_STATES_MAX];
     struct regulator r;
     regulator_prepare(&r, &p);
-    run(&p, 2e-3, 4.6e5, 4.0, 1e-9, false, y, &exact);
-    run(&p, 2e-3, 4.6e5, 4.0, 1e-7, true, z, &quick);
+    run(&(struct motion_of){&p, 2e-3, 4.6e5, 4.0}, 1e-9, false, y, &exact);
+    run(&(struct motion_of){&p, 2e-3, 4.6e5, 4.0}, 1e-7, true, z, &quick);
     const int lifts = fixture_count(&exact, EVENT_SEAT_LIFT);
     assert_int_equal(fixture_count(&quick, EVENT_SEAT_LIFT), lifts);
     for (int i = 0; i < r.layout.mass_in; i++) {
@@ -90,8 +97,8 @@ static void test_schedules(void **state) {
         double y[REGULATOR_STATES_MAX], z[REGULATOR_STATES_MAX];
         struct regulator r;
         regulator_prepare(&r, &p);
-        run(&p, 2e-3, 4.5e5, 1.0, 1e-10, false, y, &exact);
-        run(&p, 2e-3, 4.5e5, 1.0, 1e-6, true, z, &quick);
+        run(&(struct motion_of){&p, 2e-3, 4.5e5, 1.0}, 1e-10, false, y, &exact);
+        run(&(struct motion_of){&p, 2e-3, 4.5e5, 1.0}, 1e-6, true, z, &quick);
         for (int k = 0; k < r.layout.mass_in; k++) {
             assert_close(z[k], y[k], 1e-4, 1e-4 * r.layout.slot[k].scale);
         }

@@ -365,7 +365,7 @@ static void test_rest_is_at_rest(void **state) {
                 .far_enthalpy = fluids[f].total_enthalpy};
             pipe_prepare(&s.pipe, &p, &fluids[f]);
             s.out = way * (fluids[f].liquid ? 4.0 : 0.4);
-            double y[STATES_MAX], rate[STATES_MAX];
+            double y[STATES_MAX] = {0.0}, rate[STATES_MAX] = {0.0};
             double near = pipe_rest(&s.pipe, 5e5, s.out, y, NULL);
             assert_true(way > 0 ? near < 5e5 : near > 5e5);
             struct pipe_ends ends;

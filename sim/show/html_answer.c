@@ -5,6 +5,7 @@
 #include "show/html_text.h"
 #include "show/plot_script.h"
 
+#include <assert.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -71,6 +72,7 @@ static void put_rows(FILE *out, const struct answer *answer, const struct answer
     }
     fputs("</tr></thead><tbody>\n", out);
     bool told[COLUMNS_MAX] = {false};
+    assert(table->columns <= COLUMNS_MAX);
     for (size_t c = 0; c < table->columns; c++) {
         told[c] = is_told(table, c, room);
     }

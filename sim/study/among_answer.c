@@ -140,12 +140,12 @@ static const size_t *order_of(struct answer *answer, const struct among_told *to
     const size_t items = told->study->items;
     size_t *order = arena_alloc(&answer->memory, (items + 1) * sizeof *order);
     struct placed *placed = arena_alloc(&answer->memory, (items + 1) * sizeof *placed);
-    static const size_t first[1] = {0};
     if (!order || !placed) {
         answer->failed = true;
-        return first;
+        return NULL;
     }
     for (size_t i = 0; i < items; i++) {
+        order[i] = i;
         among_column(told, i, 0, value);
         const double share =
             weighted_mean(value, told->among->draws.weight, told->among->draws.count);
@@ -170,6 +170,16 @@ static const char *const *keep_names(struct answer *answer, const struct among_s
     return name;
 }
 
+static void say_all(struct answer *answer, const struct among_told *told, double *value) {
+    say_heading(answer, told);
+    among_told_tables(answer, told);
+    answer_gap(answer);
+    for (size_t i = 0; i < told->study->items && i < ITEMS_TOLD; i++) {
+        say_item(answer, told, told->order[i], value);
+    }
+    among_told_measure(answer, told);
+}
+
 enum study_status among_answer(struct study_job *job, const struct among *among,
                                const struct among_study *study, struct answer *answer) {
     struct scenario_case first = {0};
@@ -187,13 +197,9 @@ enum study_status among_answer(struct study_job *job, const struct among *among,
         told.order = order_of(answer, &told, value);
         answer->variant = "draws";
         answer->cautions = true;
-        say_heading(answer, &told);
-        among_told_tables(answer, &told);
-        answer_gap(answer);
-        for (size_t i = 0; i < study->items && i < ITEMS_TOLD; i++) {
-            say_item(answer, &told, told.order[i], value);
+        if (told.order) {
+            say_all(answer, &told, value);
         }
-        among_told_measure(answer, &told);
     }
     free(value);
     free(result);

@@ -114,13 +114,13 @@ static bool prepare(struct search *s) {
     s->draws = d->count;
     s->items = told->study->items;
     s->effective = told->among->effective;
-    s->outcome = malloc((s->items * s->draws + 1) * sizeof *s->outcome);
-    s->share = malloc((s->items + 1) * sizeof *s->share);
-    s->bin = malloc((d->field_count * s->draws + 1) * sizeof *s->bin);
-    s->value = malloc((d->field_count + 1) * sizeof *s->value);
-    s->place = malloc((s->draws + 1) * sizeof *s->place);
-    s->y = malloc((s->draws + 1) * sizeof *s->y);
-    s->best = malloc(2 * SHUFFLES * sizeof *s->best);
+    s->outcome = calloc(s->items * s->draws + 1, sizeof *s->outcome);
+    s->share = calloc(s->items + 1, sizeof *s->share);
+    s->bin = calloc(d->field_count * s->draws + 1, sizeof *s->bin);
+    s->value = calloc(d->field_count + 1, sizeof *s->value);
+    s->place = calloc(s->draws + 1, sizeof *s->place);
+    s->y = calloc(s->draws + 1, sizeof *s->y);
+    s->best = calloc(2 * SHUFFLES, sizeof *s->best);
     if (!s->outcome || !s->share || !s->bin || !s->value || !s->place || !s->y || !s->best) {
         return false;
     }
@@ -134,7 +134,7 @@ static bool prepare(struct search *s) {
         for (size_t i = 0; i < s->draws; i++) {
             s->y[i] = among_drawn(told->among, &told->scenario->site, i, k);
         }
-        if (isnan(s->y[0])) {
+        if (s->draws == 0 || isnan(s->y[0])) {
             continue;
         }
         struct value *v = &s->value[s->fields];
@@ -226,7 +226,9 @@ static void say(struct answer *answer, const struct search *s, const double limi
 void among_told_measure(struct answer *answer, const struct among_told *told) {
     struct search s = {.told = told};
     const bool enough = prepare(&s);
-    if (enough && !isnan(largest(s.share, s.items, &s.chosen))) {
+    size_t chosen = 0;
+    if (enough && !isnan(largest(s.share, s.items, &chosen))) {
+        s.chosen = chosen;
         double limit[2];
         // Certain as far as these draws go: then the doubt is about the others.
         if (s.share[s.chosen] >= 1.0 - 1e-9 && told->study->choice) {

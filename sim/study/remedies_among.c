@@ -93,7 +93,7 @@ enum study_status remedies_among(struct study_job *job, const struct study_asked
     enum study_status status = name ? among_open(job, &asked[REMEDIES_DRAWS], &asked[REMEDIES_MOST],
                                                  REMEDIES_DRAWS_USUAL, &among)
                                     : study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
-    for (size_t i = 0; i < r->try_count && status == STUDY_DONE; i++) {
+    for (size_t i = 0; name && i < r->try_count && status == STUDY_DONE; i++) {
         name[i] = name_of(&names, r, i);
     }
     struct remedies_context context = {r, &among};

@@ -147,31 +147,41 @@ static void run_truth(const struct match *match, const struct scenario *scenario
     scenario_free(own);
 }
 
-// A logger of 20 samples a second, with noise of a fortieth of the swing, for 40 s.
+// A hidden regulator: where its numbers stand in the ranges, and what it does.
+struct truth {
+    double *score;
+    double seen[2][MATCH_COLUMNS]; // at the flow when new and today
+    double cured[TRIMS];           // 1 or 0
+};
+
+// A logger of 20 samples a second, with noise of a fortieth of the swing, for 40 s of today.
 static bool write_record(const struct match *match, const struct scenario *scenario,
-                         const struct match_row *row, const double *score, double swing,
-                         const char *path, struct statistics_stream *stream) {
+                         const struct truth *truth, const char *path,
+                         struct statistics_stream *stream) {
     struct scenario *own;
     struct scenario_case c = {0};
     struct simulation run;
-    if (!resolve(match, scenario, row, score, &own, &c)) {
+    if (!resolve(match, scenario, &match->row[1], truth->score, &own, &c)) {
         return false;
     }
     c.run.duration = 60.0;
     c.run.stop_early = false;
     simulate(&c, &run);
     FILE *out = fopen(path, "wb");
-    fprintf(out, "time [s],pressure [kPa(a)]\n");
+    if (out) {
+        fprintf(out, "time [s],pressure [kPa(a)]\n");
+    }
     for (double t = 20.0; t < 59.9 && out; t += 0.05) {
         const size_t i = (size_t)(t / run.step);
         const double p = i < run.count ? run.channel[CHANNEL_CONTROLLED_PRESSURE][i] : (double)NAN;
-        const double noise = swing / 40.0 * statistics_normal_quantile(uniform(stream));
+        const double noise =
+            truth->seen[1][MATCH_SWING] / 40.0 * statistics_normal_quantile(uniform(stream));
         fprintf(out, "%.3f,%.2f\n", t - 20.0, 1e-3 * (p + noise));
     }
     simulation_free(&run);
     scenario_case_free(&c);
     scenario_free(own);
-    return fclose(out) == 0;
+    return out && fclose(out) == 0;
 }
 
 static bool cured(double outcome) {
@@ -228,111 +238,132 @@ struct asked {
     uint64_t seed;
 };
 
-// One truth; false when nothing could be said of it.
-static bool prove(const struct asked *asked, size_t index, struct tally *tally) {
-    char path[] = "/tmp/lowlift-proof-XXXXXX";
-    char record[sizeof path + 8];
-    char rows[1000] = "";
-    struct statistics_stream stream = statistics_stream_open(asked->seed, 100000 + index);
-    double seen[2][MATCH_COLUMNS];
-    const int handle = mkstemp(path);
-    if (handle < 0 || close(handle) != 0) {
-        return false;
-    }
-    snprintf(record, sizeof record, "%s.csv", path);
+// Of one truth: its scenario and record, and what its match goes by.
+struct proving {
+    const struct asked *asked;
+    size_t index;
+    char path[64], record[80];
+    char rows[1000];
+    struct statistics_stream stream;
+};
 
-    // The truth, from the same ranges.
-    snprintf(rows, sizeof rows, "  - {%s, seen: quiet}\n  - {%s, seen: moves}\n", quiet_row,
+static void give_up(const struct study_job *job) {
+    fprintf(stderr, "proof: %s\n", job->message);
+    exit(1);
+}
+
+// Draw a truth from the ranges and let it run; false when nothing can be said of it.
+static bool make_truth(struct proving *p, bool recorded, struct truth *truth) {
+    snprintf(p->rows, sizeof p->rows, "  - {%s, seen: quiet}\n  - {%s, seen: moves}\n", quiet_row,
              today_row);
-    write_scenario(path, rows);
-    struct study_job job = open_job(path);
+    write_scenario(p->path, p->rows);
+    struct study_job job = open_job(p->path);
     struct scenario_case c = {0};
     struct match *plan = calloc(1, sizeof *plan);
-    plan->seed = asked->seed + 1000 + index;
+    plan->seed = p->asked->seed + 1000 + p->index;
     study_job_resolve(&job, 0, &c);
     if (match_prepare(plan, &job, &c, 0.2) != STUDY_DONE) {
-        fprintf(stderr, "proof: %s\n", job.message);
-        exit(1);
+        give_up(&job);
     }
-    const size_t width = plan->space.input_count;
-    double *truth = calloc(width, sizeof *truth);
-    match_space_draw(plan, 1, truth);
+    truth->score = calloc(plan->space.input_count, sizeof *truth->score);
+    match_space_draw(plan, 1, truth->score);
     for (size_t r = 0; r < 2; r++) {
-        run_truth(plan, job.scenario, &plan->row[r], truth, seen[r]);
+        run_truth(plan, job.scenario, &plan->row[r], truth->score, truth->seen[r]);
     }
-    rows[0] = '\0';
-    bool fine = write_row(rows, sizeof rows, quiet_row, seen[0], &stream) &&
-                write_row(rows, sizeof rows, today_row, seen[1], &stream);
-    const bool recorded = tally->truths < asked->records && seen[1][MATCH_SWING] > 0.0;
-    if (fine && recorded) {
-        write_record(plan, job.scenario, &plan->row[1], truth, seen[1][MATCH_SWING], record,
-                     &stream);
+    p->rows[0] = '\0';
+    const bool fine = write_row(p->rows, sizeof p->rows, quiet_row, truth->seen[0], &p->stream) &&
+                      write_row(p->rows, sizeof p->rows, today_row, truth->seen[1], &p->stream);
+    if (fine && recorded && truth->seen[1][MATCH_SWING] > 0.0) {
+        write_record(plan, job.scenario, truth, p->record, &p->stream);
     }
-    double truly[TRIMS];
     for (size_t t = 0; t < TRIMS && fine; t++) {
         double result[MATCH_COLUMNS];
         struct match_row row = plan->row[1];
         row.trim = t;
-        run_truth(plan, job.scenario, &row, truth, result);
-        truly[t] = cured(result[MATCH_OUTCOME]);
+        run_truth(plan, job.scenario, &row, truth->score, result);
+        truth->cured[t] = cured(result[MATCH_OUTCOME]);
     }
     match_free(plan);
     free(plan);
     scenario_case_free(&c);
     close_job(&job);
+    return fine;
+}
 
-    // The match knows the rows alone.
-    if (fine) {
-        write_scenario(path, rows);
-        job = open_job(path);
-        c = (struct scenario_case){0};
-        study_job_resolve(&job, 0, &c);
-        struct match *match = calloc(1, sizeof *match);
-        match->wanted = 200;
-        match->most = asked->most;
-        match->seed = asked->seed;
-        const double begin = now();
-        char why[300];
-        const struct match_record_asked options = {
-            .path = record, .site = c.site, .set_pressure = c.set_pressure};
-        const bool with =
-            recorded && match_record_read(&match->record, &options, why, sizeof why, &job.list);
-        if (match_prepare(match, &job, &c, 0.2) != STUDY_DONE ||
-            match_find(match, &job) != STUDY_DONE) {
-            fprintf(stderr, "proof: %s\n", job.message);
-            exit(1);
-        }
-        const double took = now() - begin;
-        const double effective = match_effective(match);
-        printf("%3zu %-13s %-13s%s fit %4zu, effective %5.1f, %5.1f s CPU", index + 1,
-               word_of(seen[0][MATCH_OUTCOME]), word_of(seen[1][MATCH_OUTCOME]),
-               with ? " record" : "       ", match->count, effective, took);
-        tally->seconds += took;
-        tally->longest = fmax(tally->longest, took);
-        tally->truths++;
-        if (match->count > 0) {
-            tally->effective += effective;
-            count_coverage(match, truth, tally);
-            for (size_t t = 0; t < TRIMS; t++) {
-                const double share = predict(match, job.scenario, t, &stream);
-                tally->brier[t] += (share - truly[t]) * (share - truly[t]);
-                tally->cured[t] += truly[t];
-                printf("  %s %3.0f %% (%s)", scenario_trim_name(job.scenario, t), 100.0 * share,
-                       truly[t] > 0.0 ? "yes" : "no");
-            }
-        } else {
-            tally->nothing++;
-        }
-        printf("\n");
-        fflush(stdout);
-        match_free(match);
-        free(match);
-        scenario_case_free(&c);
-        close_job(&job);
+static void count_match(const struct match *match, const struct scenario *scenario,
+                        const struct truth *truth, struct proving *p, struct tally *tally) {
+    tally->effective += match_effective(match);
+    count_coverage(match, truth->score, tally);
+    for (size_t t = 0; t < TRIMS; t++) {
+        const double share = predict(match, scenario, t, &p->stream);
+        tally->brier[t] += (share - truth->cured[t]) * (share - truth->cured[t]);
+        tally->cured[t] += truth->cured[t];
+        printf("  %s %3.0f %% (%s)", scenario_trim_name(scenario, t), 100.0 * share,
+               truth->cured[t] > 0.0 ? "yes" : "no");
     }
-    free(truth);
-    unlink(path);
-    unlink(record);
+}
+
+// Match by the rows, and the record, alone.
+static void find_truth(struct proving *p, bool recorded, const struct truth *truth,
+                       struct tally *tally) {
+    write_scenario(p->path, p->rows);
+    struct study_job job = open_job(p->path);
+    struct scenario_case c = {0};
+    study_job_resolve(&job, 0, &c);
+    struct match *match = calloc(1, sizeof *match);
+    match->wanted = 200;
+    match->most = p->asked->most;
+    match->seed = p->asked->seed;
+    const double begin = now();
+    char why[300];
+    const struct match_record_asked options = {
+        .path = p->record, .site = c.site, .set_pressure = c.set_pressure};
+    const bool with = recorded && truth->seen[1][MATCH_SWING] > 0.0 &&
+                      match_record_read(&match->record, &options, why, sizeof why, &job.list);
+    if (match_prepare(match, &job, &c, 0.2) != STUDY_DONE ||
+        match_find(match, &job) != STUDY_DONE) {
+        give_up(&job);
+    }
+    const double took = now() - begin;
+    printf("%3zu %-13s %-13s%s fit %4zu, effective %5.1f, %5.1f s CPU", p->index + 1,
+           word_of(truth->seen[0][MATCH_OUTCOME]), word_of(truth->seen[1][MATCH_OUTCOME]),
+           with ? " record" : "       ", match->count, match_effective(match), took);
+    tally->seconds += took;
+    tally->longest = fmax(tally->longest, took);
+    tally->truths++;
+    if (match->count > 0) {
+        count_match(match, job.scenario, truth, p, tally);
+    } else {
+        tally->nothing++;
+    }
+    printf("\n");
+    fflush(stdout);
+    match_free(match);
+    free(match);
+    scenario_case_free(&c);
+    close_job(&job);
+}
+
+// One truth; false when nothing could be said of it.
+static bool prove(const struct asked *asked, size_t index, struct tally *tally) {
+    struct proving p = {.asked = asked,
+                        .index = index,
+                        .path = "/tmp/lowlift-proof-XXXXXX",
+                        .stream = statistics_stream_open(asked->seed, 100000 + index)};
+    struct truth truth = {0};
+    const bool recorded = tally->truths < asked->records;
+    const int handle = mkstemp(p.path);
+    if (handle < 0 || close(handle) != 0) {
+        return false;
+    }
+    snprintf(p.record, sizeof p.record, "%s.csv", p.path);
+    const bool fine = make_truth(&p, recorded, &truth);
+    if (fine) {
+        find_truth(&p, recorded, &truth, tally);
+    }
+    free(truth.score);
+    unlink(p.path);
+    unlink(p.record);
     return fine;
 }
 
