@@ -92,9 +92,11 @@ static void outcomes_of(struct answer *answer, const struct match *match, size_t
     }
     const char *text = "";
     for (size_t k = 0; k < SEVERITY_OUTCOMES; k++) {
-        if (share[k] >= 0.005) {
+        if (share[k] >= 1.0 - 1e-9) { // no share of draws is called all there is
+            text = answer_keep(answer, "%s: in all %zu", severity_outcome_name(k), match->count);
+        } else if (share[k] >= 0.005) {
             text = answer_keep(answer, "%s%s%s %.0f %%", text, text[0] ? ", " : "",
-                               severity_outcome_name(k), 100.0 * share[k]);
+                               severity_outcome_name(k), fmin(100.0 * share[k], 99.0));
         }
     }
     answer_word(table, text[0] ? text : "-");
