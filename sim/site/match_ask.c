@@ -137,7 +137,7 @@ enum study_status match_ask_all(struct match *match, struct study_job *job, size
         for (size_t i = 0; i < count; i++) {
             to.fit[i] = isfinite(to.cheap[i]) ? 0.0 : -HUGE_VAL;
             a.index[a.count] = i;
-            a.count += isfinite(to.cheap[i]);
+            a.count += isfinite(to.cheap[i]) ? 1 : 0;
         }
         status = status == STUDY_DONE ? ask_eigenvalues(match, job, &a, score, to) : status;
         const size_t room = match->most > match->simulated ? match->most - match->simulated : 0;
