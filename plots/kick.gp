@@ -45,8 +45,17 @@ if (today_shown) {
 set tmargin at screen 0.845
 set bmargin at screen 0.50
 step = 0.06 * largest
-raised(trim) = largest + (trim - 1) * step
-set yrange [-0.03 * largest : largest + step * trims]
+raised(trim) = largest + trim * step
+set yrange [-0.03 * largest : largest + step * (trims + 1.6)]
+# Above the largest kick that was tried there is no scale, only who stands it.
+quarter = 0.25 * largest
+size = 10.0 ** floor(log10(quarter))
+tick = (quarter < 1.5 * size ? 1 : quarter < 3.5 * size ? 2 : quarter < 7.5 * size ? 5 : 10) * size
+set ytics 0, tick, 1.0001 * largest
+set object 9 rectangle from graph 0, first largest + 0.4 * step to graph 1, graph 1 behind \
+    fillcolor rgb 0xF0F0F0 fillstyle solid noborder
+set label 4 "stand the largest kick tried" at graph 0.995, graph 0.985 right offset 0, -0.6 \
+    font small_font tc rgb 0x555555
 set format x ""
 set title "the smallest kick of the pressure that does not die out" noenhanced offset 0,-0.4
 set label 2 label_of(2) rotate by 90 center noenhanced font label_font \
@@ -62,6 +71,8 @@ plot for [trim = 1:trims] data(trim) \
      for [trim = 1:trims] data(trim) using 1:($5 > 0 ? $2 : NaN) \
          with points pt 2 ps 1.2 lw 1.5 lc rgb colour[trim]
 unset label
+unset object 9
+set ytics autofreq
 
 set tmargin at screen 0.445
 set bmargin at screen 0.085

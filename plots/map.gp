@@ -119,6 +119,9 @@ do for [k = 1:trims] {
 
 plot data(1) using (0.5 * ($1 + $2)):(0.5 * ($3 + $4)):1:2:3:4:(paint($5)) \
          with boxxyerror lc rgb variable notitle, \
+     for [k = 4:7] data(1) \
+         using ($5 == k - 1 ? 0.5 * ($1 + $2) : NaN):(0.5 * ($3 + $4)):1:2:3:4 \
+         with boxxyerror fs transparent pattern verdict_hatch(k) noborder lc rgb 0x666666 notitle, \
      for [k = 1:classes] NaN with boxes lc rgb paint(class_number(k)) dt 1 \
          fillstyle solid 1.0 border lc rgb 0x888888 title (simulated || class_number(k) < 15 ? "" : "small motions ") \
          . item(titles, k) noenhanced, \

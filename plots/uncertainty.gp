@@ -73,24 +73,31 @@ set border 1
 up_to(k) = (k < 1 ? 0 : sum [j = 1:k] 100 * column(j + 1))
 middle(k) = 0.5 * (up_to(k - 1) + up_to(k))
 # Room for a number in a piece.
-written(k) = column(k + 1) >= 0.045 ? sprintf("%.0f %%", 100 * column(k + 1)) : ""
+written(k) = column(k + 1) > 0.999 ? "all of these draws" : sprintf("%.0f %%", 100 * column(k + 1))
+room_for(k) = column(k + 1) >= 0.045 ? 1 : NaN
 seen(k) = column(k + 1) > 0 ? 1 : NaN
-dark(k) = k == 1 || k == 6 || k == 7 || k == 9 || k == 11 || k == 12 || k == 13
 set style fill solid 1.0 noborder
-set key at screen 0.97, 0.955 right top horizontal Left reverse samplen 1.2 width 1 \
-    font small_font maxrows 1
+set key at screen 0.97, 0.957 right top horizontal Left reverse samplen 1.2 width -1 \
+    font small_font maxrows 2
+set label 5 "dot and line: does not move by itself, with its 95 % interval" at screen 0.97, screen 0.892 right \
+    font small_font
 height = cases < 3 ? 0.3 : 0.36
+set style textbox opaque noborder fillcolor rgb 0xFFFFFF margins 0.6, 0.4
 plot for [k = 1:outcomes] data(1) \
          using (middle(k) * seen(k)):($0 + 1):(up_to(k - 1)):(up_to(k)):($0 + 1 - height):($0 + 1 + height) \
          with boxxyerror lc rgb verdict_colour[k] title (found[k] ? item(titles, k) : ""), \
-     for [k = 1:outcomes] data(1) using (middle(k)):($0 + 1):(written(k)) with labels \
-         font label_font tc rgb (dark(k) ? 0xFFFFFF : 0x222222) notitle, \
+     for [k = 4:(outcomes < 7 ? outcomes : 7)] data(1) \
+         using (middle(k) * seen(k)):($0 + 1):(up_to(k - 1)):(up_to(k)):($0 + 1 - height):($0 + 1 + height) \
+         with boxxyerror fs transparent pattern verdict_hatch(k) noborder lc rgb 0x555555 notitle, \
+     for [k = 1:outcomes] data(1) using (middle(k) * room_for(k)):($0 + 1):(written(k)) with labels boxed \
+         font label_font tc rgb 0x222222 notitle, \
      data(1) using (100 * column(outcomes + 2)):($0 + 1 + height + 0.08):(100 * column(outcomes + 3)):(100 * column(outcomes + 4)) \
-         with xerrorbars pt 7 ps 0.5 lw 1.4 lc rgb 0x222222 title "does not move by itself, with its 95 % interval"
+         with xerrorbars pt 7 ps 0.5 lw 1.4 lc rgb 0x222222 notitle
 
 # --- What counts
 
 unset label 1
+unset label 5
 set tmargin at screen 0.88 - share_room - 0.115
 set bmargin at screen 0.085 + (cases_below > 1 ? 0.03 + 0.02 * ((cases_below + 2) / 3) : 0)
 set xrange [-1 : 1]

@@ -229,7 +229,7 @@ static const struct figure figures[] = {
     {"growth_rate", "growth rate of the motion", UNIT_NONE, FIGURE_MOTION, "1/s",
      judged_growth_rate},
     {"settling_time", "settling time", UNIT_TIME, FIGURE_MOTION, "", judged_settling_time},
-    {"travel_worn", "way of the plug", UNIT_LENGTH, FIGURE_MOTION, "/day", judged_travel_worn},
+    {"travel_worn", "distance the plug travels", UNIT_LENGTH, FIGURE_MOTION, "/day", judged_travel_worn},
     {"choked_share", "largest drop, share of that which chokes", UNIT_FRACTION, FIGURE_MOTION, "",
      choked_share},
     {"seat_rate", "seat contacts a minute", UNIT_NONE, FIGURE_SEAT, "1/min", judged_seat_rate},

@@ -8,6 +8,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+static const double LN_2 = 0.6931471805599453;
+
 enum { OUTCOMES_MAX = VERDICT_COUNT + MAP_REST_COUNT + 1, AXES = 2 };
 
 // What is written of a point or a trim.
@@ -190,8 +192,8 @@ static void tell_trim(struct answer *answer, const struct map *map, size_t trim)
     const char *motions = "";
     const char *swing = "";
     if (isfinite(growth)) {
-        motions = answer_keep(answer, "; small motions %s by a factor e in %.3g s",
-                              growth > 0.0 ? "grow" : "die", 1.0 / fabs(growth));
+        motions = answer_keep(answer, "; small motions %s in %.3g s",
+                              growth > 0.0 ? "double" : "halve", LN_2 / fabs(growth));
     }
     if (map->simulated && row[MAP_SEAT_RATE] > 0.0) {
         swing = answer_keep(answer, "; swing %.3g %s, seat hit %.3g times a minute",

@@ -74,7 +74,7 @@ static void add_trims(struct answer *answer, const struct trim_study *s) {
         {HIDDEN("steady_over_the_envelope", "steady over the envelope"), .form = ANSWER_FLAG},
         WINDOW_COLUMNS,
         WINDOW_SCREW_COLUMN,
-        COLUMN_IN("turndown", "turndown of the window", NULL),
+        COLUMN_IN("turndown", "largest steady flow over the lowest", NULL),
         COLUMN_IN("margin", "margin below the lowest flow", NULL),
         OPENING("opening_at_lowest", "opening at the lowest flow"),
         OPENING("opening_at_normal", "opening at the normal flow"),
