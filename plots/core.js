@@ -64,7 +64,6 @@ const makeCore = (bytes) => {
                 return found;
             },
             contactCount: () => core.page_contacts(page),
-            seatLoad: () => core.page_seat_load(page),
             verdict: () => text(core.page_verdict(page)),
             reason: () => text(core.page_reason(page)),
             figures: () => {

@@ -40,7 +40,7 @@ const makeStep = (step, number) => {
     const tryIt = async (key) => {
         const said = Number(ask.querySelector("input:checked").value);
         const right = step.options.findIndex((o) => o.right());
-        happened.replaceChildren(paragraph(said === right ? "As you said." : right < 0 ? "None of these." : `Otherwise: "${step.options[right].say}"`),
+        happened.replaceChildren(paragraph(said === right ? "As you said." : right < 0 ? "None of these." : `Not so. What happens: "${step.options[right].say}"`),
             ...step.happened().map((text) => paragraph(text)));
         happened.hidden = false;
         await showVariant(key, place);
@@ -60,7 +60,7 @@ const makeQuestion = (question, index) => {
         const right = question.options[i][1]();
         if (!score.has(index)) score.set(index, right);
         told.hidden = false;
-        told.replaceChildren(make("p", {}, make("strong", {}, right ? "Right. " : "No. "), because(question.key, ...question.sides)),
+        told.replaceChildren(make("p", {}, make("strong", {}, right ? "Right. " : "No. "), question.told ? question.told() : because(question.key, ...question.sides)),
             make("p", {}, make("button", { type: "button", onclick: () => showVariant(question.key, place) }, "See that run")));
         byId("score").textContent = `${[...score.values()].filter(Boolean).length} of ${score.size} right at the first try.`;
     }), told, place);

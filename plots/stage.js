@@ -8,8 +8,11 @@ const scenario = data.scenarios[0];
 const SPEEDS = [10, 4, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.002];
 const KEPT = ["rest_pressure", "rest_opening", "rest_chamber_pressure", "pressure_swing", "pressure_peak",
     "limit_margin", "frequency", "travel_swing", "travel_high", "seat_rate", "seat_speed", "seat_force",
-    "blow", "travel_worn", "settling_time", "surge", "run_time"];
+    "seat_load", "seat_blow", "travel_worn", "settling_time", "surge", "run_time"];
 const titles = new Map(data.figures);
+
+// What the plug rests with on its seat, as the judged run found it [N].
+const seatLoad = (side) => (judged[side].figures.seat_load || [NaN])[0];
 
 const view = { moving: false, inMotion: false, now: 0, last: 0, asking: false, speed: 1, shut: false,
     sounding: false, machines: [], told: 0, window: 20, busy: false, again: false };
@@ -96,10 +99,6 @@ const showJudged = () => {
         if (!judged.some((j) => j.figures[key])) continue;
         all.push(row(key, titles.get(key) || key, (j) => (j.figures[key]
             ? make("td", { "data-si": j.figures[key][0] }, j.figures[key][1]) : make("td", {}, "-"))));
-        if (key === "seat_force" && judged.some((j) => j.seatLoad > 0)) {
-            all.push(row("blow_share", "that force, share of the static load on the seat", (j) => make("td", {},
-                j.figures.seat_force && j.seatLoad > 0 ? `${short(100 * j.figures.seat_force[0] / j.seatLoad)} %` : "-")));
-        }
     }
     body.replaceChildren(...all);
 };
@@ -149,11 +148,11 @@ const tellMotion = () => {
         const hits = record.contacts.filter(([t]) => t >= from && t <= view.now);
         const span = view.now - from;
         const [unit, factor] = unitsNow()["controlled pressure"];
-        const load = judged[side].seatLoad;
+        const load = seatLoad(side);
         const hardest = hits.reduce((most, [, , force]) => Math.max(most, force), 0);
         own.textContent = `In the last ${short(span)} s: swing ${short((high - low) * factor)} ${
             unit.replace(/g$|\(g\)$/, "")}, ${short(hits.length * 60 / span)} contacts a minute${
-            hardest > 0 && load > 0 ? `, hardest ${short(hardest / load)} of the static seat load` : ""}.`;
+            hardest > 0 && load > 0 ? `, hardest ${short(hardest / load)} times the load at rest on the seat` : ""}.`;
         const last = hits.length ? hits[hits.length - 1] : null;
         view.machines[side].tell(last && view.now - last[0] < view.window / 5 ? "contact" : "");
     });
@@ -161,7 +160,7 @@ const tellMotion = () => {
 
 const knocks = (sides) => sides.forEach((pieces, side) => pieces.forEach((piece) =>
     piece.contacts.forEach(([time, , force]) => {
-        if (view.sounding) sound.knock(side, force / (judged[side].seatLoad || force), (time - view.now) / view.speed);
+        if (view.sounding) sound.knock(side, force / (seatLoad(side) || force), (time - view.now) / view.speed);
     })));
 
 const frame = (stamp) => {
@@ -293,7 +292,7 @@ const showSpeeds = () => {
 // Without the module: what the program itself made of the scenario, and nothing moves.
 const showPrecomputed = (why) => {
     const runs = [scenario.runs[0], scenario.runs[1] || scenario.runs[0]];
-    judged = runs.map((run) => ({ ...run, record: asRecord(run), seatLoad: NaN }));
+    judged = runs.map((run) => ({ ...run, record: asRecord(run) }));
     const root = readDump(scenario.dump), at = (section, name) => {
         const found = section ? root.get(section) && root.get(section).get(name) : root.get(name);
         return found && found.text || "";

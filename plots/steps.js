@@ -28,7 +28,8 @@ const didOf = (key, side) => {
     const swing = numberOf(key, side, "pressure_swing"), hits = numberOf(key, side, "seat_rate");
     const more = moves(key, side) && swing > 0 ? `, the pressure swings by ${figureOf(key, side, "pressure_swing")}` : "";
     const seat = hits > 0 ? ` and the plug hits its seat ${Math.round(hits)} times a minute` : "";
-    return `${sideName(side)} is ${verdictOf(key, side)}${more}${seat}`;
+    const held = unable(key, side) ? `: the pressure stands at ${figureOf(key, side, "rest_pressure")}` : "";
+    return `${sideName(side)} is ${verdictOf(key, side)}${more}${seat}${held}`;
 };
 const began = (words) => words[0].toUpperCase() + words.slice(1);
 const firstTouch = () => (scenario.runs[FULL].contacts[0] || [Infinity])[0];
@@ -63,7 +64,7 @@ const STEPS_OF_LESSON = [
         { say: "It need not move at all.", right: () => numberOf("flow_a", FULL, "rest_opening") / numberOf("today", FULL, "rest_opening") <= 1.5 }],
     tries: [["flow_a", "Twice the flow"], ["today", "Today's flow"]],
     happened: () => [
-        `At ${changeOf("flow_a", "inflow.rate")} the big plug rests at ${figureOf("flow_a", FULL, "rest_opening")}, ${inTravel("flow_a", FULL)} off its seat. So a movement by one hundredth of its travel doubles the flow. No hand could set that, and no pilot does: a little too far is far too much. The small port rests at ${figureOf("today", REDUCED, "rest_opening")}: it needs more travel for the same flow, so each bit of travel does less.`] },
+        `At ${changeOf("flow_a", "inflow.rate")} the big plug rests at ${figureOf("flow_a", FULL, "rest_opening")}, ${inTravel("flow_a", FULL)} off its seat. So a movement by one hundredth of its travel doubles the flow. No hand could set that, and no pilot does: a little too far is far too much. The small port rests at ${figureOf("today", REDUCED, "rest_opening")}: it needs more travel for the same flow, so each bit of travel does less. It is not the per cent alone: on the big port each bit of travel lets out more gas, and the flow pushes on a bigger plug.`] },
     { title: "The same well at five flows", text: () => [
         `The well came on at ${changeOf("flow_d", "inflow.rate")}. It is in *decline*: ${changeOf("flow_c", "inflow.rate")}, ${changeOf("flow_b", "inflow.rate")}, ${changeOf("flow_a", "inflow.rate")}, and today ${asWritten("inflow.rate")}. The regulator stayed as it was.`],
     ask: "At which of the five flows does the big port keep moving?",
@@ -75,7 +76,7 @@ const STEPS_OF_LESSON = [
     tries: [["flow_d", "When it came on"], ["flow_c", "Half"], ["flow_b", "A quarter"], ["flow_a", "A tenth"], ["today", "Today"]],
     happened: () => [
         ...FLOWS.map((key) => `${changeOf(key, "inflow.rate")}: ${didOf(key, FULL)}; ${didOf(key, REDUCED)}.`),
-        "Nothing broke and nobody made a mistake: the well changed. *Oversized* means too big for the flow of today. And look at the small port at the highest flow before you buy it."] },
+        `Nothing broke and nobody made a mistake: the well changed. *Oversized* means too big for the flow of today. ${numberOf("today", FULL, "pressure_swing") < numberOf("flow_b", FULL, "pressure_swing") && moves("today", FULL) ? "The swing shrinks with the flow, but it does not end: a smaller swing is no cure. " : ""}And look at the small port at the highest flow before you buy it.`] },
     { title: "The plug near its seat, and the seat land", text: () => [
         `The seat has a flat rim, the *land*, on which the plug lies when it is shut. Gas squeezes through the gap above it. In the demo it has no width; a real one has some.`],
     ask: `The seat gets a land ${changeOf("land_wide", "trim.seat_land")} wide. What will the big port do?`,
@@ -86,7 +87,7 @@ const STEPS_OF_LESSON = [
     tries: [["land", "A narrow land"], ["land_wide", "A wide land"], ["today", "No land"]],
     happened: () => [
         `Without a land: ${didOf("today", FULL)}. ${began(changeOf("land", "trim.seat_land"))} wide: ${didOf("land", FULL)}. ${began(changeOf("land_wide", "trim.seat_land"))} wide: ${didOf("land_wide", FULL)}.`,
-        "The push of the flow on the plug is there with any land. What the land changes is the very last bit of travel. A hammered seat is what slamming leaves behind; do not look for its cause there."] },
+        "The push of the flow on the plug is there with any land. What the land changes is the very last bit of travel. A worn or hammered seat is what such motion leaves behind; do not look for its cause there."] },
     { title: "Friction and kick: why it was quiet for weeks", text: () => [
         `*Friction* of the stem in its packing holds the plug until something stronger moves it. Here the packing drags with ${changeOf("rub", "friction.kinetic")}; the demo has ${asWritten("friction.kinetic")}. And nothing disturbs the well.`],
     ask: "Left alone like this, what does the big port do?",
@@ -110,7 +111,7 @@ const STEPS_OF_LESSON = [
     happened: () => [
         `Too little feedback: ${didOf("band", FULL)}; ${didOf("band", REDUCED)}.${moves("band", REDUCED) ? " Where the small port moves too, the port is not the cause: look at the pilot, the sense line, the bleed." : ""}`,
         `Set to ${changeOf("set_low", "set.pressure")}: ${didOf("set_low", FULL)}. Gas space ${changeOf("vessel", "vessel.volume")} for ${asWritten("vessel.volume")}: ${didOf("vessel", FULL)}. Packing at ${changeOf("tight", "friction.kinetic")}: ${didOf("tight", FULL)}; kicked by ${changeOf("tight_hit", "start.kick_pressure")} then: ${didOf("tight_hit", FULL)}. A heavy damper, ${changeOf("damping", "actuator.damping")}: ${didOf("damping", FULL)}.`,
-        `The small port today: ${didOf("today", REDUCED)}, with the same kick and no help from friction. That is a cure, at a price: at ${changeOf("flow_d", "inflow.rate")} ${didOf("flow_d", REDUCED)}.`] },
+        `So, on this regulator: packing ${quiet("tight", FULL) && moves("tight_hit", FULL) ? "only hides it, until a harder kick" : quiet("tight", FULL) ? "held it against these kicks" : "does not hide it"}; a lower set pressure ${quiet("set_low", FULL) ? "helps" : "does not help"}; a damper ${quiet("damping", FULL) ? "helps" : "does not help"}; more gas space ${quiet("vessel", FULL) ? `helps, tried with a kick of ${asWritten("start.kick_pressure")}` : "does not help"}. The small port after the same kick: ${didOf("today", REDUCED)}. That is the cure, at a price: at ${changeOf("flow_d", "inflow.rate")} ${didOf("flow_d", REDUCED)}.`] },
 ];
 
 const because = (key, ...sides) => `The run (${data.variants[key].set.join(", ") || "as in the file"}): ${
@@ -131,7 +132,9 @@ const QUESTIONS = [
         key: "set_low", sides: [FULL], options: [
             ["becomes quiet.", () => quiet("set_low", FULL)], ["goes on moving.", () => moves("set_low", FULL)]] },
     { ask: `The packing was tightened to ${changeOf("rub", "friction.kinetic")} and it has been quiet since. Is it cured?`,
-        key: "rub", sides: [FULL], options: [
+        key: "rub", sides: [FULL],
+        told: () => `Left alone with ${changeOf("rub", "friction.kinetic")} ${didOf("rub_still", FULL)}. After one kick of ${asWritten("start.kick_pressure")} ${didOf("rub", FULL)}.`,
+        options: [
             ["Yes: it is quiet.", () => quiet("rub", FULL)],
             ["No: the next kick starts it again.", () => quiet("rub_still", FULL) && moves("rub", FULL)],
             ["It was not even quiet.", () => moves("rub_still", FULL)]] },

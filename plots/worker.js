@@ -25,7 +25,7 @@ const judged = (side) => {
     return {
         verdict: done ? page.verdict() : "failed", reason: page.reason(), figures: page.figures(),
         trace: trace(page), contacts: page.contacts(0), units: page.units(),
-        seatLoad: page.seatLoad(), rated: page.field("trim.travel", trim).si,
+        rated: page.field("trim.travel", trim).si,
         messages: page.messages(),
     };
 };

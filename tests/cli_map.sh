@@ -7,8 +7,8 @@ source "$(dirname "$0")/cli.sh"
 run 0 map --linear --points 12x9 "$decline"
 is_empty err
 says out 'map of small motions of trim full over inflow.rate 15 to 1500 Mscf/d and trim.port'
-matches out '^  trim full: unsteady; small motions grow'
-matches out '^  trim reduced: steady; small motions die'
+matches out '^  trim full: unsteady; small motions double in '
+matches out '^  trim reduced: steady; small motions halve in '
 map="lowlift-out/decline.map.linear.12x9"
 exists $map.csv $map.json $map.svg
 whole_summary $map.json

@@ -247,21 +247,6 @@ int page_go_on(struct page *page) {
     return page->run != NULL;
 }
 
-double page_seat_load(const struct page *page) {
-    if (!page->started) {
-        return (double)NAN;
-    }
-    struct scenario_case shut = page->resolved;
-    struct start start;
-    struct regulator_observation o;
-    shut.start = (struct start_options){.from = START_SHUT, .pressure = shut.set_pressure};
-    start_prepare(&shut, &start);
-    if (regulator_observe(&start.regulator, &start.mode, 0.0, start.state, &o) != 0) {
-        return (double)NAN;
-    }
-    return -o.free_force;
-}
-
 int page_advance(struct page *page, double until) {
     return simulation_continue(page->run, until);
 }

@@ -45,10 +45,6 @@ PAGE_CALL(page_go_on) int page_go_on(struct page *page);
 // page_go_on.
 PAGE_CALL(page_kick) void page_kick(struct page *page, double drop);
 
-// Force with which the plug lies on its seat when shut in at the set pressure, the chamber
-// exhausted [N]; what a blow is measured against. Of the trim last started.
-PAGE_CALL(page_seat_load) double page_seat_load(const struct page *page);
-
 // Simulates on until a time of the run [s]; infinity runs to the end. 0 when the run has ended.
 PAGE_CALL(page_advance) int page_advance(struct page *page, double until);
 PAGE_CALL(page_time) double page_time(const struct page *page); // reached so far [s]
