@@ -133,7 +133,7 @@ const QUESTIONS = [
             ["becomes quiet.", () => quiet("set_low", FULL)], ["goes on moving.", () => moves("set_low", FULL)]] },
     { ask: `The packing was tightened to ${changeOf("rub", "friction.kinetic")} and it has been quiet since. Is it cured?`,
         key: "rub", sides: [FULL],
-        told: () => `Left alone with ${changeOf("rub", "friction.kinetic")} ${didOf("rub_still", FULL)}. After one kick of ${asWritten("start.kick_pressure")} ${didOf("rub", FULL)}.`,
+        told: () => `Left alone with ${changeOf("rub", "friction.kinetic")} ${didOf("rub_still", FULL)}: that was the quiet. After one kick of ${asWritten("start.kick_pressure")}: ${because("rub", FULL)}`,
         options: [
             ["Yes: it is quiet.", () => quiet("rub", FULL)],
             ["No: the next kick starts it again.", () => quiet("rub_still", FULL) && moves("rub", FULL)],
