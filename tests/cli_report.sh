@@ -37,8 +37,8 @@ run 0 jobcard --brief --quiet --from full --to reduced --out again evil.yaml
 same lowlift-out/evil.jobcard.html again/evil.jobcard.html
 no_leftovers lowlift-out
 
-report=lowlift-out/evil.report.html
-card=lowlift-out/evil.jobcard.html
+report='lowlift-out/evil.report.html'
+card='lowlift-out/evil.jobcard.html'
 for page in "$report" "$card"; do
     has "$page" '&lt;script&gt;alert(1)'
     has "$page" '<dd>&lt;b&gt;Nobody &amp; Sons'
