@@ -4,7 +4,6 @@
 #include "base/path_stem.h"
 #include "command/help_page.h"
 #include "command/request.h"
-#include "library/inside.h"
 #include "run/screening.h"
 #include "show/show.h"
 
@@ -29,25 +28,15 @@ int command_answer(struct request *r,
                                                   const struct study_asked *asked,
                                                   struct answer *answer)) {
     const struct command *command = r->command;
-    if (r->files != 1) {
-        return r->files == 0 ? command_usage(command, "no scenario file named")
-                             : command_usage(command, "found '%s'; allowed one scenario at a time",
-                                             r->file[1]);
-    }
     struct screening screening = {0};
-    struct study_job job = {.screening = &screening,
-                            .path = r->file[0],
-                            .overrides = r->overrides.text,
-                            .override_count = r->overrides.count,
-                            .overridden = r->overrides.count > 0,
-                            .threads = r->threads,
-                            .quiet = r->to.quiet};
-    struct lowlift_scenario *opened = request_open(r, job.path);
+    struct study_job job;
+    int code;
+    struct lowlift_scenario *opened = request_job(r, &job, &code);
     if (!opened) {
-        return EXIT_CODE_SCENARIO;
+        return code;
     }
-    job.scenario = inside_scenario(opened);
-    int code = request_trims(r, job.scenario, job.path, job.trim, &job.trim_count);
+    job.screening = &screening;
+    code = request_trims(r, job.scenario, job.path, job.trim, &job.trim_count);
     if (code == EXIT_CODE_DONE) {
         struct answer answer = {0};
         char stem[256];

@@ -4,7 +4,6 @@
 #include "command/all.h"
 #include "command/request.h"
 #include "handout/job_card.h"
-#include "library/inside.h"
 #include "run/screening.h"
 
 #include <stdio.h>
@@ -100,26 +99,15 @@ static int write_card(struct request *r, struct study_job *job) {
 }
 
 static int jobcard(struct request *r) {
-    if (r->files != 1) {
-        return r->files == 0
-                   ? command_usage(r->command, "no scenario file named")
-                   : command_usage(r->command, "found '%s'; allowed one scenario at a time",
-                                   r->file[1]);
-    }
     struct screening screening = {0};
-    struct study_job job = {.screening = &screening,
-                            .path = r->file[0],
-                            .overrides = r->overrides.text,
-                            .override_count = r->overrides.count,
-                            .overridden = r->overrides.count > 0,
-                            .threads = r->threads,
-                            .quiet = r->to.quiet};
-    struct lowlift_scenario *opened = request_open(r, job.path);
+    struct study_job job;
+    int code;
+    struct lowlift_scenario *opened = request_job(r, &job, &code);
     if (!opened) {
-        return EXIT_CODE_SCENARIO;
+        return code;
     }
-    job.scenario = inside_scenario(opened);
-    int code = take_trims(r, &job);
+    job.screening = &screening;
+    code = take_trims(r, &job);
     if (code == EXIT_CODE_DONE) {
         code = write_card(r, &job);
     }

@@ -4,7 +4,6 @@
 #include "command/all.h"
 #include "command/request.h"
 #include "handout/live_page.h"
-#include "library/inside.h"
 
 #include <string.h>
 
@@ -22,22 +21,13 @@ static int write_page(struct request *r, struct study_job *job) {
 }
 
 static int page(struct request *r) {
-    if (r->files != 1) {
-        return r->files == 0
-                   ? command_usage(r->command, "no scenario file named")
-                   : command_usage(r->command, "found '%s'; allowed one scenario at a time",
-                                   r->file[1]);
-    }
-    struct study_job job = {.path = r->file[0],
-                            .overrides = r->overrides.text,
-                            .override_count = r->overrides.count,
-                            .quiet = r->to.quiet};
-    struct lowlift_scenario *opened = request_open(r, job.path);
+    struct study_job job;
+    int code;
+    struct lowlift_scenario *opened = request_job(r, &job, &code);
     if (!opened) {
-        return EXIT_CODE_SCENARIO;
+        return code;
     }
-    job.scenario = inside_scenario(opened);
-    int code = request_trims(r, job.scenario, job.path, job.trim, &job.trim_count);
+    code = request_trims(r, job.scenario, job.path, job.trim, &job.trim_count);
     if (code == EXIT_CODE_DONE) {
         code = write_page(r, &job);
     }

@@ -5,7 +5,6 @@
 #include "command/all.h"
 #include "command/request.h"
 #include "handout/report.h"
-#include "library/inside.h"
 #include "run/screening.h"
 
 #include <string.h>
@@ -82,28 +81,16 @@ static int report(struct request *r) {
     if (code != EXIT_CODE_DONE) {
         return code;
     }
-    if (r->files != 1) {
-        return r->files == 0
-                   ? command_usage(r->command, "no scenario file named")
-                   : command_usage(r->command, "found '%s'; allowed one scenario at a time",
-                                   r->file[1]);
+    struct screening screening = {0};
+    struct study_job job;
+    struct lowlift_scenario *opened = request_job(r, &job, &code);
+    if (!opened) {
+        return code;
     }
     char line[2048];
     command_line(r, line, sizeof line);
     report.command_line = line;
-    struct screening screening = {0};
-    struct study_job job = {.screening = &screening,
-                            .path = r->file[0],
-                            .overrides = r->overrides.text,
-                            .override_count = r->overrides.count,
-                            .overridden = r->overrides.count > 0,
-                            .threads = r->threads,
-                            .quiet = r->to.quiet};
-    struct lowlift_scenario *opened = request_open(r, job.path);
-    if (!opened) {
-        return EXIT_CODE_SCENARIO;
-    }
-    job.scenario = inside_scenario(opened);
+    job.screening = &screening;
     code = request_trims(r, job.scenario, job.path, job.trim, &job.trim_count);
     if (code == EXIT_CODE_DONE) {
         code = write_report(r, &job, &report);

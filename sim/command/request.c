@@ -2,6 +2,7 @@
 #include "command/request.h"
 
 #include "base/nearest.h"
+#include "library/inside.h"
 
 #include <errno.h>
 #include <getopt.h>
@@ -249,6 +250,27 @@ struct lowlift_scenario *request_open(const struct request *request, const char 
     }
     lowlift_close(handle);
     return NULL;
+}
+
+struct lowlift_scenario *request_job(const struct request *request, struct study_job *job,
+                                     int *code) {
+    *job = (struct study_job){.path = request->file[0],
+                              .overrides = request->overrides.text,
+                              .override_count = request->overrides.count,
+                              .overridden = request->overrides.count > 0,
+                              .threads = request->threads,
+                              .quiet = request->to.quiet};
+    if (request->files != 1) {
+        *code = request->files == 0
+                    ? command_usage(request->command, "no scenario file named")
+                    : command_usage(request->command, "found '%s'; allowed one scenario at a time",
+                                    request->file[1]);
+        return NULL;
+    }
+    struct lowlift_scenario *opened = request_open(request, job->path);
+    *code = opened ? EXIT_CODE_DONE : EXIT_CODE_SCENARIO;
+    job->scenario = inside_scenario(opened);
+    return opened;
 }
 
 int request_trims(const struct request *request, const struct scenario *scenario, const char *path,

@@ -35,6 +35,11 @@ int request_read(struct request *request, const struct command *command, int arg
 // with lowlift_close.
 struct lowlift_scenario *request_open(const struct request *request, const char *path);
 
+// The same for a command that takes one scenario: the job of its studies is begun too, but for its
+// trims. NULL after a message, with the exit code.
+struct lowlift_scenario *request_job(const struct request *request, struct study_job *job,
+                                     int *code);
+
 // Indices of the trims named with --trim, or of all (or the first) where none is. Exit code.
 int request_trims(const struct request *request, const struct scenario *scenario, const char *path,
                   size_t trim[STUDY_TRIMS_MAX], size_t *count);
