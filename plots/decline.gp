@@ -2,7 +2,7 @@
 # Rate against date on a logarithmic axis, the window of each trim as a band, the dates marked on
 # which the rate leaves them; on the right the windows side by side on the same axis.
 #   1.dat  year, rate, its bounds     2.dat  year, rate of the record
-# The numbers are those of sim/study/decline_picture.c.
+# The numbers are those of sim/trims/decline_picture.c.
 folder = ARG0[1 : strlen(ARG0) - strlen("decline.gp")]
 data_folder = ARG1
 output_file = ARG2

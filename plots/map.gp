@@ -31,7 +31,7 @@ count(list) = strlen(list) == 0 ? 0 : \
               1 + count(list[strstrt(list, separator) + 1 : strlen(list)])
 trims = (count(numbers) - 14 - classes) / 2
 
-# By the number of enum map_class in sim/study/map_picture.c: twelve verdicts from steady to cannot
+# By the number of enum map_class in sim/map/map_picture.c: twelve verdicts from steady to cannot
 # shut, four reasons for no verdict, four bands of decay (greens) and four of growth (reds), apart
 # in lightness too, so that they differ for colour-blind readers and on a grey copy.
 verdicts = 12
@@ -55,7 +55,7 @@ if (y_log) {
 }
 
 if (format eq "text") {
-    # In the order of the classes, as written by sim/study/map_picture.c.
+    # In the order of the classes, as written by sim/map/map_picture.c.
     letters = "srfhiSCu_WX?-!?....++++"
     legend = ""
     do for [k = 1:classes] {

@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: MIT
 # The window of flows of each trim as a bar over a logarithmic flow axis, with the envelope shaded;
 # below, how far each trim is open at the flows of the envelope. The numbers are those of
-# sim/study/trim_picture.c.
+# sim/trims/trim_picture.c.
 folder = ARG0[1 : strlen(ARG0) - strlen("trims.gp")]
 data_folder = ARG1
 output_file = ARG2

@@ -6,7 +6,7 @@
 
 #include "support.h"
 
-#include "scenario/hardware.h"
+#include "hardware/hardware.h"
 
 #include <math.h>
 

@@ -3,7 +3,7 @@
 // the draws, whatever simulates them.
 #include "fixture_scenario.h"
 
-#include "study/among.h"
+#include "among/among.h"
 
 #include <stdlib.h>
 #include <unistd.h>

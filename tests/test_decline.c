@@ -4,8 +4,8 @@
 #include "fixture_scenario.h"
 
 #include "base/calendar.h"
-#include "study/decline.h"
-#include "study/decline_study.h"
+#include "trims/decline.h"
+#include "trims/decline_study.h"
 
 #include <stdlib.h>
 #include <unistd.h>

@@ -4,9 +4,9 @@
 #include "support.h"
 
 #include "base/nearest.h"
-#include "scenario/reference.h"
+#include "field/reference.h"
+#include "hardware/starter.h"
 #include "scenario/scenario.h"
-#include "scenario/starter.h"
 
 #include <stdlib.h>
 

@@ -7,11 +7,11 @@
 // `test_hardware 500` prints the shares of 500 draws of each body.
 #include "fixture_hardware.h"
 
-#include "scenario/field.h"
-#include "scenario/hardware.h"
-#include "scenario/starter.h"
-#include "scenario/vessel_size.h"
-#include "study/uncertainty.h"
+#include "among/uncertainty.h"
+#include "field/field.h"
+#include "hardware/hardware.h"
+#include "hardware/starter.h"
+#include "hardware/vessel_size.h"
 
 #include <stdlib.h>
 

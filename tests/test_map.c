@@ -3,8 +3,8 @@
 // expectations are the program's own promises.
 #include "support.h"
 
+#include "map/map_lines.h"
 #include "run/screening.h"
-#include "study/map_lines.h"
 
 #include <stdlib.h>
 #include <unistd.h>

@@ -3,7 +3,7 @@
 #include "support.h"
 
 #include "base/calendar.h"
-#include "study/outlook.h"
+#include "trims/outlook.h"
 
 // 100 falling by half every year, stated; today is year 0.
 static struct decline halving(void) {

@@ -3,9 +3,9 @@
 // counts as a cure; and a small run of the main demo. Expectations are the program's own promises.
 #include "fixture_scenario.h"
 
-#include "scenario/field.h"
-#include "study/remedies_rank.h"
-#include "study/remedies_words.h"
+#include "field/field.h"
+#include "remedy/remedies_rank.h"
+#include "remedy/remedies_words.h"
 
 #include <stdlib.h>
 

@@ -2,7 +2,7 @@
 // Every branch of the ranking of trims, on numbers made up here. Envelope: 10 to 100.
 #include "support.h"
 
-#include "study/trim_choice.h"
+#include "trims/trim_choice.h"
 
 static struct trim_candidate made(const char *name, double largest, double lowest, int parts) {
     return (struct trim_candidate){.name = name,

@@ -3,7 +3,7 @@
 // the main demo. Expectations are the program's own promises unless a source is named.
 #include "fixture_scenario.h"
 
-#include "study/uncertainty_summary.h"
+#include "among/uncertainty_summary.h"
 
 #include <stdlib.h>
 

@@ -3,7 +3,7 @@
 // as with it (R, the reference library), over what people write and over thousands of broken texts.
 #include "support.h"
 
-#include "scenario/yaml_value.h"
+#include "yaml/yaml_value.h"
 
 #include <stdlib.h>
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "command/all.h"
 
-#include "command/command.h"
+#include "shell/command.h"
 
 const struct command *command_at(size_t index) {
     static const struct command *const all[] = {

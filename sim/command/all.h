@@ -2,7 +2,7 @@
 // The commands, one a file of this folder; command_at has them in the order of the overview.
 #pragma once
 
-#include "command/command.h"
+#include "shell/command.h"
 
 extern const struct command command_run;
 extern const struct command command_compare;

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 // Rows of the options by which a command answers for many regulators in place of one
-// (sim/study/among.h), for the table of a command.
+// (sim/among/among.h), for the table of a command.
 #pragma once
 
-#include "command/option.h"
-#include "study/among.h"
+#include "among/among.h"
+#include "shell/option.h"
 
 #define AMONG_OPTION_DRAWS                                                                         \
     { "draws", "FILE", AMONG_DRAWS_HELP, OPTION_TEXT, 0, 0, NULL }

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 // `lowlift check`: read scenarios and report everything wrong with them, without running.
 #include "command/all.h"
-#include "command/request.h"
 #include "library/inside.h"
 #include "run/start.h"
 #include "scenario/shown.h"
+#include "shell/request.h"
 #include "show/show.h"
 #include "study/inputs.h"
 

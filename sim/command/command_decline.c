@@ -2,7 +2,7 @@
 // `lowlift decline`: until when each trim stays in its window as the flow declines.
 #include "command/all.h"
 #include "command/among_option.h"
-#include "study/decline_study.h"
+#include "trims/decline_study.h"
 
 static const struct command_option options[DECLINE_ASKED_COUNT] = {
     [DECLINE_UNTIL] = {"until", "DATE", "look up to this date, YYYY-MM-DD; default: 30 years ahead",

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 // `lowlift expect`: run scenarios and check what they say about themselves.
 #include "command/all.h"
-#include "command/request.h"
 #include "library/inside.h"
 #include "run/expect.h"
+#include "shell/request.h"
 
 #include <stdio.h>
 

@@ -2,11 +2,11 @@
 // `lowlift fields`: everything a scenario may say, from the one table that reads it.
 #include "base/nearest.h"
 #include "command/all.h"
-#include "command/request.h"
+#include "field/field.h"
+#include "field/reference.h"
+#include "hardware/hardware.h"
 #include "run/figure.h"
-#include "scenario/field.h"
-#include "scenario/hardware.h"
-#include "scenario/reference.h"
+#include "shell/request.h"
 
 #include <stdio.h>
 

@@ -2,9 +2,9 @@
 // `lowlift jobcard`: for the crew that changes a trim.
 #include "base/path_stem.h"
 #include "command/all.h"
-#include "command/request.h"
 #include "handout/job_card.h"
 #include "run/screening.h"
+#include "shell/request.h"
 
 #include <stdio.h>
 #include <string.h>

@@ -2,7 +2,7 @@
 // `lowlift kick`: settled or kicked, and hysteresis, over a range of flows.
 #include "command/all.h"
 #include "command/among_option.h"
-#include "study/kick.h"
+#include "trims/kick.h"
 
 static const struct command_option options[KICK_ASKED_COUNT] = {
     [KICK_FROM] = {"from", "FLOW",

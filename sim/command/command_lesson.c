@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 // `lowlift lesson`: twenty minutes for technicians, in one HTML file.
 #include "command/all.h"
-#include "command/request.h"
 #include "handout/lesson.h"
 #include "library/inside.h"
+#include "shell/request.h"
 #include "show/plot_place.h"
 
 #include <stdio.h>

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // `lowlift map`: how a regulator behaves over two fields, such as flow and port diameter.
 #include "command/all.h"
-#include "study/map.h"
+#include "map/map.h"
 
 static const struct command_option options[MAP_ASKED_COUNT] = {
     [MAP_ASKED_ACROSS] = {"across", "FIELD=FROM..TO",

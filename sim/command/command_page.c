@@ -2,8 +2,8 @@
 // `lowlift page`: the model of a scenario in one HTML file.
 #include "base/path_stem.h"
 #include "command/all.h"
-#include "command/request.h"
 #include "handout/live_page.h"
+#include "shell/request.h"
 
 #include <string.h>
 

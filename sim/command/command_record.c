@@ -2,7 +2,7 @@
 // `lowlift record`: what a logger's file shows.
 #include "base/path_stem.h"
 #include "command/all.h"
-#include "command/request.h"
+#include "shell/request.h"
 #include "show/show.h"
 #include "site/record.h"
 

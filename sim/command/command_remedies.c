@@ -2,7 +2,7 @@
 // `lowlift remedies`: what a crew can do, and what it would change.
 #include "command/all.h"
 #include "command/among_option.h"
-#include "study/remedies.h"
+#include "remedy/remedies.h"
 
 static const struct command_option options[REMEDIES_ASKED_COUNT] = {
     [REMEDIES_KICK] = {"kick", "PRESSURE",

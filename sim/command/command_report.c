@@ -3,9 +3,9 @@
 #include "base/nearest.h"
 #include "base/path_stem.h"
 #include "command/all.h"
-#include "command/request.h"
 #include "handout/report.h"
 #include "run/screening.h"
+#include "shell/request.h"
 
 #include <string.h>
 

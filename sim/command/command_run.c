@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: MIT
 // `lowlift run`, one trim of one scenario, and `lowlift compare`, several side by side.
+#include "among/among_runs.h"
 #include "base/nearest.h"
 #include "base/path_stem.h"
 #include "command/all.h"
 #include "command/among_option.h"
-#include "command/request.h"
 #include "library/inside.h"
+#include "shell/request.h"
 #include "show/show.h"
-#include "study/among_runs.h"
 #include "study/comparison.h"
 
 #include <stdlib.h>

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // What a command says when something is wrong, and with which exit code it ends.
-#include "command/command.h"
+#include "shell/command.h"
 
 #include <errno.h>
 #include <stdarg.h>

@@ -2,8 +2,8 @@
 // `lowlift starter`: a first scenario from what a technician knows.
 #include "base/atomic_file.h"
 #include "command/all.h"
-#include "command/request.h"
-#include "scenario/starter.h"
+#include "hardware/starter.h"
+#include "shell/request.h"
 
 #include <string.h>
 #include <unistd.h>

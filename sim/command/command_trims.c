@@ -2,7 +2,7 @@
 // `lowlift trims`: which trim to take for an envelope of flows and pressures.
 #include "command/all.h"
 #include "command/among_option.h"
-#include "study/trim_study.h"
+#include "trims/trim_study.h"
 
 static const struct command_option options[TRIMS_ASKED_COUNT] = {
     [TRIMS_LOWEST] = {"lowest", "FLOW", "smallest flow to be served; default: envelope.lowest",

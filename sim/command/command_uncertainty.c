@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 // `lowlift uncertainty`: how sure a verdict is, and what to measure first.
+#include "among/uncertainty.h"
 #include "command/all.h"
 #include "command/among_option.h"
-#include "study/uncertainty.h"
 
 static const struct command_option options[UNCERTAINTY_ASKED_COUNT] = {
     [UNCERTAINTY_DRAWS] = {"draws", "N",

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 // `lowlift verdicts`: the one table of numbers that define the verdicts.
 #include "command/all.h"
-#include "command/request.h"
 #include "judge/verdict.h"
+#include "shell/request.h"
 
 #include <stdio.h>
 

@@ -2,10 +2,10 @@
 // Dispatch to the commands, and nothing else.
 #include "base/nearest.h"
 #include "base/ranks.h"
-#include "command/command.h"
-#include "command/help_page.h"
-#include "command/interruption.h"
 #include "lowlift.h"
+#include "shell/command.h"
+#include "shell/help_page.h"
+#include "shell/interruption.h"
 
 #include <stdio.h>
 #include <string.h>

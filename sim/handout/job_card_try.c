@@ -2,7 +2,7 @@
 #include "handout/job_card_try.h"
 
 #include "answer/column.h"
-#include "study/remedies_words.h"
+#include "remedy/remedies_words.h"
 
 #include <math.h>
 #include <stdlib.h>

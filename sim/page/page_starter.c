@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // A first scenario, begun in a page.
+#include "hardware/starter.h"
 #include "page/page.h"
-#include "scenario/starter.h"
 
 #include <stdlib.h>
 #include <string.h>

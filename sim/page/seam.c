@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 // What the core leaves open, as a page fills it: eigenvalues and values typed by hand by methods of
-// our own, and no files. sim/solve/eigenvalues.c, sim/scenario/yaml_tree.c and
+// our own, and no files. sim/solve/eigenvalues.c, sim/yaml/yaml_tree.c and
 // sim/scenario/scenario_file.c stand here in the native program.
 #include "scenario/scenario_data.h"
-#include "scenario/yaml_value.h"
 #include "solve/eigenvalues.h"
+#include "yaml/yaml_value.h"
 
 bool eigenvalues_find(int n, double *matrix, double *real, double *imaginary) {
     return eigenvalues_qr(n, matrix, real, imaginary);

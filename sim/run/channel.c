@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "run/channel.h"
 
-#include "scenario/field.h"
+#include "field/field.h"
 
 static const struct channel_row rows[CHANNEL_COUNT] = {
     [CHANNEL_CONTROLLED_PRESSURE] = {"controlled pressure", UNIT_PRESSURE_LEVEL, USE_ANY},

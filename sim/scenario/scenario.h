@@ -9,7 +9,7 @@
 #pragma once
 
 #include "base/diagnostic.h"
-#include "scenario/field.h"
+#include "field/field.h"
 
 #include <stdbool.h>
 #include <stddef.h>

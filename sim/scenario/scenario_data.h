@@ -3,7 +3,7 @@
 #pragma once
 
 #include "scenario/scenario.h"
-#include "scenario/yaml_tree.h"
+#include "yaml/yaml_tree.h"
 
 enum schedule_shape { SHAPE_CONSTANT, SHAPE_POINTS, SHAPE_SLUG, SHAPE_PULSE };
 

@@ -2,7 +2,7 @@
 // The dump as it is read. It may come from anywhere, so nothing of it is taken on trust.
 #include "scenario/scenario_data.h"
 #include "scenario/scenario_dump.h"
-#include "scenario/yaml_build.h"
+#include "yaml/yaml_build.h"
 
 #include <limits.h>
 #include <string.h>

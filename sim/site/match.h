@@ -9,11 +9,11 @@
 // studies (study/study.h), each with a checkpoint of its own.
 #pragma once
 
+#include "among/uncertainty.h"
 #include "site/match_record.h"
 #include "site/readings.h"
 #include "study/draws.h"
 #include "study/study_job.h"
-#include "study/uncertainty.h"
 
 // What a user may ask, in this order.
 enum match_asked {

@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: MIT
+// What a run of each trim comes to, over many draws: what `lowlift compare --draws` and `lowlift
+// uncertainty --draws FILE` answer.
+#include "among/among_runs.h"
+
+#include <math.h>
+
+// How much longer a run that did not tell is tried once more, as `lowlift trims` does.
+#define PATIENCE 4.0
+
+enum { RUN_QUIET, RUN_HITS, RUN_HUNTS, RUN_SWING, RUN_CONTACTS, RUN_METRICS };
+
+static const struct among_metric metrics[RUN_METRICS] = {
+    [RUN_QUIET] = {.key = "comes_to_rest", .name = "comes to rest at today's flow"},
+    [RUN_HITS] = {.key = "hits_its_seat", .name = "keeps hitting its seat"},
+    [RUN_HUNTS] = {.key = "hunts", .name = "keeps swinging off its seat"},
+    [RUN_SWING] = {.key = "pressure_swing",
+                   .name = "pressure swing",
+                   .form = AMONG_NUMBER,
+                   .kind = UNIT_PRESSURE_DROP},
+    [RUN_CONTACTS] = {.key = "seat_rate",
+                      .name = "seat contacts",
+                      .form = AMONG_NUMBER,
+                      .unit = "1/min"},
+};
+
+static void describe(void *context, size_t item, size_t draw, struct study_point *point) {
+    const struct study_job *job = context;
+    (void)draw;
+    point->trim = job->trim[item];
+}
+
+void among_severity(const struct scenario_case *scenario, double row[SEVERITY_COLUMNS]) {
+    severity_measure(scenario, row);
+    if ((size_t)row[SEVERITY_OUTCOME] == VERDICT_UNDECIDED) {
+        struct scenario_case longer = *scenario; // shares its memory, which nobody writes to
+        longer.run.duration *= PATIENCE;
+        severity_measure(&longer, row);
+    }
+}
+
+static void evaluate(void *context, size_t item, const struct scenario_case *scenario,
+                     double *metric) {
+    double row[SEVERITY_COLUMNS];
+    (void)context;
+    (void)item;
+    among_severity(scenario, row);
+    const size_t outcome = (size_t)row[SEVERITY_OUTCOME];
+    if (outcome == SEVERITY_IMPOSSIBLE) {
+        return;
+    }
+    // What is not seen to come to rest does not count as if it did.
+    metric[RUN_QUIET] = outcome <= VERDICT_FORCED;
+    if (outcome == VERDICT_UNDECIDED || outcome == SEVERITY_FAILED) {
+        return;
+    }
+    metric[RUN_HITS] = outcome == VERDICT_SLAMMING || outcome == VERDICT_CHATTER;
+    metric[RUN_HUNTS] = outcome == VERDICT_HUNTING || outcome == VERDICT_IRREGULAR;
+    if (outcome != SEVERITY_OUT_OF_REACH) {
+        metric[RUN_SWING] = row[SEVERITY_SWING];
+        metric[RUN_CONTACTS] = row[SEVERITY_CONTACTS];
+    }
+}
+
+enum study_status among_runs(struct study_job *job, const struct study_asked *draws,
+                             const struct study_asked *most, const char *checkpoint,
+                             struct answer *answer) {
+    const char *name[STUDY_TRIMS_MAX];
+    for (size_t i = 0; i < job->trim_count; i++) {
+        name[i] = scenario_trim_name(job->scenario, job->trim[i]);
+    }
+    const struct among_study study = {.label = "draws",
+                                      .item = "trim",
+                                      .items = job->trim_count,
+                                      .name = name,
+                                      .metrics = RUN_METRICS,
+                                      .metric = metrics,
+                                      .describe = describe,
+                                      .evaluate = evaluate,
+                                      .context = job,
+                                      .checkpoint = checkpoint,
+                                      .choice = job->trim_count > 1};
+    struct among among;
+    enum study_status status = among_open(job, draws, most, AMONG_RUNS_USUAL, &among);
+    status = status == STUDY_DONE ? among_answer(job, &among, &study, answer) : status;
+    among_close(&among);
+    return status;
+}
