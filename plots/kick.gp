@@ -62,7 +62,7 @@ tick = (quarter < 1.5 * size ? 1 : quarter < 3.5 * size ? 2 : quarter < 7.5 * si
 set ytics 0, tick, 1.0001 * largest
 set object 9 rectangle from graph 0, first largest + 0.4 * step to graph 1, graph 1 behind \
     fillcolor rgb 0xF0F0F0 fillstyle solid noborder
-set label 4 "stand the largest kick tried" at graph 0.995, graph 0.985 right offset 0, -0.6 \
+set label 4 "stand the largest kick tried" at graph 1, graph 1.035 right \
     font small_font tc rgb 0x555555
 set format x ""
 set title "the smallest kick of the pressure that does not die out" noenhanced offset 0,-0.4

@@ -115,7 +115,7 @@ do for [k = 1:classes] {
 }
 set key at screen 0.735, screen 0.93 - row_height * classes left top Left reverse samplen 2.4 \
     spacing 1.35 font small_font noenhanced nobox
-set label 2 fitted_to(40, label_of(4)) at screen 0.735, 0.10 left noenhanced font small_font
+set label 2 fitted_to(52, label_of(4)) at screen 0.735, 0.10 left noenhanced font label_font
 set style textbox opaque noborder fillcolor rgb 0xFFFFFF margins 0.4, 0.4
 set style fill solid 1.0 border
 
@@ -152,5 +152,5 @@ plot data(1) using (0.5 * ($1 + $2)):(0.5 * ($3 + $4)):1:2:3:4:(paint($5)) \
      for [k = 1:trims] "+" using (trim_x(k)):(trim_y(k)) every ::0::0 with points pt 7 ps 1.6 \
          lc rgb 0xFFFFFF notitle, \
      for [k = 1:trims] "+" using (trim_x(k)):(trim_y(k)) every ::0::0 with points pt 7 ps 1.1 \
-         lc rgb 0x000000 title (k == 1 ? "trim as it is" : ""), \
+         lc rgb 0x000000 title (k == 1 ? (simulated ? "a trim as it is: its own verdict" : "a trim as it is: small motions") : ""), \
      NaN with lines lt 7 title (is_given(8) || is_given(9) ? "the scenario's own" : "")

@@ -132,9 +132,9 @@ if (bars > 0) {
     cut(x) = x > longest ? longest : x < -longest ? -longest : x
     set style fill solid 0.85 noborder
     # Numbers of more than three trims would lie on one another: the table has them.
-    said(x) = trims > 3 ? (x == x ? "" : "-") : x == x ? sprintf("%+.3g", x) : "no swing"
+    said(x) = trims > 3 ? "" : x == x ? sprintf("%+.3g", x) : "no swing"
     if (trims > 3) {
-        set label 5 "- no swing" at graph 1, graph -0.02 right font label_font
+        set label 5 "no bar: it does not swing" at graph 1, graph 0.98 right font label_font
     }
     plot for [trim = 1:trims] bar_data \
              using (0):($0):(cut(column(trim + 1)) < 0 ? cut(column(trim + 1)) : 0): \

@@ -24,7 +24,7 @@ title_of(n) = fitted_to(title_room, item(titles, n))
 # Rows that a horizontal key of so many entries takes on the whole width.
 longest_of(from, to) = from > to ? 1 : (strlen(title_of(to)) > longest_of(from, to - 1) ? \
                        strlen(title_of(to)) : longest_of(from, to - 1))
-key_rows(entries, longest) = ceil(1.0 * entries / floor(1140.0 / (7.6 * longest + 70)))
+key_rows(entries, longest) = ceil(1.0 * entries / floor(1140.0 / (8.8 * longest + 70)))
 label_of(n) = item(labels, n)
 data(n) = data_folder . "/" . n . ".dat"
 

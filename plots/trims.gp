@@ -13,7 +13,7 @@ numbers = ARG7
 origin = ARG8
 load folder . "style.gp"
 title_room = 40
-key_of(n) = fitted_to(25, title_of(n))
+key_of(n) = fitted_to(22, title_of(n))
 
 known(v) = v == v
 given(n) = known(number(n)) && item(numbers, n) ne "inf" && item(numbers, n) ne "-inf" ? \

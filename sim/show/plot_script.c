@@ -144,8 +144,8 @@ static bool job_run_gnuplot(struct job *job) {
     char call[] = "-c";
     char format[8];
     snprintf(format, sizeof format, "%s", FORMATS[job->format]);
-    char *arguments[] = {program,     defaults,    call,   job->path,    job->folder,
-                         job->output, format,      job->heading, job->titles, job->labels,
+    char *arguments[] = {program,      defaults,    call,         job->path,   job->folder,
+                         job->output,  format,      job->heading, job->titles, job->labels,
                          job->numbers, job->origin, NULL};
     posix_spawn_file_actions_t actions;
     int code = posix_spawn_file_actions_init(&actions);

@@ -67,7 +67,8 @@ enum study_status study_job_quantity(struct study_job *job, const struct study_a
 
 // Texts of a picture's origin: no more than a line holds.
 enum { ORIGIN_CHANGES = 3 };
-// Where a field stands that was changed by the command, as sim/scenario/scenario_override.c says it.
+// Where a field stands that was changed by the command, as sim/scenario/scenario_override.c says
+// it.
 #define COMMAND_LINE "<command line>"
 
 static void add_part(struct answer *answer, const char *text) {
