@@ -14,7 +14,11 @@ titles = ARG5
 labels = ARG6
 numbers = ARG7
 origin = ARG8
+# As high as its items need; the list of numbers begins with how many they are.
+picture_high = 290 + 120 * int(numbers[1:strstrt(numbers, "\037") - 1] + 0)
+if (picture_high > 900) { picture_high = 900 }
 load folder . "style.gp"
+down(pixels) = 1.0 - 1.0 * pixels / picture_high
 
 items = int(number(1))
 shares = int(number(2))
@@ -53,14 +57,13 @@ if (worded) {
 rows = key_rows(shares, longest_of(1, shares))
 left_edge = 0.03 + 0.0072 * room > 0.10 ? 0.03 + 0.0072 * room : 0.10
 right_edge = worded ? 0.975 - 0.0064 * (words_longest < 66 ? words_longest : 66) : 0.97
-panel_top = 0.86 - 0.024 * rows
-# A few items stand together at the top, and not far apart over the whole height.
-panel_bottom = panel_top - 0.16 * items > 0.11 ? panel_top - 0.16 * items : 0.11
+panel_top = down(125 + 22 * rows)
+panel_bottom = 1.0 - down(95)
 
 set multiplot
-set label 1 heading at screen 0.5, 0.972 center noenhanced font heading_font
+set label 1 heading at screen 0.5, screen down(25) center noenhanced font heading_font
 set label 2 label_of(2) . (left_out > 0 ? sprintf("; %d more are in the table", left_out) : "") \
-    at screen 0.5, 0.938 center noenhanced font label_font
+    at screen 0.5, screen down(56) center noenhanced font label_font
 if (worded) {
     set label 3 title_of(shares + 1) at screen 0.985, graph 1 right offset 0,0.8 noenhanced font label_font
     do for [i = 1:items] {
@@ -98,8 +101,8 @@ unset label
 unset arrow
 set lmargin at screen 0.03
 set rmargin at screen 0.97
-set tmargin at screen 0.922
-set bmargin at screen 0.922 - 0.024 * rows
+set tmargin at screen down(70)
+set bmargin at screen down(70 + 22 * rows)
 unset border
 unset tics
 unset grid

@@ -51,14 +51,16 @@ label_font = format eq "svg" ? ",12" : ",10"
 small_font = format eq "svg" ? ",13" : ",10.5"
 corner_font = format eq "svg" ? ",10" : ",8"
 heading_font = format eq "svg" ? ",19" : ",15"
+# A script that needs less says so before it loads this.
+if (!exists("picture_high")) { picture_high = 900 }
 if (format eq "svg") {
-    set terminal svg size 1200,900 dynamic noenhanced font "DejaVu Sans,13" background "#ffffff"
+    set terminal svg size 1200,picture_high dynamic noenhanced font "DejaVu Sans,13" background "#ffffff"
 }
 if (format eq "text") {
     set terminal dumb 100 24 mono noenhanced
 }
 if (format eq "png") {
-    set terminal pngcairo size 1200,900 noenhanced font "DejaVu Sans,11"
+    set terminal pngcairo size 1200,picture_high noenhanced font "DejaVu Sans,11"
 }
 if (format eq "gif") {
     set terminal gif animate delay 10 loop 0 optimize size 800,450 noenhanced font "DejaVu Sans,10"
@@ -71,7 +73,7 @@ if (output_file eq "-") {
 
 # Site, date, scenario and what was changed from it, small in a corner.
 if (format ne "text" && strlen(origin) > 0) {
-    set label 999 fitted_to(170, origin) at screen 0.008, screen 0.013 left noenhanced font corner_font \
+    set label 999 fitted_to(170, origin) at screen 0.008, screen 12.0 / picture_high left noenhanced font corner_font \
         tc rgb 0x555555
 }
 set border 3 ls 11
