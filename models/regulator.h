@@ -220,7 +220,12 @@ struct regulator {
     double heat_ratio;           // F_gamma = k/1.4 [-]
     struct fittings fittings;
     bool has_fittings;
-    double compliance[NODE_VOLUMES];                               // liquid: V/K [m3/Pa]
+    int volumes, volume[NODE_VOLUMES]; // how many there are, and which nodes they are
+    double size[NODE_VOLUMES];         // of each node's, with its share of a line [m3]
+    double wall[NODE_VOLUMES];         // conductance of its wall [W/K]
+    struct flow_side edge[NODE_COUNT]; // what does not change at nodes that are no volume
+    double edge_enthalpy[NODE_COUNT];  // [J/kg]
+    double compliance[NODE_VOLUMES];   // liquid: V/K [m3/Pa]
     double vent_area, bleed_area, supply_line_area, flowline_area; // Cd A [m2]
     double tap_area;      // pipe area at the tap [m2]; 0: static tap
     double set_reference; // direct: pressure the set point is measured from [Pa]

@@ -124,7 +124,7 @@ static void energy_slopes(struct slopes *s, int node, double *heat, double *work
     struct flow_side side = s->e.side[node];
     double *row = slopes_row(s, r->layout.energy[node]);
     double pushed[SLOPES_MAX] = {0.0}, warmed[SLOPES_MAX] = {0.0};
-    double conductance = regulator_volume(&r->parameters, node)->wall_conductance;
+    double conductance = r->wall[node];
     if (conductance != 0.0) { // T = p/rho T0/(Z R T0/M)
         double scale = -conductance * r->parameters.temperature / r->pressure_per_density;
         slopes_add(warmed, scale / side.density, s->pressure[node], s->n);
@@ -183,7 +183,7 @@ int regulator_slopes(const struct regulator *r, const struct regulator_mode *mod
                      const double *state, double *row) {
     const struct regulator_layout *l = &r->layout;
     struct slopes s;
-    s.e = (struct evaluation){.regulator = r, .mode = mode, .time = time, .state = state};
+    evaluation_begin(&s.e, r, mode, time, state);
     s.n = (l->mass_in + SLOPES_LANE - 1) / SLOPES_LANE * SLOPES_LANE;
     s.opening = l->plug >= 0 ? l->plug : l->travel;
     s.e.travel = state[l->travel];

@@ -4,6 +4,7 @@
 #include "support.h"
 
 #include "solve/small_algebra.h"
+#include "solve/small_vector.h"
 
 #include <nvector/nvector_serial.h>
 #include <sundials/sundials_context.h>

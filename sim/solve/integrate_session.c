@@ -2,6 +2,7 @@
 #include "solve/integrate_session.h"
 
 #include "solve/small_algebra.h"
+#include "solve/small_vector.h"
 
 #include <cvode/cvode_ls.h>
 #include <sunmatrix/sunmatrix_dense.h>
@@ -35,6 +36,12 @@ static int rates(sunrealtype t, N_Vector y, N_Vector ydot, void *data) {
     struct integrate_session *s = data;
     s->rate_calls++;
     return regulator_derivatives(s->regulator, s->mode, t, NV_DATA_S(y), NV_DATA_S(ydot));
+}
+
+static int weights(N_Vector y, N_Vector weight, void *data) {
+    const struct integrate_session *s = data;
+    small_vector_weights(y, s->options->relative_tolerance, s->tolerance, weight);
+    return 0;
 }
 
 // Difference-quotient Jacobian over the states that drive anything. Increments follow the error
@@ -124,7 +131,7 @@ static bool create_solver(struct integrate_session *s) {
     // Each step stands on the one before: without memory the next would meet what is not there.
     int flag = CVodeInit(s->memory, rates, s->time, s->state);
     if (flag == CV_SUCCESS) {
-        flag = CVodeSVtolerances(s->memory, o->relative_tolerance, s->tolerance);
+        flag = CVodeWFtolerances(s->memory, weights);
     }
     if (flag == CV_SUCCESS) {
         flag = CVodeRootInit(s->memory, GUARD_COUNT, guards);
