@@ -5,7 +5,7 @@
 # shellcheck source=tests/cli.sh
 source "$(dirname "$0")/cli.sh"
 
-few=(--steps 1 --from '100 %' --to '200 %' --set 'run.duration=20 s' "$decline")
+few=(--steps 1 --from '100 %' --to '200 %' --set 'run.duration=10 s' "$decline")
 run 0 remedies --plot svg --threads 1 --out one "${few[@]}"
 cp out one.txt
 run 0 remedies --plot svg --threads 2 --checkpoint kept --out two "${few[@]}"
