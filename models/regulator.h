@@ -282,6 +282,14 @@ bool regulator_has_slopes(const struct regulator *regulator);
 int regulator_slopes(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *row);
 
+// An order of the driving states in which lines make a band: position i of the first `banded` ones
+// has slopes over those from i - below to i + above only, and over those behind the banded ones.
+struct regulator_band {
+    int banded, below, above;
+    int order[REGULATOR_STATES_MAX];
+};
+void regulator_band(const struct regulator *regulator, struct regulator_band *out);
+
 // What the state means, for traces and event handling. Same return as regulator_derivatives.
 int regulator_observe(const struct regulator *regulator, const struct regulator_mode *mode,
                       double time, const double *state, struct regulator_observation *out);

@@ -112,10 +112,6 @@ void regulator_lines_lay_out(struct regulator *r, double pressure) {
     }
 }
 
-static bool taps(const struct regulator *r, int line) {
-    return r->source[NODE_TAP] == NODE_TAP && line == regulator_line_held(&r->parameters);
-}
-
 // The tap lies between two nodes and takes from both in proportion.
 static struct flow_side mix(struct flow_side a, struct flow_side b, double share) {
     return (struct flow_side){a.pressure + share * (b.pressure - a.pressure),
@@ -135,7 +131,7 @@ int evaluation_lines(struct evaluation *e, const double room[NODE_COUNT]) {
             view->room[i] = 0.0;
         }
         view->room[last] = room[near];
-        if (taps(r, line)) {
+        if (regulator_line_taps(r, line)) {
             view->room[r->tap_cell + 1] += r->tap_share * room[NODE_TAP];
             view->room[r->tap_cell < 0 ? 0 : r->tap_cell] += (1.0 - r->tap_share) * room[NODE_TAP];
         }
@@ -144,7 +140,7 @@ int evaluation_lines(struct evaluation *e, const double room[NODE_COUNT]) {
         }
         e->side[near] = (struct flow_side){view->pressure[last], view->density[last]};
         e->enthalpy[near] = r->thermal ? view->enthalpy[last] : 0.0;
-        if (taps(r, line)) {
+        if (regulator_line_taps(r, line)) {
             int i = r->tap_cell;
             struct flow_side before = e->side[far];
             double h = e->enthalpy[far];
@@ -174,7 +170,7 @@ static void gather(struct evaluation *e, int line, double *taken, double *power)
     taken[last] = -e->mass_rate[near];
     power[last] = work - e->energy_rate[near];
     e->line_work += work;
-    if (!taps(r, line)) {
+    if (!regulator_line_taps(r, line)) {
         return;
     }
     for (int side = 0; side < 2; side++) {

@@ -21,3 +21,8 @@ static inline int regulator_line_near(int line) {
 static inline int regulator_line_held(const struct regulator_parameters *p) {
     return p->duty == DUTY_BACK_PRESSURE ? LINE_BEFORE : LINE_AFTER;
 }
+
+// Whether the sensed pressure is taken between two cells of a line.
+static inline bool regulator_line_taps(const struct regulator *r, int line) {
+    return r->source[NODE_TAP] == NODE_TAP && line == regulator_line_held(&r->parameters);
+}

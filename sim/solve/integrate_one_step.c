@@ -84,6 +84,11 @@ static int time_slopes(void *context, double time, const double *state, double *
 }
 
 bool integrate_one_step_open(struct integrate_session *s) {
+    struct regulator_band band;
+    regulator_band(s->regulator, &band);
+    const struct bordered_shape shape = {s->dynamic_states, band.banded, band.below, band.above,
+                                         band.order};
+    const bool banded = s->regulator->has_lines && regulator_has_slopes(s->regulator);
     const struct rosenbrock_problem problem = {
         .context = s,
         .count = s->states,
@@ -91,6 +96,7 @@ bool integrate_one_step_open(struct integrate_session *s) {
         .rates = rates,
         .slopes = slopes,
         .time_slopes = time_slopes,
+        .shape = banded ? &shape : NULL,
         .relative = s->options->relative_tolerance,
         .absolute = NV_DATA_S(s->tolerance),
         .smallest = SMALLEST_STEP,

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "solve/integrate_session.h"
 
+#include "solve/bordered_solver.h"
 #include "solve/small_algebra.h"
 #include "solve/small_vector.h"
 
@@ -96,6 +97,29 @@ static int linear_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, bo
     return 0;
 }
 
+// The same with lines, of the model's own slopes: no matrix is written, as most of it is nothing.
+// NOLINTNEXTLINE(readability-function-size): CVODE's own list of arguments
+static int line_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, booleantype keep,
+                       booleantype *renewed, sunrealtype gamma, void *data, N_Vector tmp1,
+                       N_Vector tmp2, N_Vector tmp3) {
+    (void)fy;
+    (void)a;
+    (void)tmp1;
+    (void)tmp2;
+    (void)tmp3;
+    struct integrate_session *s = data;
+    double *row = &s->jacobian[0][0];
+    *renewed = !keep;
+    if (!keep) {
+        if (regulator_slopes(s->regulator, s->mode, t, NV_DATA_S(y), row) != 0) {
+            return 1;
+        }
+        s->result->statistics.jacobians++;
+    }
+    bordered_solver_set(s->linear, row, gamma);
+    return 0;
+}
+
 static int guards(sunrealtype t, N_Vector y, sunrealtype *g, void *data) {
     struct integrate_session *s = data;
     regulator_guards(s->regulator, s->mode, t, NV_DATA_S(y), g);
@@ -123,6 +147,14 @@ bool integrate_session_fail(struct integrate_session *s, const char *what, int f
     free(name);
     s->result->status = flag == CV_MEM_FAIL ? INTEGRATE_NO_MEMORY : INTEGRATE_FAILED;
     return false;
+}
+
+static SUNLinearSolver new_line_solver(const struct integrate_session *s) {
+    struct regulator_band band;
+    regulator_band(s->regulator, &band);
+    const struct bordered_shape shape = {s->dynamic_states, band.banded, band.below, band.above,
+                                         band.order};
+    return bordered_solver_new(s->states, &shape, s->context);
 }
 
 static bool create_solver(struct integrate_session *s) {
@@ -158,7 +190,9 @@ static bool create_solver(struct integrate_session *s) {
         return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
     }
     s->matrix = SUNDenseMatrix(s->states, s->states, s->context);
-    s->linear = small_solver_new(s->states, s->dynamic_states, s->context);
+    const bool banded = s->regulator->has_lines && regulator_has_slopes(s->regulator);
+    s->linear = banded ? new_line_solver(s)
+                       : small_solver_new(s->states, s->dynamic_states, s->context);
     if (!s->matrix || !s->linear) {
         return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
     }
@@ -166,7 +200,7 @@ static bool create_solver(struct integrate_session *s) {
     if (linear != CV_SUCCESS) {
         return integrate_session_fail(s, "solver set-up failed", CV_MEM_FAIL);
     }
-    flag |= CVodeSetLinSysFn(s->memory, linear_system);
+    flag |= CVodeSetLinSysFn(s->memory, banded ? line_system : linear_system);
     flag |= CVodeSetMaxOrd(s->memory, o->max_order);
     flag |= CVodeSetStabLimDet(s->memory, SUNTRUE);
     return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);

@@ -69,6 +69,7 @@ struct rosenbrock {
     double step;         // to try next [s]
     double begun, taken; // of the last step [s]
     int *pivot;          // [driving]
+    struct bordered *bordered; // factors where the problem has a shape; else those below
     double *row;         // slopes [count][driving]
     double *total;       // those of the totals, by column [order][width - driving rounded down]
     double *whole;       // W, and what is left of it, by column [order][order]
@@ -96,7 +97,13 @@ struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, doub
         free(m);
         return NULL;
     }
+    m->bordered = problem->shape ? bordered_new(problem->shape) : NULL;
+    if (problem->shape && !m->bordered) {
+        rosenbrock_free(m);
+        return NULL;
+    }
     m->problem = *problem;
+    m->problem.shape = NULL; // need not stay
     m->step = step;
     m->width = (int)width;
     m->order = (int)order;
@@ -121,6 +128,7 @@ struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, doub
 
 void rosenbrock_free(struct rosenbrock *m) {
     if (m) {
+        bordered_free(m->bordered);
         free(m->pivot);
         free(m);
     }
@@ -181,6 +189,9 @@ static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock
 
 static bool factorise(struct rosenbrock *m, double inverse) {
     const int n = m->problem.driving, order = m->order;
+    if (m->bordered) {
+        return bordered_factor(m->bordered, m->row, inverse, -1.0);
+    }
     for (int r = 0; r < n; r++) { // what it is filled up with stays as it was made
         for (int k = 0; k < n; k++) {
             m->whole[k * order + r] = -m->row[r * n + k];
@@ -232,7 +243,24 @@ static inline __attribute__((always_inline)) void solve_as(const struct rosenbro
     }
 }
 
+// The same by the bordered factors: rows of totals are few, and short work.
+static void solve_bordered(const struct rosenbrock *m, double scale, double *u) {
+    const int n = m->problem.driving;
+    bordered_solve(m->bordered, u);
+    for (int r = n; r < m->problem.count; r++) {
+        const double *row = m->row + r * n;
+        for (int k = 0; k < n; k++) {
+            u[r] += row[k] * u[k];
+        }
+        u[r] *= scale;
+    }
+}
+
 static void solve(const struct rosenbrock *m, double scale, double *u) {
+    if (m->bordered) {
+        solve_bordered(m, scale, u);
+        return;
+    }
     switch (m->order) {
     case 8:
         solve_as(m, scale, u, 8);
@@ -308,7 +336,9 @@ static bool look(struct rosenbrock *m, bool *timed) {
         return false;
     }
     *timed = !zero;
-    turn_totals(m);
+    if (!m->bordered) {
+        turn_totals(m);
+    }
     return true;
 }
 

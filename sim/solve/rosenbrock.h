@@ -10,6 +10,8 @@
 // E. Hairer, G. Wanner, Solving Ordinary Differential Equations II, section IV.7.
 #pragma once
 
+#include "solve/bordered.h"
+
 #include <stdbool.h>
 
 // The problem; functions return 0, or 1 where the state is none (a shorter step is then tried).
@@ -23,6 +25,7 @@ struct rosenbrock_problem {
     // Slopes of the rates over time itself; NULL: f does not know the time. May say at a step that
     // they are all zero by *zero.
     int (*time_slopes)(void *context, double time, const double *state, double *slope, bool *zero);
+    const struct bordered_shape *shape; // of those slopes; NULL: no zeros to speak of
     double relative;          // tolerance [-]
     const double *absolute;   // [count], in the states' units
     double smallest, largest; // step; largest 0: no limit [s]
