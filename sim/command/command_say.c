@@ -19,7 +19,7 @@ int command_usage(const struct command *command, const char *format, ...) {
 
 int command_no_memory(const struct command *command) {
     fprintf(stderr, "lowlift %s: out of memory\n", command->name);
-    return EXIT_CODE_SOLVER;
+    return EXIT_CODE_MEMORY;
 }
 
 int command_finish(const struct command *command, int code) {
@@ -39,7 +39,7 @@ int command_status(const struct command *command, enum study_status status, stru
                                 [STUDY_BAD_CHECKPOINT] = EXIT_CODE_USAGE,
                                 [STUDY_SOLVER_FAILED] = EXIT_CODE_SOLVER,
                                 [STUDY_OUTPUT_FAILED] = EXIT_CODE_OUTPUT,
-                                [STUDY_NO_MEMORY] = EXIT_CODE_SOLVER};
+                                [STUDY_NO_MEMORY] = EXIT_CODE_MEMORY};
     diagnostics_print(&job->list, stderr);
     if (status == STUDY_BAD_USAGE && job->message[0]) {
         return command_usage(command, "%s", job->message);

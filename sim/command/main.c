@@ -2,6 +2,7 @@
 // Dispatch to the commands, and nothing else.
 #include "base/nearest.h"
 #include "base/ranks.h"
+#include "command/allocate.h"
 #include "lowlift.h"
 #include "shell/command.h"
 #include "shell/help_page.h"
@@ -67,7 +68,9 @@ static int dispatch(int argc, char **argv) {
 int main(int argc, char **argv) {
     ranks_begin(&argc, &argv, EXIT_CODE_OUTPUT);
     interruption_begin();
+    allocate_begin();
     int code = dispatch(argc, argv);
+    allocate_end();
     ranks_end(code);
     return code;
 }
