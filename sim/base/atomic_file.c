@@ -129,10 +129,6 @@ int atomic_file_open(struct atomic_file *file, const char *path) {
     return code;
 }
 
-const char *atomic_file_aside(const struct atomic_file *file) {
-    return file->slot >= 0 ? registry[file->slot].path : file->path;
-}
-
 int atomic_file_commit(struct atomic_file *file) {
     int code = 0;
     // A write that failed earlier leaves only the error flag; its errno is gone.

@@ -25,8 +25,5 @@ int atomic_file_commit(struct atomic_file *file);
 // Close and remove the file aside. Does nothing when the file is not open.
 void atomic_file_abort(struct atomic_file *file);
 
-// Path of the file aside, for a program that writes it by itself; the target when written directly.
-const char *atomic_file_aside(const struct atomic_file *file);
-
 // Remove all files aside that are open anywhere in the program. Safe in a signal handler.
 void atomic_file_remove_all(void);

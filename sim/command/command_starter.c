@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // `lowlift starter`: a first scenario from what a technician knows.
 #include "base/atomic_file.h"
+#include "base/clean.h"
 #include "command/all.h"
 #include "hardware/starter.h"
 #include "shell/request.h"
@@ -95,10 +96,10 @@ static int write_out(const struct command *command, const struct starter_inputs 
             error = atomic_file_commit(&file);
         }
         if (error != 0) {
-            fprintf(stderr, "lowlift %s: %s: %s\n", command->name, path, strerror(error));
+            clean_say(stderr, "lowlift %s: %s: %s", command->name, path, strerror(error));
             code = EXIT_CODE_OUTPUT;
         } else if (code == EXIT_CODE_DONE) {
-            printf("wrote %s; now try: lowlift compare %s\n", path, path);
+            clean_say(stdout, "wrote %s; now try: lowlift compare %s", path, path);
         }
     }
     diagnostics_print(&list, stderr);
@@ -149,7 +150,7 @@ static int starter(struct request *request) {
         return code;
     }
     if (out && !request->own[ASKED_FORCE].text && access(out, F_OK) == 0) {
-        fprintf(stderr, "lowlift %s: %s exists already; name another file, or --force\n",
+        clean_say(stderr, "lowlift %s: %s exists already; name another file, or --force",
                 command->name, out);
         return EXIT_CODE_OUTPUT;
     }

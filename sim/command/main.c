@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Dispatch to the commands, and nothing else.
+#include "base/clean.h"
 #include "base/nearest.h"
 #include "base/ranks.h"
 #include "command/allocate.h"
@@ -35,8 +36,9 @@ static int unknown_command(const char *name) {
     for (size_t i = 0; command_at(i); i++) {
         nearest_offer(&near, command_at(i)->name);
     }
-    fprintf(stderr, "lowlift: found '%s'; allowed a command%s%s%s; see 'lowlift --help'\n", name,
-            near.best ? "; did you mean '" : "", near.best ? near.best : "", near.best ? "'?" : "");
+    clean_say(stderr, "lowlift: found '%s'; allowed a command%s%s%s; see 'lowlift --help'", name,
+              near.best ? "; did you mean '" : "", near.best ? near.best : "",
+              near.best ? "'?" : "");
     return EXIT_CODE_USAGE;
 }
 
@@ -47,15 +49,15 @@ static int dispatch(int argc, char **argv) {
     }
     if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) {
         overview(stdout);
-        return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
+        return command_finish(NULL, EXIT_CODE_DONE);
     }
     if (strcmp(argv[1], "--version") == 0) {
         printf("lowlift %s (" LOWLIFT_SOLVER ")\n", lowlift_version());
-        return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
+        return command_finish(NULL, EXIT_CODE_DONE);
     }
     if (strcmp(argv[1], "--manual") == 0 || strcmp(argv[1], "--completion") == 0) {
         (argv[1][2] == 'm' ? help_page_manual : help_page_completion)(stdout);
-        return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
+        return command_finish(NULL, EXIT_CODE_DONE);
     }
     for (size_t i = 0; command_at(i); i++) {
         if (strcmp(argv[1], command_at(i)->name) == 0) {

@@ -50,7 +50,8 @@ int command_usage(const struct command *command, const char *format, ...)
 // "lowlift run: out of memory", and its exit code.
 int command_no_memory(const struct command *command);
 
-// Flush standard output; EXIT_CODE_OUTPUT with a message when that fails, else `code`.
+// Flush standard output; EXIT_CODE_OUTPUT with a message when that fails, else `code`. The program
+// itself is no command (NULL).
 int command_finish(const struct command *command, int code);
 
 // Exit code of a study, after its messages on standard error unless it is done.
