@@ -258,9 +258,9 @@ bool html_page_write(const struct html_page *page, const char *path, char *messa
         }
         fwrite(text + before, 1, length - before, file.stream);
         const int end = atomic_file_commit(&file);
-        fine = end == 0 || writer_fail(&w, "%s: %s", path, strerror(end));
+        fine = end == 0 || writer_fail(&w, "%s: %s", path, atomic_file_reason(end));
     } else if (error != 0) {
-        fine = writer_fail(&w, "%s: %s", path, strerror(error));
+        fine = writer_fail(&w, "%s: %s", path, atomic_file_reason(error));
     }
     free(text);
     return fine;

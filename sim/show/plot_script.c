@@ -259,7 +259,7 @@ static bool job_write(struct job *job, const char *text, size_t length, const ch
         fwrite(text, 1, length, file.stream);
         code = atomic_file_commit(&file);
     }
-    return code == 0 || job_fail(job, "%s", strerror(code));
+    return code == 0 || job_fail(job, "%s", atomic_file_reason(code));
 }
 
 bool plot_script_draw(const struct picture *picture, const char *path, enum plot_format format,

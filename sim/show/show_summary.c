@@ -130,16 +130,16 @@ bool show_summary(const struct answer *answer, const struct destination *to) {
     struct atomic_file file;
     int error = atomic_file_open(&file, path);
     const size_t flags = JSON_INDENT(2) | JSON_REAL_PRECISION(SUMMARY_DIGITS);
-    if (error == 0 && json_dumpf(document, file.stream, flags) == 0 &&
-        fputc('\n', file.stream) != EOF) {
-        error = atomic_file_commit(&file);
-    } else if (error == 0) {
-        error = errno ? errno : EIO;
+    if (error == 0 && json_dumpf(document, file.stream, flags) != 0 && !ferror(file.stream)) {
+        error = ENOMEM;
         atomic_file_abort(&file);
+    } else if (error == 0) {
+        fputc('\n', file.stream);
+        error = atomic_file_commit(&file);
     }
     json_decref(document);
     if (error != 0) {
-        return destination_fail(to, path, strerror(error));
+        return destination_fail(to, path, atomic_file_reason(error));
     }
     destination_say(to, path);
     return true;
