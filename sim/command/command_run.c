@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // `lowlift run`, one trim of one scenario, and `lowlift compare`, several side by side.
 #include "among/among_runs.h"
+#include "base/clean.h"
 #include "base/nearest.h"
 #include "base/path_stem.h"
 #include "command/all.h"
@@ -131,7 +132,7 @@ static bool run_all(struct targets *targets) {
         whole = inside_take_run(result, &c->scenario[i], &c->run[i]);
         lowlift_free(result);
         if (!whole) { // the scenario is known to be right
-            fprintf(stderr, "lowlift: %s: trim %s: %s", scenario_name(c->target[i].scenario),
+            clean_say(stderr, "lowlift: %s: trim %s: %s", scenario_name(c->target[i].scenario),
                     lowlift_trim_name(targets->of[i], c->target[i].trim),
                     lowlift_errors(targets->of[i]));
         }

@@ -4,6 +4,7 @@
 #include "handout/lesson_picture.h"
 #include "handout/run_data.h"
 #include "show/html_page.h"
+#include "show/json_text.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -82,7 +83,7 @@ static void name_it(json_t *scenario, const char *path) {
     if (rest) {
         json_object_set_new(scenario, "dump", json_sprintf("lowlift-dump\t1\t%s%s", name, rest));
     }
-    json_object_set_new(scenario, "name", json_string(name));
+    json_object_set_new(scenario, "name", json_text(name));
 }
 
 static enum study_status write_page(struct study_job *job, const struct comparison *c, json_t *data,

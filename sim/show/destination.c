@@ -1,13 +1,15 @@
 // SPDX-License-Identifier: MIT
 #include "show/destination.h"
 
+#include "base/clean.h"
+
 #include <errno.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
 
 bool destination_fail(const struct destination *to, const char *path, const char *cause) {
-    fprintf(stderr, "lowlift %s: %s: %s\n", to->command, path, cause);
+    clean_say(stderr, "lowlift %s: %s: %s", to->command, path, cause);
     return false;
 }
 
@@ -25,6 +27,6 @@ bool destination_path(const struct destination *to, const char *stem, const char
 
 void destination_say(const struct destination *to, const char *path) {
     if (!to->quiet) {
-        printf("wrote %s\n", path);
+        clean_say(stdout, "wrote %s", path);
     }
 }

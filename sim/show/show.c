@@ -65,13 +65,13 @@ static bool write_table(const struct answer *answer, const struct answer_table *
     int error = csv_open(&csv, path);
     if (!room || error != 0) {
         free(room);
-        return destination_fail(to, path, room ? strerror(error) : "out of memory");
+        return destination_fail(to, path, room ? atomic_file_reason(error) : "out of memory");
     }
     write_rows(&csv, answer, table, room);
     free(room);
     error = csv_close(&csv);
     if (error != 0) {
-        return destination_fail(to, path, strerror(error));
+        return destination_fail(to, path, atomic_file_reason(error));
     }
     destination_say(to, path);
     return true;
