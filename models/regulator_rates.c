@@ -112,7 +112,9 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
 
 int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *pressure, double *opening_travel) {
-    struct evaluation e = {.regulator = regulator, .mode = mode, .time = time, .state = state};
+    struct pipe_view pipes[LINE_COUNT];
+    struct evaluation e = {
+        .regulator = regulator, .mode = mode, .time = time, .state = state, .pipes = pipes};
     read_motion(&e);
     const int status = evaluation_pressures(&e);
     *pressure = e.side[regulator->source[NODE_CONTROLLED]].pressure;
