@@ -115,8 +115,10 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
 
 int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *pressure, double *opening_travel) {
+    struct pipe_view pipes[LINE_COUNT];
     struct evaluation e;
     evaluation_begin(&e, regulator, mode, time, state);
+    e.pipes = pipes;
     read_motion(&e);
     const int status = evaluation_pressures(&e);
     *pressure = e.side[regulator->source[NODE_CONTROLLED]].pressure;
