@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "solve/integrate_session.h"
 
+#include "solve/short_solver.h"
 #include "solve/small_algebra.h"
 #include "solve/small_vector.h"
 
@@ -79,12 +80,17 @@ static int linear_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, bo
     (void)tmp2;
     (void)tmp3;
     struct integrate_session *s = data;
+    const bool lines = s->regulator->has_lines;
     *renewed = !keep;
     if (!keep) {
         int status = refresh_jacobian(s, t, NV_DATA_S(y), NV_DATA_S(fy), NV_DATA_S(tmp1));
         if (status != 0) {
             return status;
         }
+    }
+    if (!lines) {
+        short_solver_fill(s->linear, gamma, s->jacobian[0], REGULATOR_STATES_MAX);
+        return 0;
     }
     for (int c = 0; c < s->dynamic_states; c++) {
         double *column = SUNDenseMatrix_Column(a, c);
@@ -158,7 +164,9 @@ static bool create_solver(struct integrate_session *s) {
         return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
     }
     s->matrix = SUNDenseMatrix(s->states, s->states, s->context);
-    s->linear = small_solver_new(s->states, s->dynamic_states, s->context);
+    s->linear = s->regulator->has_lines
+                    ? small_solver_new(s->states, s->dynamic_states, s->context)
+                    : short_solver_new(s->states, s->dynamic_states, s->context);
     if (!s->matrix || !s->linear) {
         return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
     }
