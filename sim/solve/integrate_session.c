@@ -2,6 +2,7 @@
 #include "solve/integrate_session.h"
 
 #include "solve/bordered_solver.h"
+#include "solve/short_solver.h"
 #include "solve/small_algebra.h"
 #include "solve/small_vector.h"
 
@@ -80,12 +81,17 @@ static int linear_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, bo
     (void)tmp2;
     (void)tmp3;
     struct integrate_session *s = data;
+    const bool lines = s->regulator->has_lines;
     *renewed = !keep;
     if (!keep) {
         int status = refresh_jacobian(s, t, NV_DATA_S(y), NV_DATA_S(fy), NV_DATA_S(tmp1));
         if (status != 0) {
             return status;
         }
+    }
+    if (!lines) {
+        short_solver_fill(s->linear, gamma, s->jacobian[0], REGULATOR_STATES_MAX);
+        return 0;
     }
     for (int c = 0; c < s->dynamic_states; c++) {
         double *column = SUNDenseMatrix_Column(a, c);
@@ -190,9 +196,13 @@ static bool create_solver(struct integrate_session *s) {
         return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
     }
     s->matrix = SUNDenseMatrix(s->states, s->states, s->context);
-    const bool banded = s->regulator->has_lines && regulator_has_slopes(s->regulator);
-    s->linear = banded ? new_line_solver(s)
-                       : small_solver_new(s->states, s->dynamic_states, s->context);
+    if (!s->regulator->has_lines) {
+        s->linear = short_solver_new(s->states, s->dynamic_states, s->context);
+    } else if (regulator_has_slopes(s->regulator)) {
+        s->linear = new_line_solver(s);
+    } else {
+        s->linear = small_solver_new(s->states, s->dynamic_states, s->context);
+    }
     if (!s->matrix || !s->linear) {
         return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
     }

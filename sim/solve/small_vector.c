@@ -1,22 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "solve/small_vector.h"
 
+#include "solve/pair.h"
+
 #include <nvector/nvector_serial.h>
 
 #include <math.h>
 #include <string.h>
-
-// Two numbers that are worked on at once where the machine can; each is rounded as it would be
-// alone. They may lie anywhere, and a result may take the place of what it is made of.
-typedef double pair __attribute__((vector_size(16), aligned(8), may_alias));
-
-static inline pair *pair_at(double *p, long i) {
-    return (pair *)(p + i);
-}
-
-static inline pair pair_of(const double *p, long i) {
-    return *(const pair *)(p + i);
-}
 
 // A loop over pairs, two at a time, that leaves up to three numbers.
 #define BY_PAIRS(n, what)                                                                          \

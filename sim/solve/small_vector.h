@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 // Vectors of a dozen numbers behind SUNDIALS' own interface. The stock ones are made for thousands:
-// with 15 states their calls took three quarters of a run (perf, see tests/bench/README.md). Results
-// do not depend on the machine: each number is rounded as by plain loops, sums run in a fixed order.
+// with 15 states their calls took three quarters of a run (perf, see tests/bench/README.md).
+// Results do not depend on the machine: each number is rounded as by plain loops, sums run in a
+// fixed order.
 #pragma once
 
 #include <sundials/sundials_nvector.h>
