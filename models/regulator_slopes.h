@@ -27,9 +27,9 @@ struct slopes_line {
 
 struct slopes {
     struct evaluation e;
-    int n;                  // length of each row: states that drive anything...
-    int own, lines;         // ...but those of lines, of which there are so many; then
-    int felt[SLOPES_FELT];  // these of them
+    int n;                 // length of each row: states that drive anything...
+    int own, lines;        // ...but those of lines, of which there are so many; then
+    int felt[SLOPES_FELT]; // these of them
     int felt_count;
     struct slopes_line *line; // [LINE_COUNT]
     double line_work[SLOPES_MAX];
@@ -42,7 +42,7 @@ struct slopes {
     double mass_rate[NODE_COUNT][SLOPES_MAX];
     double energy_rate[NODE_COUNT][SLOPES_MAX];
     double sensed[SLOPES_MAX];
-    double force[SLOPES_MAX];                          // of the fluid
+    double force[SLOPES_MAX];                           // of the fluid
     double row[SLOPES_OWN + SLOPES_TOTALS][SLOPES_MAX]; // what is asked for, but of lines
 };
 

@@ -49,8 +49,8 @@ void slopes_lines_find(struct slopes *s) {
     s->felt_count = feel_lines(s->e.regulator, s->felt);
 }
 
-// What is felt of one line stays in the band; what two lines, or a tap, tie together goes behind it.
-// The rate of an energy looks furthest: over the flows from two faces before to three behind.
+// What is felt of one line stays in the band; what two lines, or a tap, tie together goes behind
+// it. The rate of an energy looks furthest: over the flows from two faces before to three behind.
 void regulator_band(const struct regulator *r, struct regulator_band *out) {
     const struct regulator_layout *l = &r->layout;
     bool both = r->has_line[LINE_BEFORE] && r->has_line[LINE_AFTER];
@@ -118,7 +118,8 @@ static void node_pressure(struct slopes *s, int line, int node, double *row) {
     fold(s, line, &of, row);
 }
 
-// Pressure, density and enthalpy of a place on the line, `share` of the way from a node to the next.
+// Pressure, density and enthalpy of a place on the line, `share` of the way from a node to the
+// next.
 static void place_rows(struct slopes *s, int line, int node, double share, int place) {
     double own[OWN_MAX] = {0.0};
     struct pipe_row of = {.own = own};

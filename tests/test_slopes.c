@@ -226,11 +226,11 @@ static void compare_lines(const struct regulator_parameters *p, const char *what
 static struct regulator_parameters with_lines(int variant, int before, int after) {
     struct regulator_parameters p = fixture_variant(variant);
     struct pipe_parameters run = {.length = 3.0,
-                                   .bore = 0.08,
-                                   .friction = 0.02,
-                                   .entrance_loss = 0.5,
-                                   .bend_loss = 1.0,
-                                   .wall_conductance = 20.0};
+                                  .bore = 0.08,
+                                  .friction = 0.02,
+                                  .entrance_loss = 0.5,
+                                  .bend_loss = 1.0,
+                                  .wall_conductance = 20.0};
     if (before > 0) {
         p.line[LINE_BEFORE] = run;
         p.line[LINE_BEFORE].cells = before;

@@ -184,8 +184,8 @@ static bool create_solver(struct integrate_session *s) {
     }
     s->matrix = SUNDenseMatrix(s->states, s->states, s->context);
     const bool banded = s->regulator->has_lines && regulator_has_slopes(s->regulator);
-    s->linear = banded ? new_line_solver(s)
-                       : small_solver_new(s->states, s->dynamic_states, s->context);
+    s->linear =
+        banded ? new_line_solver(s) : small_solver_new(s->states, s->dynamic_states, s->context);
     if (!s->matrix || !s->linear) {
         return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
     }
