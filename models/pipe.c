@@ -25,7 +25,8 @@
 // and a central scheme alone would ring instead (J. von Neumann, R. D. Richtmyer, J. Appl. Phys. 21
 // (1950) 232); of second order in the amplitude, it is not felt by small motions. The other part
 // acts on waves of two or three cells, which are wrong anyway and which an integration would have
-// to follow: its damping ratio is PIPE_GRID_DAMPING/2 (pi/(2 N))^3, 6e-6 at ten cells a quarter wave.
+// to follow: its damping ratio is PIPE_GRID_DAMPING/2 (pi/(2 N))^3, 6e-6 at ten cells a quarter
+// wave.
 #include "pipe.h"
 
 #include "pipe_inside.h"

@@ -74,7 +74,7 @@ static struct regulator_ends ends_by_role(const struct regulator *r) {
 static int stand_in(const struct regulator_ends *ends, int node) {
     switch (node) {
     case NODE_CAVITY:
-        return NODE_TAP;
+        return NODE_SENSE;
     case NODE_FLOWLINE:
         return NODE_CONTROLLED;
     case NODE_CHAMBER: // a direct build has none
@@ -100,6 +100,9 @@ static void map_nodes(struct regulator *r) {
         r->source[NODE_TAP] = NODE_CONTROLLED;
     } else if (p->sense.tap_distance <= 0.0) {
         r->source[NODE_TAP] = regulator_line_near(regulator_line_held(p));
+    }
+    if (!r->has_line[LINE_SENSE]) {
+        r->source[NODE_SENSE] = r->source[NODE_TAP];
     }
     for (int n = 0; n < NODE_VOLUMES; n++) {
         if (!has_volume(p, (enum regulator_node)n)) {

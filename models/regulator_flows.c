@@ -194,7 +194,7 @@ void evaluation_sense(struct evaluation *e, struct flow_side tap, double *rate) 
     } else {
         flow = line_flow(&r->sense_line, &r->nozzle, tap, e->side[cavity]);
     }
-    evaluation_pass(e, r->source[NODE_TAP], cavity, flow);
+    evaluation_pass(e, r->source[NODE_SENSE], cavity, flow);
     if (e->out) {
         e->out->sense_flow = flow;
     }

@@ -52,7 +52,7 @@ static int evaluate(struct evaluation *e, double *rate) {
                         evaluation_restriction(e, r->vent_area, NODE_CASE, beyond));
     }
     double exhaust = r->has_pilot ? evaluation_pilot_flows(e) : p->atmosphere;
-    struct flow_side tap = e->side[r->source[NODE_TAP]];
+    struct flow_side tap = e->side[r->source[NODE_SENSE]];
     if (r->tap_area > 0.0) { // velocity head at a tap in the pipe
         tap.pressure -= 0.5 * flow * flow / (tap.density * r->tap_area * r->tap_area);
     }

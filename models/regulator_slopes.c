@@ -4,12 +4,12 @@
 #include "regulator_slopes.h"
 
 #include "actuator.h"
+#include "regulator_lines.h"
 
 #include <string.h>
 
 bool regulator_has_slopes(const struct regulator *r) {
-    int lines = r->layout.line_states[LINE_BEFORE] + r->layout.line_states[LINE_AFTER];
-    return r->layout.mass_in - lines <= SLOPES_OWN;
+    return r->layout.mass_in - regulator_line_states(r) <= SLOPES_OWN;
 }
 
 static void clear_slopes(struct slopes *s, int node) {
@@ -200,7 +200,7 @@ static void spread(const struct slopes *s, double *row) {
 static void slopes_begin(struct slopes *s) {
     const struct regulator_layout *l = &s->e.regulator->layout;
     const double *state = s->e.state;
-    s->lines = l->line_states[LINE_BEFORE] + l->line_states[LINE_AFTER];
+    s->lines = regulator_line_states(s->e.regulator);
     s->own = l->mass_in - s->lines;
     s->felt_count = 0;
     if (s->e.regulator->has_lines) {

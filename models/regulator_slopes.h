@@ -9,10 +9,11 @@
 #include "pipe_slopes.h"
 
 // States that drive anything but those of lines; of those, the ones by which a line is felt where
-// it is tapped or opens: three of its last cell, seven about a tap.
+// it is tapped or opens: three of its last cell, seven about a tap, four where the
+// sense line begins.
 enum {
     SLOPES_OWN = 24,
-    SLOPES_FELT = 16,
+    SLOPES_FELT = 20,
     SLOPES_MAX = SLOPES_OWN + SLOPES_FELT,
     SLOPES_TOTALS = 4,
     SLOPES_LANE = 4
@@ -27,9 +28,9 @@ struct slopes_line {
 
 struct slopes {
     struct evaluation e;
-    int n;                  // length of each row: states that drive anything...
-    int own, lines;         // ...but those of lines, of which there are so many; then
-    int felt[SLOPES_FELT];  // these of them
+    int n;                 // length of each row: states that drive anything...
+    int own, lines;        // ...but those of lines, of which there are so many; then
+    int felt[SLOPES_FELT]; // these of them
     int felt_count;
     struct slopes_line *line; // [LINE_COUNT]
     double line_work[SLOPES_MAX];
@@ -42,7 +43,7 @@ struct slopes {
     double mass_rate[NODE_COUNT][SLOPES_MAX];
     double energy_rate[NODE_COUNT][SLOPES_MAX];
     double sensed[SLOPES_MAX];
-    double force[SLOPES_MAX];                          // of the fluid
+    double force[SLOPES_MAX];                           // of the fluid
     double row[SLOPES_OWN + SLOPES_TOTALS][SLOPES_MAX]; // what is asked for, but of lines
 };
 

@@ -199,7 +199,7 @@ void slopes_trim_and_force(struct slopes *s) {
     flow[s->opening] += by_opening * opening_slope;
     slopes_pass(s, up, down, law.flow, flow);
     // What a tap in the pipe loses is kept as the row of the tap, in `sensed`.
-    int tap = r->source[NODE_TAP];
+    int tap = r->source[NODE_SENSE];
     memcpy(s->sensed, s->pressure[tap], (size_t)s->n * sizeof *s->sensed);
     s->sensed_pressure = s->e.side[tap].pressure;
     if (r->tap_area > 0.0) {

@@ -40,6 +40,9 @@ static int feel_lines(const struct regulator *r, int felt[SLOPES_FELT]) {
                 feel_node(r, line, r->tap_cell, felt, &count);
                 feel_node(r, line, r->tap_cell + 1, felt, &count);
             }
+            if (line == LINE_SENSE) {
+                feel_node(r, line, 0, felt, &count);
+            }
         }
     }
     return count;
@@ -49,14 +52,17 @@ void slopes_lines_find(struct slopes *s) {
     s->felt_count = feel_lines(s->e.regulator, s->felt);
 }
 
-// What is felt of one line stays in the band; what two lines, or a tap, tie together goes behind it.
-// The rate of an energy looks furthest: over the flows from two faces before to three behind.
+// What is felt of one line stays in the band; what two lines, or a tap, tie together goes behind
+// it. The rate of an energy looks furthest: over the flows from two faces before to three behind.
 void regulator_band(const struct regulator *r, struct regulator_band *out) {
     const struct regulator_layout *l = &r->layout;
-    bool both = r->has_line[LINE_BEFORE] && r->has_line[LINE_AFTER];
+    int lines = 0;
     int felt[SLOPES_FELT], count = 0, place = 0;
     bool behind[REGULATOR_STATES_MAX] = {false};
-    if (both || r->source[NODE_TAP] == NODE_TAP) {
+    for (int line = 0; line < LINE_COUNT; line++) {
+        lines += r->has_line[line];
+    }
+    if (lines > 1 || r->source[NODE_TAP] == NODE_TAP) {
         count = feel_lines(r, felt);
     }
     for (int k = 0; k < count; k++) {
@@ -71,7 +77,7 @@ void regulator_band(const struct regulator *r, struct regulator_band *out) {
     out->banded = place;
     out->below = r->thermal ? 8 : 4;
     out->above = r->thermal ? 7 : 4;
-    int own = l->mass_in - l->line_states[LINE_BEFORE] - l->line_states[LINE_AFTER];
+    int own = l->mass_in - regulator_line_states(r);
     for (int i = 0; i < l->mass_in; i++) {
         if (i < own || behind[i]) {
             out->order[place++] = i;
@@ -118,7 +124,8 @@ static void node_pressure(struct slopes *s, int line, int node, double *row) {
     fold(s, line, &of, row);
 }
 
-// Pressure, density and enthalpy of a place on the line, `share` of the way from a node to the next.
+// Pressure, density and enthalpy of a place on the line, `share` of the way from a node to the
+// next.
 static void place_rows(struct slopes *s, int line, int node, double share, int place) {
     double own[OWN_MAX] = {0.0};
     struct pipe_row of = {.own = own};
@@ -196,10 +203,27 @@ static void add_work(const struct slopes *s, const double *pressure_row, double 
     slopes_add(to, share * pressure, s->volume_rate[place], s->n);
 }
 
+// What the sense line takes from where it begins, which may be a place on another line.
+static void begin_sense_line(struct slopes *s) {
+    const struct regulator *r = s->e.regulator;
+    int far = r->line_far[LINE_SENSE];
+    double own[OWN_MAX] = {0.0}, flow = s->e.state[r->layout.line[LINE_SENSE]];
+    struct pipe_row of = {.own = own};
+    own[0] = -1.0;
+    fold(s, LINE_SENSE, &of, s->mass_rate[far]);
+    s->e.mass_rate[far] -= flow;
+    if (r->thermal) {
+        pipe_slopes_far_power(&s->line[LINE_SENSE].pipe, -1.0, &of);
+        fold(s, LINE_SENSE, &of, s->energy_rate[far]);
+        double first = s->e.pipes[LINE_SENSE].enthalpy[0];
+        s->e.energy_rate[far] -= flow * (flow >= 0.0 ? s->e.enthalpy[far] : first);
+    }
+}
+
 void slopes_lines_gather(struct slopes *s) {
     const struct regulator *r = s->e.regulator;
     memset(s->line_work, 0, (size_t)s->n * sizeof *s->line_work);
-    for (int line = 0; line < LINE_COUNT; line++) {
+    for (int line = LINE_COUNT - 1; line >= 0; line--) {
         if (!r->has_line[line]) {
             continue;
         }
@@ -217,6 +241,9 @@ void slopes_lines_gather(struct slopes *s) {
         }
         pipe_slopes_ends(&s->line[line].pipe, s->e.side[far], s->e.enthalpy[far],
                          -s->e.mass_rate[near]);
+        if (line == LINE_SENSE) {
+            begin_sense_line(s);
+        }
     }
 }
 
@@ -285,13 +312,17 @@ static void far_rows(const struct slopes *s, int line, double *matrix) {
         struct pipe_row of = {.own = row + first};
         pipe_slopes_far_power(&s->line[line].pipe, sign, &of);
         fold_outside(s, line, &of, row);
-        row = matrix + l->energy_in * n;
-        of = (struct pipe_row){.own = row + first};
-        for (int i = 0; i < r->pipe[line].cells; i++) {
-            pipe_slopes_heat(&s->line[line].pipe, i, 1.0, &of);
-        }
-        fold_outside(s, line, &of, row);
     }
+}
+
+static void heat_row(const struct slopes *s, int line, double *matrix) {
+    const struct regulator_layout *l = &s->e.regulator->layout;
+    double *row = matrix + l->energy_in * l->mass_in;
+    struct pipe_row of = {.own = row + l->line[line]};
+    for (int i = 0; i < s->e.regulator->pipe[line].cells; i++) {
+        pipe_slopes_heat(&s->line[line].pipe, i, 1.0, &of);
+    }
+    fold_outside(s, line, &of, row);
 }
 
 static void line_rows(const struct slopes *s, int line, double *matrix) {
@@ -324,7 +355,12 @@ void slopes_lines_rates(struct slopes *s, double *matrix) {
     for (int line = 0; line < LINE_COUNT; line++) {
         if (s->e.regulator->has_line[line]) {
             line_rows(s, line, matrix);
-            far_rows(s, line, matrix);
+            if (line != LINE_SENSE) {
+                far_rows(s, line, matrix);
+            }
+            if (s->e.regulator->thermal) {
+                heat_row(s, line, matrix);
+            }
         }
     }
 }

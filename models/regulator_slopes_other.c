@@ -103,7 +103,7 @@ static void pilot_flow_slopes(struct slopes *s) {
 // From the tap, whose pressure and row stand in `sensed`, into the cavity, which is sensed then.
 static void sense_slopes(struct slopes *s) {
     const struct regulator *r = s->e.regulator;
-    int cavity = r->source[NODE_CAVITY], from = r->source[NODE_TAP];
+    int cavity = r->source[NODE_CAVITY], from = r->source[NODE_SENSE];
     if (cavity != NODE_CAVITY) {
         return;
     }

@@ -226,11 +226,11 @@ static void compare_lines(const struct regulator_parameters *p, const char *what
 static struct regulator_parameters with_lines(int variant, int before, int after) {
     struct regulator_parameters p = fixture_variant(variant);
     struct pipe_parameters run = {.length = 3.0,
-                                   .bore = 0.08,
-                                   .friction = 0.02,
-                                   .entrance_loss = 0.5,
-                                   .bend_loss = 1.0,
-                                   .wall_conductance = 20.0};
+                                  .bore = 0.08,
+                                  .friction = 0.02,
+                                  .entrance_loss = 0.5,
+                                  .bend_loss = 1.0,
+                                  .wall_conductance = 20.0};
     if (before > 0) {
         p.line[LINE_BEFORE] = run;
         p.line[LINE_BEFORE].cells = before;
@@ -251,17 +251,28 @@ static void test_lines(void **state) {
         char name[32];
         snprintf(name, sizeof name, "lines at build %d", i);
         compare_lines(&p, name, 2);
+        p.line[LINE_SENSE] = (struct pipe_parameters){
+            .length = 2.0, .bore = 0.01, .friction = 0.03, .wall_conductance = 2.0};
+        p.line[LINE_SENSE].cells = 4;
+        compare_lines(&p, "with a sense line", 1);
         // Tapped next to the vessel, between cells, and at the regulator.
         bool back = p.duty == DUTY_BACK_PRESSURE;
         p.sense.tap_on_line = p.line[back ? LINE_BEFORE : LINE_AFTER].length > 0.0;
         const double place[] = {2.9, 1.3, 0.0};
         for (int k = 0; k < 3 && p.sense.tap_on_line; k++) {
             p.sense.tap_distance = place[k] + (back || k == 2 ? 0.0 : 1.0);
+            p.line[LINE_SENSE].length = i % 2 ? 2.0 : 0.0;
             compare_lines(&p, "tapped", 1);
         }
     }
     struct regulator_parameters one = with_lines(0, 1, 2), after = with_lines(4, 0, 9);
     compare_lines(&one, "one cell", 2);
+    struct regulator_parameters sense = fixture_variant(1);
+    sense.line[LINE_SENSE] = (struct pipe_parameters){.length = 2.0, .bore = 0.01};
+    sense.line[LINE_SENSE].cells = 9;
+    compare_lines(&sense, "sense line alone", 2);
+    sense.sense.passage = SENSE_IDEAL;
+    compare_lines(&sense, "sense line without a cavity", 2);
     after.sense.tap_on_line = true;
     after.sense.tap_distance = 2.0;
     compare_lines(&after, "tapped amid many cells", 2);

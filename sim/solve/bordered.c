@@ -50,9 +50,9 @@ struct bordered *bordered_new(const struct bordered_shape *shape) {
                            .above = shape->above,
                            .length = (int)length};
     b->order = calloc((size_t)shape->count + 3 * m, sizeof *b->order);
-    b->band = calloc(n * width + n * (size_t)shape->below + n + m + 2 * m * length + m * m +
-                         length + m,
-                     sizeof *b->band);
+    b->band =
+        calloc(n * width + n * (size_t)shape->below + n + m + 2 * m * length + m * m + length + m,
+               sizeof *b->band);
     if (!b->order || !b->band) {
         bordered_free(b);
         return NULL;
@@ -307,12 +307,21 @@ INLINE void solve_as(const struct bordered *b, double *u, const int below, const
     }
 }
 
-void bordered_solve(const struct bordered *b, double *u) {
+void bordered_solve(const struct bordered *b, const double *row, int length, double scale,
+                    double *u) {
     if (b->below == 8 && b->above == 7) {
         solve_as(b, u, 8, 7);
     } else if (b->below == 4 && b->above == 4) {
         solve_as(b, u, 4, 4);
     } else {
         solve_as(b, u, b->below, b->above);
+    }
+    for (int i = b->count; i < length; i++) {
+        const double *of = row + i * b->count;
+        double sum = 0.0;
+        for (int k = 0; k < b->count; k++) {
+            sum += of[k] * u[k];
+        }
+        u[i] = scale * (u[i] + sum);
     }
 }

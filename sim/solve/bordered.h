@@ -11,10 +11,10 @@
 #include <stdbool.h>
 
 struct bordered_shape {
-    int count;         // rows and columns
-    int banded;        // of which so many are banded,
-    int below, above;  // over so many below and above the diagonal;
-    const int *order;  // [count] which they are, and behind them the border. Copied.
+    int count;        // rows and columns
+    int banded;       // of which so many are banded,
+    int below, above; // over so many below and above the diagonal;
+    const int *order; // [count] which they are, and behind them the border. Copied.
 };
 
 struct bordered; // opaque
@@ -25,5 +25,7 @@ void bordered_free(struct bordered *factors);                      // NULL is fi
 // Factors of diagonal I + factor x row, row[count][count]. False when singular.
 bool bordered_factor(struct bordered *factors, const double *row, double diagonal, double factor);
 
-// u becomes the solution.
-void bordered_solve(const struct bordered *factors, double *u);
+// The first u become the solution. Further ones up to `length`, which drive nothing, have rows in
+// row[length][count] too: scale x (u + row x solution).
+void bordered_solve(const struct bordered *factors, const double *row, int length, double scale,
+                    double *u);

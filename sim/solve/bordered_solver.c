@@ -24,7 +24,7 @@ static int solver_setup(SUNLinearSolver solver, SUNMatrix matrix) {
     return bordered_factor(c->factors, c->row, 1.0, -c->gamma) ? 0 : 1; // 1: a shorter step
 }
 
-// A total's row has nothing on its own side but one: it follows from the others'.
+// With the totals' own u over gamma, theirs is gamma (u/gamma + row x solution).
 static int solver_solve(SUNLinearSolver solver, SUNMatrix matrix, N_Vector x, N_Vector b,
                         sunrealtype tolerance) {
     (void)matrix;
@@ -32,15 +32,10 @@ static int solver_solve(SUNLinearSolver solver, SUNMatrix matrix, N_Vector x, N_
     const struct content *c = solver->content;
     double *u = NV_DATA_S(x);
     memcpy(u, NV_DATA_S(b), (size_t)c->length * sizeof *u);
-    bordered_solve(c->factors, u);
     for (int i = c->count; i < c->length; i++) {
-        const double *row = c->row + i * c->count;
-        double sum = 0.0;
-        for (int k = 0; k < c->count; k++) {
-            sum += row[k] * u[k];
-        }
-        u[i] += c->gamma * sum;
+        u[i] /= c->gamma;
     }
+    bordered_solve(c->factors, c->row, c->length, c->gamma, u);
     return 0;
 }
 

@@ -84,11 +84,6 @@ static int time_slopes(void *context, double time, const double *state, double *
 }
 
 bool integrate_one_step_open(struct integrate_session *s) {
-    struct regulator_band band;
-    regulator_band(s->regulator, &band);
-    const struct bordered_shape shape = {s->dynamic_states, band.banded, band.below, band.above,
-                                         band.order};
-    const bool banded = s->regulator->has_lines && regulator_has_slopes(s->regulator);
     const struct rosenbrock_problem problem = {
         .context = s,
         .count = s->states,
@@ -96,14 +91,20 @@ bool integrate_one_step_open(struct integrate_session *s) {
         .rates = rates,
         .slopes = slopes,
         .time_slopes = time_slopes,
-        .shape = banded ? &shape : NULL,
         .relative = s->options->relative_tolerance,
         .absolute = NV_DATA_S(s->tolerance),
         .smallest = SMALLEST_STEP,
         .largest = s->options->max_step,
     };
     s->one.method = rosenbrock_new(&problem, s->options->initial_step);
-    return s->one.method != NULL;
+    if (!s->one.method || !s->regulator->has_lines || !regulator_has_slopes(s->regulator)) {
+        return s->one.method != NULL;
+    }
+    struct regulator_band band;
+    regulator_band(s->regulator, &band);
+    const struct bordered_shape shape = {s->dynamic_states, band.banded, band.below, band.above,
+                                         band.order};
+    return rosenbrock_shape(s->one.method, &shape);
 }
 
 static double time_at(const struct integrate_session *s, double share) {

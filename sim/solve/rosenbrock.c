@@ -65,16 +65,16 @@ static const double dense[DENSE][STAGES] = {
 struct rosenbrock {
     struct rosenbrock_problem problem;
     struct rosenbrock_counts counts;
-    int width, order;    // of a vector, of the matrix
-    double step;         // to try next [s]
-    double begun, taken; // of the last step [s]
-    int *pivot;          // [driving]
+    int width, order;          // of a vector, of the matrix
+    double step;               // to try next [s]
+    double begun, taken;       // of the last step [s]
+    int *pivot;                // [driving]
     struct bordered *bordered; // factors where the problem has a shape; else those below
-    double *row;         // slopes [count][driving]
-    double *total;       // those of the totals, by column [order][width - driving rounded down]
-    double *whole;       // W, and what is left of it, by column [order][order]
-    double *lower;       // its factors, by column; the diagonals are one ...
-    double *upper;       // ... and in `inverse`, turned over
+    double *row;               // slopes [count][driving]
+    double *total; // those of the totals, by column [order][width - driving rounded down]
+    double *whole; // W, and what is left of it, by column [order][order]
+    double *lower; // its factors, by column; the diagonals are one ...
+    double *upper; // ... and in `inverse`, turned over
     double *inverse;
     double *from, *to; // ends of the last step
     double *rate0, *rate, *argument, *time_slope;
@@ -97,13 +97,7 @@ struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, doub
         free(m);
         return NULL;
     }
-    m->bordered = problem->shape ? bordered_new(problem->shape) : NULL;
-    if (problem->shape && !m->bordered) {
-        rosenbrock_free(m);
-        return NULL;
-    }
     m->problem = *problem;
-    m->problem.shape = NULL; // need not stay
     m->step = step;
     m->width = (int)width;
     m->order = (int)order;
@@ -124,6 +118,11 @@ struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, doub
         m->whole[k * order + k] = 1.0;
     }
     return m;
+}
+
+bool rosenbrock_shape(struct rosenbrock *m, const struct bordered_shape *shape) {
+    m->bordered = bordered_new(shape);
+    return m->bordered != NULL;
 }
 
 void rosenbrock_free(struct rosenbrock *m) {
@@ -243,22 +242,9 @@ static inline __attribute__((always_inline)) void solve_as(const struct rosenbro
     }
 }
 
-// The same by the bordered factors: rows of totals are few, and short work.
-static void solve_bordered(const struct rosenbrock *m, double scale, double *u) {
-    const int n = m->problem.driving;
-    bordered_solve(m->bordered, u);
-    for (int r = n; r < m->problem.count; r++) {
-        const double *row = m->row + r * n;
-        for (int k = 0; k < n; k++) {
-            u[r] += row[k] * u[k];
-        }
-        u[r] *= scale;
-    }
-}
-
 static void solve(const struct rosenbrock *m, double scale, double *u) {
     if (m->bordered) {
-        solve_bordered(m, scale, u);
+        bordered_solve(m->bordered, m->row, m->problem.count, scale, u);
         return;
     }
     switch (m->order) {
@@ -273,7 +259,6 @@ static void solve(const struct rosenbrock *m, double scale, double *u) {
         break;
     default:
         solve_as(m, scale, u, m->order);
-        break;
     }
 }
 
@@ -336,9 +321,7 @@ static bool look(struct rosenbrock *m, bool *timed) {
         return false;
     }
     *timed = !zero;
-    if (!m->bordered) {
-        turn_totals(m);
-    }
+    turn_totals(m);
     return true;
 }
 

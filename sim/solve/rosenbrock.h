@@ -25,7 +25,6 @@ struct rosenbrock_problem {
     // Slopes of the rates over time itself; NULL: f does not know the time. May say at a step that
     // they are all zero by *zero.
     int (*time_slopes)(void *context, double time, const double *state, double *slope, bool *zero);
-    const struct bordered_shape *shape; // of those slopes; NULL: no zeros to speak of
     double relative;          // tolerance [-]
     const double *absolute;   // [count], in the states' units
     double smallest, largest; // step; largest 0: no limit [s]
@@ -39,6 +38,8 @@ struct rosenbrock; // opaque
 
 // A first step to try [s]; NULL without memory. The problem is copied, its context is not.
 struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, double step);
+// Tells that the slopes over what drives have zeros but in this shape; false without memory.
+bool rosenbrock_shape(struct rosenbrock *method, const struct bordered_shape *shape);
 void rosenbrock_free(struct rosenbrock *method); // NULL is fine
 
 // One accepted step from a time and state, which are moved on, `stop` at most. False: no step above
