@@ -133,8 +133,8 @@ static bool run_all(struct targets *targets) {
         lowlift_free(result);
         if (!whole) { // the scenario is known to be right
             clean_say(stderr, "lowlift: %s: trim %s: %s", scenario_name(c->target[i].scenario),
-                    lowlift_trim_name(targets->of[i], c->target[i].trim),
-                    lowlift_errors(targets->of[i]));
+                      lowlift_trim_name(targets->of[i], c->target[i].trim),
+                      lowlift_errors(targets->of[i]));
         }
     }
     return whole;

@@ -98,8 +98,8 @@ static const char *record_cell(const char *c, char cell[CELL_SIZE], const char *
     return next;
 }
 
-// What a scenario names as its record may be any file, which somebody named to see it: of one without
-// the titles of a record nothing is repeated.
+// What a scenario names as its record may be any file, which somebody named to see it: of one
+// without the titles of a record nothing is repeated.
 static void record_refuse(struct record *record, const char *at, const char *message) {
     const struct place place = {record->path, record->number, (int)(at - record->line) + 1};
     diagnostics_error(record->out, place, "%s: no record; %s", record->label, message);
@@ -118,7 +118,8 @@ static bool record_title(struct record *record, size_t column, const char *start
     const char *open = strchr(cell, '[');
     const char *close = open ? strchr(open, ']') : NULL;
     if (!close || close[1] != '\0' || (size_t)(close - open) > sizeof record->unit[0]) {
-        record_refuse(record, start, "the first line names columns with units: time [s],rate [kg/h]");
+        record_refuse(record, start,
+                      "the first line names columns with units: time [s],rate [kg/h]");
         return false;
     }
     const size_t length = (size_t)(close - open) - 1;

@@ -90,7 +90,8 @@ static size_t find_column(const struct logger_reading *r, const char *what, cons
     }
     const bool named = near.best && r->quotable;
     snprintf(allowed, sizeof allowed, "the name of a column, or its number from 1 to %zu%s%.60s%s",
-             r->columns, named ? "; did you mean '" : "", named ? near.best : "", named ? "'?" : "");
+             r->columns, named ? "; did you mean '" : "", named ? near.best : "",
+             named ? "'?" : "");
     logger_complain(r, 0, what, wanted, allowed);
     return LOGGER_COLUMNS_MAX;
 }

@@ -22,8 +22,8 @@ struct logger_reading {
     int line;
     const char *row; // begin of the line at hand
     char mark;       // that parts columns
-    bool quotable;   // by its header it is a record, so what stands in it may be repeated in messages:
-                     // of another file, which somebody may have named to see it, nothing is
+    bool quotable;   // by its header it is a record, so what stands in it may be repeated in
+                   // messages: of another file, which somebody may have named to see it, nothing is
     size_t columns;
     struct logger_column column[LOGGER_COLUMNS_MAX];
     size_t time;                     // its column

@@ -7,9 +7,9 @@
 // LACK_CODE and have said LACK_LINE and a line end on standard error, nothing else. What a copy
 // would unlink or kill belongs to the process that goes on, so it is only noted.
 //
-// To LACK_REPORT, if that is set, the process writes at its end "requests N" and "bad N", before that a
-// line for each of the first bad ones, and "aside N" for each N at which there was a file aside to
-// remove.
+// To LACK_REPORT, if that is set, the process writes at its end "requests N" and "bad N", before
+// that a line for each of the first bad ones, and "aside N" for each N at which there was a file
+// aside to remove.
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>
