@@ -3,8 +3,8 @@
 // them), base64 against RFC 4648 section 10, UTF-8 against RFC 3629, and texts that stay texts.
 #include "support.h"
 
-#include "base/sha256.h"
 #include "base/clean.h"
+#include "base/sha256.h"
 #include "show/html_text.h"
 
 #include <stdlib.h>

@@ -31,8 +31,7 @@ static struct letter letter_at(const unsigned char *at) {
         }
         code = code << 6 | (at[i] & 0x3f);
     }
-    const bool right =
-        code >= least[more] && code <= 0x10ffff && (code < 0xd800 || code >= 0xe000);
+    const bool right = code >= least[more] && code <= 0x10ffff && (code < 0xd800 || code >= 0xe000);
     return (struct letter){(size_t)more + 1, right ? code : -1, false};
 }
 
@@ -43,10 +42,10 @@ static bool is_control(long code) {
 // Zero-width joiners are seen: they shape their neighbours in many scripts.
 static bool is_unseen(long code) {
     static const long range[][2] = {
-        {0xad, 0xad},         {0x600, 0x605},     {0x61c, 0x61c},     {0x180e, 0x180e},
-        {0x200b, 0x200b},     {0x200e, 0x200f},   {0x202a, 0x202e},   {0x2060, 0x206f},
-        {0xfdd0, 0xfdef},     {0xfeff, 0xfeff},   {0xfff9, 0xfffb},   {0x1bca0, 0x1bca3},
-        {0x1d173, 0x1d17a},   {0xe0000, 0xe0fff},
+        {0xad, 0xad},       {0x600, 0x605},     {0x61c, 0x61c},   {0x180e, 0x180e},
+        {0x200b, 0x200b},   {0x200e, 0x200f},   {0x202a, 0x202e}, {0x2060, 0x206f},
+        {0xfdd0, 0xfdef},   {0xfeff, 0xfeff},   {0xfff9, 0xfffb}, {0x1bca0, 0x1bca3},
+        {0x1d173, 0x1d17a}, {0xe0000, 0xe0fff},
     };
     bool unseen = (code & 0xfffe) == 0xfffe; // the last two of each plane
     for (size_t i = 0; i < sizeof range / sizeof range[0]; i++) {
@@ -76,10 +75,7 @@ static const char *stands_for(enum clean_place place, long code) {
     if (place == CLEAN_CSV && code == '"') {
         return "\"\"";
     }
-    return is_control(code)  ? " "
-           : is_unseen(code) ? "?"
-           : markup          ? entity(code)
-                             : NULL;
+    return is_control(code) ? " " : is_unseen(code) ? "?" : markup ? entity(code) : NULL;
 }
 
 // The next letter of a text, moved past, as it is to be written: bytes of it, 0 at the end.

@@ -121,8 +121,8 @@ void diagnostics_print(struct diagnostics *list, FILE *out) {
         const struct diagnostic *item = &list->items[i];
         const char *kind = item->severity == DIAGNOSTIC_WARNING ? "warning: " : "";
         if (item->place.line > 0) {
-            clean_say(out, "%s:%d:%d: %s%s", item->place.file, item->place.line,
-                      item->place.column, kind, item->message);
+            clean_say(out, "%s:%d:%d: %s%s", item->place.file, item->place.line, item->place.column,
+                      kind, item->message);
         } else {
             clean_say(out, "%s: %s%s", item->place.file, kind, item->message);
         }

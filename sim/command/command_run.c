@@ -133,8 +133,8 @@ static bool run_all(struct targets *targets) {
         lowlift_free(result);
         if (!whole) { // the scenario is known to be right
             clean_say(stderr, "lowlift: %s: trim %s: %s", scenario_name(c->target[i].scenario),
-                    lowlift_trim_name(targets->of[i], c->target[i].trim),
-                    lowlift_errors(targets->of[i]));
+                      lowlift_trim_name(targets->of[i], c->target[i].trim),
+                      lowlift_errors(targets->of[i]));
         }
     }
     return whole;
@@ -179,10 +179,14 @@ static int carry_out(struct request *request, struct targets *targets, bool seve
     }
     c->tighter = request->own[ASKED_TIGHTER].text != NULL;
     c->everything = request->own[ASKED_INPUTS].text != NULL;
-    char stem[300];
-    const size_t length = path_stem(request->file[0], stem, 200);
-    snprintf(stem + length, sizeof stem - length, ".%s",
-             several ? "compare" : scenario_trim_name(c->target[0].scenario, c->target[0].trim));
+    char stem[400];
+    if (several) {
+        const size_t length = path_stem(request->file[0], stem, sizeof stem - 16);
+        snprintf(stem + length, sizeof stem - length, ".compare");
+    } else {
+        const char *trim = scenario_trim_name(c->target[0].scenario, c->target[0].trim);
+        path_stem_of_run(request->file[0], trim, stem, sizeof stem);
+    }
     code = simulate_and_tell(request, targets, stem);
     return code == EXIT_CODE_DONE && comparison_worst(c) > worst ? EXIT_CODE_WORSE : code;
 }

@@ -154,7 +154,7 @@ static int starter(struct request *request) {
     if (out && !request->own[ASKED_FORCE].text && stat(out, &there) == 0 &&
         S_ISREG(there.st_mode) && strncmp(out, "/dev/", 5) != 0) {
         clean_say(stderr, "lowlift %s: %s exists already; name another file, or --force",
-                command->name, out);
+                  command->name, out);
         return EXIT_CODE_OUTPUT;
     }
     return write_out(command, &inputs, out);

@@ -99,8 +99,9 @@ static enum study_status write_page(struct study_job *job, const struct comparis
     name_it(scenario, job->path);
     json_object_set_new(data, "scenarios", json_pack("[o]", scenario));
     json_object_set_new(data, "variants", all);
-    char *text =
-        status == STUDY_DONE ? json_dumps(data, JSON_COMPACT | JSON_REAL_PRECISION(10)) : NULL;
+    char *text = status == STUDY_DONE
+                     ? json_dumps(data, JSON_COMPACT | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(10))
+                     : NULL;
     if (text) {
         const struct html_page_part part[] = {{"lowlift", text},
                                               {"title", scenario_title(job->scenario)}};

@@ -88,8 +88,8 @@ json_t *run_data_run(const struct simulation *run, const struct scenario_case *s
     const bool done = run->outcome == SIMULATION_DONE;
     json_t *all = json_pack("{s:o, s:s, s:o, s:o, s:o}", "trim", json_text(label), "verdict",
                             done ? verdict_name(run->judged.verdict) : "failed", "reason",
-                            json_text(done ? run->judged.reason : run->message), "figures",
-                            figures, "rated", number(scenario->model.trim.rated_travel));
+                            json_text(done ? run->judged.reason : run->message), "figures", figures,
+                            "rated", number(scenario->model.trim.rated_travel));
     if (all && traced) {
         json_object_set_new(all, "trace", trace(run));
         json_object_set_new(all, "contacts", contacts(run, scenario));

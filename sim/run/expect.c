@@ -15,8 +15,8 @@ static void say(FILE *out, struct expect_tally *tally, const struct scenario_exp
         tally->missed++;
     }
     clean_say(out, "%s:%d:%d: %s: %s%s%s = %s, expected %s%s%s", e->place.file, e->place.line,
-              e->place.column, met ? "met" : "MISSED", e->trim, e->trim[0] ? " " : "",
-              e->quantity, found, e->value, e->tolerance[0] ? " within " : "", e->tolerance);
+              e->place.column, met ? "met" : "MISSED", e->trim, e->trim[0] ? " " : "", e->quantity,
+              found, e->value, e->tolerance[0] ? " within " : "", e->tolerance);
 }
 
 // "1 %" of the expected value, or an amount with a unit. Returns NaN for anything else.

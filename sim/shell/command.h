@@ -21,7 +21,7 @@ struct command {
     size_t option_count;
     unsigned groups;  // of shared options (enum option_group)
     const char *more; // paragraphs after the options; NULL: none
-    unsigned exits;   // one bit a row of exit_code_meaning: those it may end with besides 0, 2, 5, 8
+    unsigned exits; // one bit a row of exit_code_meaning: those it may end with besides 0, 2, 5, 8
     // One scenario and its trims in, an answer out ...
     enum study_status (*answer)(struct study_job *job, const struct study_asked *asked,
                                 struct answer *answer);

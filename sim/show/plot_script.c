@@ -262,6 +262,18 @@ static bool job_write(struct job *job, const char *text, size_t length, const ch
     return code == 0 || job_fail(job, "%s", atomic_file_reason(code));
 }
 
+// Lines of letters; gnuplot begins them with a form feed. That they could not be written is seen
+// when all is flushed.
+static void put_sketch(const char *text) {
+    text += text[0] == '\f';
+    while (*text) {
+        const size_t length = strcspn(text, "\n");
+        clean_put_part(stdout, CLEAN_TERMINAL, text, length);
+        fputc('\n', stdout);
+        text += length + (text[length] == '\n');
+    }
+}
+
 bool plot_script_draw(const struct picture *picture, const char *path, enum plot_format format,
                       char *message, size_t message_size) {
     struct job job = {
@@ -275,7 +287,7 @@ bool plot_script_draw(const struct picture *picture, const char *path, enum plot
     if (fine && path) {
         fine = job_write(&job, text, length, path);
     } else if (fine) {
-        fwrite(text, 1, length, stdout); // whose failure is seen when all is flushed
+        put_sketch(text);
     }
     free(text);
     return fine;

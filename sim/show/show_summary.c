@@ -104,10 +104,9 @@ static bool add_item(json_t *document, const struct answer *answer,
 }
 
 static json_t *document_of(const struct answer *answer, const struct destination *to) {
-    json_t *document =
-        json_pack("{s:s, s:s, s:s, s:o, s:o}", "program", "lowlift", "version", LOWLIFT_VERSION,
-                  "command", to->command, "scenario", json_text(answer->scenario), "title",
-                  json_text(answer->title));
+    json_t *document = json_pack("{s:s, s:s, s:s, s:o, s:o}", "program", "lowlift", "version",
+                                 LOWLIFT_VERSION, "command", to->command, "scenario",
+                                 json_text(answer->scenario), "title", json_text(answer->title));
     bool fine = document != NULL;
     for (const struct answer_item *item = answer->item; item && fine; item = item->next) {
         fine = add_item(document, answer, item);
@@ -129,7 +128,7 @@ bool show_summary(const struct answer *answer, const struct destination *to) {
     }
     struct atomic_file file;
     int error = atomic_file_open(&file, path);
-    const size_t flags = JSON_INDENT(2) | JSON_REAL_PRECISION(SUMMARY_DIGITS);
+    const size_t flags = JSON_INDENT(2) | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(SUMMARY_DIGITS);
     if (error == 0 && json_dumpf(document, file.stream, flags) != 0 && !ferror(file.stream)) {
         error = ENOMEM;
         atomic_file_abort(&file);

@@ -196,9 +196,10 @@ static bool create_solver(struct integrate_session *s) {
         return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
     }
     s->matrix = SUNDenseMatrix(s->states, s->states, s->context);
+    const bool banded = s->regulator->has_lines && regulator_has_slopes(s->regulator);
     if (!s->regulator->has_lines) {
         s->linear = short_solver_new(s->states, s->dynamic_states, s->context);
-    } else if (regulator_has_slopes(s->regulator)) {
+    } else if (banded) {
         s->linear = new_line_solver(s);
     } else {
         s->linear = small_solver_new(s->states, s->dynamic_states, s->context);

@@ -1,14 +1,15 @@
 // SPDX-License-Identifier: MIT
 // Loaded before the program (LD_PRELOAD), takes memory from it.
 //
-// LACK=N: the N-th request for memory, from 0, of the first thread fails.
+// LACK=N: the N-th request for memory, from 0, of the first thread fails; -1: none.
 // LACK=all: every request fails, each in a copy of the process that is forked for it, while the
 // process itself goes on: one run of the program tries them all. A copy must end with the exit code
 // LACK_CODE and have said LACK_LINE and a line end on standard error, nothing else. What a copy
 // would unlink or kill belongs to the process that goes on, so it is only noted.
 //
-// At its end the process writes to LACK_REPORT: "requests N", "bad N", a line for each of the first
-// bad ones, and "aside N" for each N at which there was a file aside to remove.
+// To LACK_REPORT, if that is set, the process writes at its end "requests N" and "bad N", before
+// that a line for each of the first bad ones, and "aside N" for each N at which there was a file
+// aside to remove.
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>
@@ -31,7 +32,7 @@ static int (*next_unlink)(const char *path);
 static int (*next_rmdir)(const char *path);
 static int (*next_kill)(pid_t process, int signal);
 
-static bool begun, every, copy;
+static bool begun, every, copy, judging; // no request of ours is tried
 static long calls, failing = NEVER, bad;
 static int code, said[2], noted[2], report = -1;
 static const char *line = "";
@@ -50,14 +51,14 @@ static void begin(void) {
     find(&next_rmdir, "rmdir");
     find(&next_kill, "kill");
     const char *what = getenv("LACK");
+    const char *file = getenv("LACK_REPORT");
     every = what && strcmp(what, "all") == 0;
     failing = what && !every ? strtol(what, NULL, 10) : NEVER;
+    report = file ? open(file, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666) : -1;
     if (every) {
         code = (int)strtol(getenv("LACK_CODE"), NULL, 10);
         line = getenv("LACK_LINE");
-        report = open(getenv("LACK_REPORT"), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
-        if (report < 0 || pipe2(said, O_CLOEXEC | O_NONBLOCK) != 0 ||
-            pipe2(noted, O_CLOEXEC | O_NONBLOCK) != 0) {
+        if (pipe2(said, O_CLOEXEC | O_NONBLOCK) != 0 || pipe2(noted, O_CLOEXEC | O_NONBLOCK) != 0) {
             _exit(125);
         }
     }
@@ -92,7 +93,7 @@ static bool fails(void) {
     if (!begun) {
         begin();
     }
-    if (copy || getpid() != (pid_t)syscall(SYS_gettid)) {
+    if (copy || judging || getpid() != (pid_t)syscall(SYS_gettid)) {
         return false;
     }
     if (every) {
@@ -107,7 +108,9 @@ static bool fails(void) {
         int status = 0;
         while (waitpid(child, &status, 0) < 0 && errno == EINTR) {
         }
+        judging = true;
         judge(status);
+        judging = false;
     }
     if (calls++ == failing) {
         errno = ENOMEM;
@@ -148,7 +151,8 @@ int kill(pid_t process, int signal) {
 }
 
 __attribute__((destructor)) static void end(void) {
-    if (every && !copy && getpid() == (pid_t)syscall(SYS_gettid)) {
+    judging = true;
+    if (report >= 0 && !copy && getpid() == (pid_t)syscall(SYS_gettid)) {
         dprintf(report, "requests %ld\nbad %ld\n", calls, bad);
     }
 }
