@@ -126,5 +126,10 @@ void among_column(const struct among_told *told, size_t item, size_t metric, dou
 const char *among_share_words(struct answer *answer, const struct among_told *told,
                               const double *value);
 
+// A quantile of a metric in words: number with unit, date, or what lies beyond every number.
+const char *among_quantile_words(struct answer *answer, const struct among_told *told,
+                                 size_t metric, double value);
+
+void among_told_picture(struct answer *answer, const struct among_told *told);
 void among_told_tables(struct answer *answer, const struct among_told *told);
 void among_told_measure(struct answer *answer, const struct among_told *told);

@@ -119,7 +119,8 @@ static void read_row(struct logger_reading *r, char *line,
         return;
     }
     if (!isfinite(time)) { // too large a number of its unit
-        logger_complain(r, (int)(cell[r->time] - r->row) + 1, "time", cell[r->time], "a number");
+        logger_complain_cell(r, (int)(cell[r->time] - r->row) + 1, "time", cell[r->time],
+                             "a number");
         return;
     }
     out->time[out->count] = time;
