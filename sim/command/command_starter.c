@@ -2,6 +2,7 @@
 // `lowlift starter`: a first scenario from what a technician knows.
 #include "base/atomic_file.h"
 #include "command/all.h"
+#include "field/seen.h"
 #include "hardware/starter.h"
 #include "shell/request.h"
 
@@ -22,6 +23,10 @@ enum asked {
     ASKED_LIMIT,
     ASKED_LOWEST,
     ASKED_PEAK,
+    ASKED_BEFORE,
+    ASKED_AFTER,
+    ASKED_SEEN,
+    ASKED_QUIET,
     ASKED_DUTY,
     ASKED_ACTUATION,
     ASKED_PILOT,
@@ -58,6 +63,14 @@ static const struct command_option options[ASKED_COUNT] = {
     [ASKED_LIMIT] = TEXT_OPTION("limit", "P", "highest pressure allowed in the vessel"),
     [ASKED_LOWEST] = TEXT_OPTION("lowest", "Q", "lowest flow to be served, for lowlift trims"),
     [ASKED_PEAK] = TEXT_OPTION("peak", "Q", "largest flow to be served, for lowlift trims"),
+    [ASKED_BEFORE] = TEXT_OPTION("pipe-before", "LENGTH",
+                                 "pipe of the body's size between the vessel (the supply, when "
+                                 "reducing) and the regulator, such as '10 ft'; default: none"),
+    [ASKED_AFTER] = TEXT_OPTION("pipe-after", "LENGTH", "the same after the regulator"),
+    [ASKED_SEEN] =
+        TEXT_OPTION("seen", "WORDS", "what it does at that flow, for lowlift match: " SEEN_ALLOWED),
+    [ASKED_QUIET] =
+        TEXT_OPTION("quiet-at", "Q", "a flow at which it was quiet, such as when the well came on"),
     [ASKED_DUTY] = {"duty", "DUTY", "back-pressure (default) or reducing", OPTION_CHOICE, 0, 0,
                     "back-pressure, reducing"},
     [ASKED_ACTUATION] = {"actuation", "KIND", "pilot (default) or direct", OPTION_CHOICE, 0, 0,
@@ -98,7 +111,11 @@ static int write_out(const struct command *command, const struct starter_inputs 
             fprintf(stderr, "lowlift %s: %s: %s\n", command->name, path, strerror(error));
             code = EXIT_CODE_OUTPUT;
         } else if (code == EXIT_CODE_DONE) {
-            printf("wrote %s; now try: lowlift compare %s\n", path, path);
+            printf("wrote %s; now try: lowlift %s %s\n", path,
+                   inputs->seen || inputs->quiet_at ? "match"
+                   : inputs->port_count > 0         ? "compare"
+                                                    : "run",
+                   path);
         }
     }
     diagnostics_print(&list, stderr);
@@ -130,6 +147,10 @@ static struct starter_inputs inputs_of(const struct request *request) {
         .limit = own[ASKED_LIMIT].text,
         .lowest = own[ASKED_LOWEST].text,
         .peak = own[ASKED_PEAK].text,
+        .pipe_before = own[ASKED_BEFORE].text,
+        .pipe_after = own[ASKED_AFTER].text,
+        .seen = own[ASKED_SEEN].text,
+        .quiet_at = own[ASKED_QUIET].text,
     };
     for (size_t i = 0; i < request->many.count; i++) {
         inputs.port[inputs.port_count++] = request->many.text[i];
@@ -168,7 +189,7 @@ const struct command command_starter = {
         "Example:\n"
         "  lowlift starter --body '3 in' --reduced-port '1 1/2 in' --set-pressure '50 psig' \\\n"
         "      --flow '0.15 MMscf/d' --vessel '24 in x 7.5 ft' --level 1/3 \\\n"
-        "      --other-pressure '15 psig' \\\n"
+        "      --other-pressure '15 psig' --pipe-before '10 ft' --seen 'hits its seat' \\\n"
         "      --out my-well.yaml\n",
     COMMAND_OPTIONS(options),
     .exits = EXITS_SCENARIO,

@@ -31,16 +31,26 @@ enum study_status match_ask_readings(struct match *match, struct study_job *job,
     return status;
 }
 
-// How far a draw got, to tell the nearest miss: rows passed by eigenvalues, then by runs.
-static void remember_miss(struct match *match, const double *score, size_t stage, size_t row,
-                          double distance, size_t *best) {
-    const bool nearer = stage > *best || (stage == *best && distance < match->miss_distance);
+// How far a draw got: rows passed by eigenvalues, then by runs.
+struct miss {
+    size_t stage, row;
+    double distance;
+    enum match_fall why;
+};
+
+// Counted against its row; the nearest of all is kept to be told.
+static void fall(struct match *match, const double *score, const struct miss *miss, size_t *best) {
+    const size_t stage = miss->stage;
+    const bool nearer = stage > *best || (stage == *best && miss->distance < match->miss_distance);
+    match->against[miss->row]++;
+    match->fallen[miss->row][miss->why]++;
     if (!nearer || !match->miss) {
         return;
     }
     *best = stage;
-    match->miss_row = row;
-    match->miss_distance = distance;
+    match->miss_row = miss->row;
+    match->miss_distance = miss->distance;
+    match->miss_fall = miss->why;
     memcpy(match->miss, score, match->space.input_count * sizeof *score);
 }
 
@@ -71,10 +81,11 @@ static enum study_status ask_eigenvalues(struct match *match, struct study_job *
             if (match_rows_may(&match->row[r], screen)) {
                 a->index[kept++] = a->index[i];
             } else {
-                match->against[r]++;
                 match->calm++;
                 to.fit[a->index[i]] = -HUGE_VAL;
-                remember_miss(match, a->at[i], r, r, HUGE_VAL, &a->best);
+                fall(match, a->at[i],
+                     &(struct miss){r, r, HUGE_VAL, match_falls_screened(&match->row[r], screen)},
+                     &a->best);
             }
         }
         a->count = kept;
@@ -108,9 +119,11 @@ static enum study_status ask_runs(struct match *match, struct study_job *job, st
                 to.fit[draw] += fits;
                 a->index[kept++] = draw;
             } else {
-                match->against[r]++;
                 to.fit[draw] = -HUGE_VAL;
-                remember_miss(match, a->at[i], match->row_count + r, r, distance, &a->best);
+                fall(match, a->at[i],
+                     &(struct miss){match->row_count + r, r, distance,
+                                    match_falls_run(&match->row[r], row, distance)},
+                     &a->best);
             }
         }
         a->count = kept;

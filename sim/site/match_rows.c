@@ -248,6 +248,7 @@ static void screen(void *context, size_t index, const struct scenario_case *scen
     const bool reached = steadiness_prepare(scenario, &subject);
     if (!reached && scenario->set_at_flow && look->row->seen &&
         look->row->seen->seen != SEEN_WIDE_OPEN) {
+        result[SCREEN_PASSES] = steadiness_passes(&subject, subject.flow) ? 1.0 : 0.0;
         return;
     }
     const struct steadiness_settled settled = steadiness_settled(&subject, subject.flow);
