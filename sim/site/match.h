@@ -24,6 +24,8 @@ enum match_asked {
     MATCH_RECORD,
     MATCH_COLUMN,
     MATCH_UNIT,
+    MATCH_CHAMBER,
+    MATCH_TRAVEL,
     MATCH_CHECKPOINT,
     MATCH_ASKED_COUNT
 };
@@ -94,9 +96,9 @@ struct match {
     // against, of those that were looked at for it.
     size_t looked[MATCH_ROWS_MAX], against[MATCH_ROWS_MAX];
     size_t fallen[MATCH_ROWS_MAX][FALLS]; // of those against it, why
-    double *miss;         // normal scores [inputs]; NULL: nothing was near
-    size_t miss_row;      // the row it misses
-    double miss_distance; // how far, in tolerances; infinite: by its verdict
+    double *miss;                         // normal scores [inputs]; NULL: nothing was near
+    size_t miss_row;                      // the row it misses
+    double miss_distance;                 // how far, in tolerances; infinite: by its verdict
     enum match_fall miss_fall;
 };
 

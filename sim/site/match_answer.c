@@ -26,6 +26,8 @@ static enum study_status take_record(struct match *match, struct study_job *job,
     const struct match_record_asked options = {.path = asked[MATCH_RECORD].text,
                                                .column = asked[MATCH_COLUMN].text,
                                                .unit = asked[MATCH_UNIT].text,
+                                               .chamber = asked[MATCH_CHAMBER].text,
+                                               .travel = asked[MATCH_TRAVEL].text,
                                                .site = resolved->site,
                                                .set_pressure = resolved->set_pressure};
     if (!options.path) {
@@ -126,9 +128,11 @@ static void say_record(struct answer *answer, const struct match *match,
         return;
     }
     const double *f = match->record.feature;
-    answer_label(answer, ANSWER_NOTE, "record: ", "swing %s, %.3g Hz, %zu cycles",
+    answer_label(answer, ANSWER_NOTE, "record: ", "swing %s, %.3g Hz, %zu cycles%s%s",
                  answer_text(answer, UNIT_PRESSURE_DROP, f[FEATURE_SWING]), f[FEATURE_FREQUENCY],
-                 match->record.cycles);
+                 match->record.cycles,
+                 match->record.beside[BESIDE_CHAMBER] ? "; with the chamber pressure" : "",
+                 match->record.beside[BESIDE_TRAVEL] ? "; with the travel" : "");
     if (best->found) {
         const double *b = &best->result[MATCH_FEATURES];
         answer_label(answer, ANSWER_NOTE, "nearest wave: ",

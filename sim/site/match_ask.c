@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: MIT
 // What a draw is asked: readings, eigenvalues, then runs, row by row.
+#include "site/match_beside.h"
 #include "site/match_crowd.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-// Beyond so many tolerances in one row a draw does not fit.
+// Beyond so many tolerances in one row a draw does not fit; as far again for each channel that a
+// record has beside the pressure.
 #define FIT_LEAST (-12.5)
 
 enum study_status match_ask_readings(struct match *match, struct study_job *job, size_t count,
@@ -97,6 +99,7 @@ static enum study_status ask_runs(struct match *match, struct study_job *job, st
                                   const double *score, struct fits to) {
     const size_t width = match->space.input_count;
     const size_t columns = match->row_count * MATCH_COLUMNS;
+    const double beside = (double)match_beside_count(&match->record);
     match->simulated += match->row_count > 0 ? a->count : 0;
     for (size_t r = 0; r < match->row_count && a->count > 0; r++) {
         for (size_t i = 0; i < a->count; i++) {
@@ -115,7 +118,7 @@ static enum study_status ask_runs(struct match *match, struct study_job *job, st
             const double fits = match_rows_fit(match, &match->row[r], row, &distance);
             memcpy(&to.result[draw * columns + r * MATCH_COLUMNS], row,
                    MATCH_COLUMNS * sizeof *row);
-            if (fits > FIT_LEAST) {
+            if (fits > FIT_LEAST * (match->row[r].recorded ? 1.0 + beside : 1.0)) {
                 to.fit[draw] += fits;
                 a->index[kept++] = draw;
             } else {

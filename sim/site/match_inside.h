@@ -26,8 +26,14 @@ enum study_status match_rows_take(struct match *match, struct study_job *job,
                                   const struct scenario_case *resolved);
 
 // What eigenvalues say of a draw in a row's conditions.
-enum match_screen { SCREEN_REST, SCREEN_GROWTH, SCREEN_DAMPING, SCREEN_READINGS, SCREEN_PASSES,
-                    SCREEN_COLUMNS };
+enum match_screen {
+    SCREEN_REST,
+    SCREEN_GROWTH,
+    SCREEN_DAMPING,
+    SCREEN_READINGS,
+    SCREEN_PASSES,
+    SCREEN_COLUMNS
+};
 bool match_rows_may(const struct match_row *row, const double *screen);
 
 // Logarithm of how well a run fits a row: 0 fits fully, -INFINITY not at all. `distance` is how far
