@@ -223,9 +223,10 @@ struct regulator {
     int volumes, volume[NODE_VOLUMES]; // how many there are, and which nodes they are
     double size[NODE_VOLUMES];         // of each node's, with its share of a line [m3]
     double wall[NODE_VOLUMES];         // conductance of its wall [W/K]
-    struct flow_side edge[NODE_COUNT]; // what does not change at nodes that are no volume
-    double edge_enthalpy[NODE_COUNT];  // [J/kg]
-    double compliance[NODE_VOLUMES];   // liquid: V/K [m3/Pa]
+    // What does not change at nodes that are neither a volume nor the end of a line.
+    struct flow_side edge[NODE_INLET - NODE_VOLUMES];
+    double edge_enthalpy[NODE_INLET - NODE_VOLUMES];               // [J/kg]
+    double compliance[NODE_VOLUMES];                               // liquid: V/K [m3/Pa]
     double vent_area, bleed_area, supply_line_area, flowline_area; // Cd A [m2]
     double tap_area;      // pipe area at the tap [m2]; 0: static tap
     double set_reference; // direct: pressure the set point is measured from [Pa]

@@ -79,8 +79,10 @@ static int evaluate(struct evaluation *e, double *rate) {
     return 0;
 }
 
-int regulator_derivatives(const struct regulator *regulator, const struct regulator_mode *mode,
-                          double time, const double *state, double *derivative) {
+// Called at every stage of every step: all its parts in one, without what only observers ask for.
+__attribute__((flatten)) int regulator_derivatives(const struct regulator *regulator,
+                                                   const struct regulator_mode *mode, double time,
+                                                   const double *state, double *derivative) {
     struct pipe_view pipes[LINE_COUNT]; // written before it is read
     struct evaluation e;
     evaluation_begin(&e, regulator, mode, time, state);
@@ -97,6 +99,7 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
     evaluation_begin(&e, r, mode, time, state);
     e.out = out;
     e.pipes = pipes;
+    memset(e.side, 0, sizeof e.side); // roles that this build leaves out
     int status = evaluate(&e, rate);
     out->travel = e.travel;
     out->speed = e.speed;

@@ -101,8 +101,8 @@ static void set_boundary(struct evaluation *e) {
 int evaluation_pressures(struct evaluation *e) {
     const struct regulator *r = e->regulator;
     double room[NODE_COUNT] = {0.0};
-    memcpy(e->side, r->edge, sizeof e->side);
-    memcpy(e->enthalpy, r->edge_enthalpy, sizeof e->enthalpy);
+    memcpy(&e->side[NODE_VOLUMES], r->edge, sizeof r->edge);
+    memcpy(&e->enthalpy[NODE_VOLUMES], r->edge_enthalpy, sizeof r->edge_enthalpy);
     set_boundary(e);
     sweep(e, room);
     for (int i = 0; i < r->volumes; i++) {
