@@ -287,10 +287,15 @@ int regulator_slopes(const struct regulator *regulator, const struct regulator_m
 int regulator_observe(const struct regulator *regulator, const struct regulator_mode *mode,
                       double time, const double *state, struct regulator_observation *out);
 
-// The two of these that a verdict reads, at a fifth of the cost: controlled pressure [Pa], and
-// travel of the plug behind the backlash [m]. Same return.
+// The two of these that a verdict reads, at a twentieth of the cost: controlled pressure [Pa], and
+// travel of the plug behind the backlash [m]. Returns 1 when the controlled volume is empty.
 int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *pressure, double *opening_travel);
+
+enum { REGULATOR_GLANCE_STATES = 5 };
+
+// The states that a glance reads; returns their number.
+int regulator_glance_states(const struct regulator *regulator, int state[REGULATOR_GLANCE_STATES]);
 
 // Number of cells of a line when nobody says, from its length and the plug's own frequency.
 int regulator_line_cells(const struct regulator_parameters *parameters, enum regulator_line line);

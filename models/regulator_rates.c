@@ -119,10 +119,28 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
 int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *pressure, double *opening_travel) {
     struct evaluation e;
-    evaluation_begin(&e, regulator, mode, time, state);
+    e.regulator = regulator;
+    e.mode = mode;
+    e.time = time;
+    e.state = state;
+    e.lift = 0.0;
+    e.side[NODE_CONTROLLED].pressure = 0.0;
     read_motion(&e);
-    const int status = evaluation_pressures(&e);
-    *pressure = e.side[regulator->source[NODE_CONTROLLED]].pressure;
+    const int status = evaluation_controlled(&e);
+    *pressure = e.side[NODE_CONTROLLED].pressure;
     *opening_travel = e.opening_travel;
     return status;
+}
+
+int regulator_glance_states(const struct regulator *regulator, int state[REGULATOR_GLANCE_STATES]) {
+    const struct regulator_layout *l = &regulator->layout;
+    const int read[REGULATOR_GLANCE_STATES] = {
+        l->travel, l->plug, l->pilot_travel, l->mass[NODE_CONTROLLED], l->energy[NODE_CONTROLLED]};
+    int count = 0;
+    for (int i = 0; i < REGULATOR_GLANCE_STATES; i++) {
+        if (read[i] >= 0) {
+            state[count++] = read[i];
+        }
+    }
+    return count;
 }

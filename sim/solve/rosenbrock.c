@@ -156,7 +156,6 @@ static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock
         for (int r = k + 1; r < n; r++) {
             best = fabs(own[r]) > fabs(own[best]) ? r : best;
         }
-        m->pivot[k] = best;
         if (!(fabs(own[best]) > 0.0)) {
             return false;
         }
@@ -164,6 +163,9 @@ static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock
             double *column = (i < k ? m->lower : m->whole) + i * n;
             swap(&column[k], &column[best]);
         }
+        const int row = m->pivot[k];
+        m->pivot[k] = m->pivot[best];
+        m->pivot[best] = row;
         const double inverse = 1.0 / own[k];
         m->inverse[k] = inverse;
         for (int r = 0; r < n; r++) {
@@ -188,6 +190,9 @@ static bool factorise(struct rosenbrock *m, double inverse) {
         }
         m->whole[r * order + r] += inverse;
     }
+    for (int r = 0; r < order; r++) {
+        m->pivot[r] = r;
+    }
 #define FACTORISE(size) factorise_as(m, size)
     FOR_ITS_ORDER(order, FACTORISE)
 }
@@ -207,12 +212,12 @@ static inline __attribute__((always_inline)) void solve_as(const struct rosenbro
                                                            double *restrict u, int n) {
     const int driving = m->problem.driving, first = driving / 2 * 2;
     const int more = (m->problem.count + 1) / 2 * 2 - first, width = m->width;
-    double v[REACH];
-    for (int k = 0; k < n; k++) {
-        v[k] = k < driving ? u[k] : 0.0;
+    double v[REACH], x[REACH];
+    for (int k = 0; k < driving; k++) {
+        v[k] = u[m->pivot[k]];
     }
-    for (int k = 0; k < n; k++) {
-        swap(&v[m->pivot[k]], &v[k]);
+    for (int k = driving; k < n; k++) {
+        v[k] = 0.0;
     }
 #pragma GCC unroll 16
     for (int k = 0; k + 1 < n; k++) {
@@ -220,17 +225,17 @@ static inline __attribute__((always_inline)) void solve_as(const struct rosenbro
     }
 #pragma GCC unroll 16
     for (int k = n - 1; k >= 0; k--) {
-        v[k] *= m->inverse[k];
-        take_twos_away(v, v[k], m->upper + k * n, 0, (k + 1) / 2 * 2);
+        x[k] = v[k] * m->inverse[k]; // not into v, which is read in twos next
+        take_twos_away(v, x[k], m->upper + k * n, 0, (k + 1) / 2 * 2);
     }
     for (int k = 0; k < driving; k++) {
-        take_twos_away(u + first, -v[k], m->total + k * width, 0, more);
+        take_twos_away(u + first, -x[k], m->total + k * width, 0, more);
     }
     for (int r = driving; r < m->problem.count; r++) {
         u[r] *= scale;
     }
     for (int k = 0; k < driving; k++) {
-        u[k] = v[k];
+        u[k] = x[k];
     }
 }
 
