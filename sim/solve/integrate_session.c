@@ -303,6 +303,19 @@ bool integrate_session_between(struct integrate_session *s, double time) {
     return true;
 }
 
+bool integrate_session_sample(struct integrate_session *s, double time) {
+    const struct integrate_observer *o = s->observer;
+    if (!s->one.method || !o->read) {
+        return integrate_session_between(s, time);
+    }
+    const struct rosenbrock *m = s->one.method;
+    const double share = (time - rosenbrock_begun(m)) / rosenbrock_taken(m);
+    for (int k = 0; k < o->reads; k++) {
+        NV_Ith_S(s->scratch, o->read[k]) = rosenbrock_between_one(m, share, o->read[k]);
+    }
+    return true;
+}
+
 bool integrate_session_cut(struct integrate_session *s, double time) {
     if (!s->one.method || time >= s->time || rosenbrock_taken(s->one.method) == 0.0) {
         return false;
