@@ -101,6 +101,7 @@ static void integrate(struct waves *w) {
 }
 
 static const char *const side[LINE_COUNT] = {"before", "after", "sense"};
+static const char *const end[LINE_COUNT] = {"the regulator", "the regulator", "the diaphragm"};
 
 static void add_table(struct answer *answer, const struct waves *w) {
     static const struct answer_column columns[] = {
@@ -164,7 +165,9 @@ static void add_picture(struct answer *answer, const struct waves *w) {
         lines++;
     }
     picture_axis(answer, "time", UNIT_TIME);
-    picture_label(answer, "distance from the regulator [%s]", far_unit(answer));
+    const bool sides = r->has_line[LINE_BEFORE] || r->has_line[LINE_AFTER];
+    picture_label(answer, "distance from %s [%s]", end[sides ? LINE_BEFORE : LINE_SENSE],
+                  far_unit(answer));
     picture_axis(answer, "pressure", UNIT_PRESSURE_LEVEL);
     const double number[] = {lines, w->from, w->time[w->moments - 1], low, high};
     for (size_t i = 0; i < sizeof number / sizeof number[0]; i++) {
@@ -180,16 +183,16 @@ static void tell(struct study_job *job, const struct waves *w, struct answer *an
     for (int line = 0; line < LINE_COUNT; line++) {
         const struct pipe *pipe = &r->pipe[line];
         if (r->has_line[line]) {
-            answer_say(answer, ANSWER_FINDING,
-                       "line %s: %d cells, waves at %.4g m/s, quarter wave %.4g Hz; from %.4g s to "
-                       "%.4g s the pressure in it lies between %s and %s, highest %.4g %s from the "
-                       "regulator at %.6g s",
-                       side[line], pipe->cells, pipe->wave_speed,
-                       pipe->wave_speed / (4.0 * pipe->total_length), w->from,
-                       w->time[w->moments - 1],
-                       answer_text(answer, UNIT_PRESSURE_LEVEL, w->low[line]),
-                       answer_text(answer, UNIT_PRESSURE_LEVEL, w->high[line]),
-                       far(answer, w->high_place[line]), far_unit(answer), w->high_time[line]);
+            answer_say(
+                answer, ANSWER_FINDING,
+                "line %s: %d cells, waves at %.4g m/s, quarter wave %.4g Hz; from %.4g s to "
+                "%.4g s the pressure in it lies between %s and %s, highest %.4g %s from %s at %.6g "
+                "s",
+                side[line], pipe->cells, pipe->wave_speed,
+                pipe->wave_speed / (4.0 * pipe->total_length), w->from, w->time[w->moments - 1],
+                answer_text(answer, UNIT_PRESSURE_LEVEL, w->low[line]),
+                answer_text(answer, UNIT_PRESSURE_LEVEL, w->high[line]),
+                far(answer, w->high_place[line]), far_unit(answer), end[line], w->high_time[line]);
         }
     }
     add_table(answer, w);
