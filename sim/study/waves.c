@@ -100,8 +100,9 @@ static void integrate(struct waves *w) {
     w->result = integrate_run(&w->start.regulator, &mode, state, &o, &observer);
 }
 
-static const char *const side[LINE_COUNT] = {"before", "after", "sense"};
-static const char *const end[LINE_COUNT] = {"the regulator", "the regulator", "the diaphragm"};
+static const char *const side[LINE_COUNT] = {"before", "after", "sense", "loading"};
+static const char *const end[LINE_COUNT] = {"the regulator", "the regulator", "the diaphragm",
+                                            "the pilot"};
 
 static void add_table(struct answer *answer, const struct waves *w) {
     static const struct answer_column columns[] = {
@@ -138,10 +139,15 @@ static void add_picture(struct answer *answer, const struct waves *w) {
     const struct regulator *r = &w->start.regulator;
     double low = (double)INFINITY, high = -(double)INFINITY;
     int lines = 0;
+    const bool sides = r->has_line[LINE_BEFORE] || r->has_line[LINE_AFTER];
+    // The axis has room for one line on either side.
+    const int shown = r->has_line[LINE_AFTER]   ? LINE_AFTER
+                      : r->has_line[LINE_SENSE] ? LINE_SENSE
+                                                : LINE_LOADING;
     picture_begin(answer, "waves.gp", answer->title);
     for (int line = 0; line < LINE_COUNT; line++) {
-        if (!r->has_line[line] || (line == LINE_SENSE && r->has_line[LINE_AFTER])) {
-            continue; // the axis has room for one line on either side
+        if (!r->has_line[line] || line > shown) {
+            continue;
         }
         struct picture_data *data = picture_data(answer, 3);
         const int nodes = r->pipe[line].cells;
@@ -155,8 +161,8 @@ static void add_picture(struct answer *answer, const struct waves *w) {
                 picture_row(data, NULL, row);
             }
         }
-        if (line == LINE_SENSE) {
-            picture_title(answer, "line to the diaphragm");
+        if (line >= LINE_SIDES) {
+            picture_title(answer, "line to %s", end[line]);
         } else {
             picture_title(answer, "line %s the regulator", side[line]);
         }
@@ -165,8 +171,7 @@ static void add_picture(struct answer *answer, const struct waves *w) {
         lines++;
     }
     picture_axis(answer, "time", UNIT_TIME);
-    const bool sides = r->has_line[LINE_BEFORE] || r->has_line[LINE_AFTER];
-    picture_label(answer, "distance from %s [%s]", end[sides ? LINE_BEFORE : LINE_SENSE],
+    picture_label(answer, "distance from %s [%s]", end[sides ? LINE_BEFORE : shown],
                   far_unit(answer));
     picture_axis(answer, "pressure", UNIT_PRESSURE_LEVEL);
     const double number[] = {lines, w->from, w->time[w->moments - 1], low, high};
@@ -207,10 +212,10 @@ static enum study_status follow(struct study_job *job, const struct study_asked 
     }
     start_prepare(&w->resolved, &w->start);
     if (!w->start.regulator.has_lines) {
-        return study_job_fail(
-            job, STUDY_BAD_SCENARIO,
-            "%s: has no line; give line_before.length, line_after.length or line_sense.length",
-            job->path);
+        return study_job_fail(job, STUDY_BAD_SCENARIO,
+                              "%s: has no line; give line_before.length, line_after.length, "
+                              "line_sense.length or line_loading.length",
+                              job->path);
     }
     status = ask(job, asked, w);
     if (status != STUDY_DONE) {
