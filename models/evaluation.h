@@ -4,6 +4,8 @@
 
 #include "regulator.h"
 
+#include <string.h>
+
 // One evaluation in progress.
 struct evaluation {
     const struct regulator *regulator;
@@ -22,6 +24,22 @@ struct evaluation {
     struct pipe_view *pipes;           // [LINE_COUNT], filled where there is a line
     double line_work, line_heat;       // done by, and taken up in, the lines [W]
 };
+
+// Sums begin at nothing; sides and enthalpies are written before they are read.
+static inline void evaluation_begin(struct evaluation *e, const struct regulator *regulator,
+                                    const struct regulator_mode *mode, double time,
+                                    const double *state) {
+    e->regulator = regulator;
+    e->mode = mode;
+    e->time = time;
+    e->state = state;
+    e->lift = e->lift_speed = e->sensed = e->fluid_force = e->line_work = e->line_heat = 0.0;
+    e->out = NULL;
+    e->pipes = NULL;
+    memset(e->volume_rate, 0, sizeof e->volume_rate);
+    memset(e->mass_rate, 0, sizeof e->mass_rate);
+    memset(e->energy_rate, 0, sizeof e->energy_rate);
+}
 
 // Mass flow [kg/s] between two nodes, with the enthalpy of the side it comes from.
 static inline void evaluation_pass(struct evaluation *e, int from, int to, double flow) {

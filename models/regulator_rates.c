@@ -52,7 +52,7 @@ static int evaluate(struct evaluation *e, double *rate) {
                         evaluation_restriction(e, r->vent_area, NODE_CASE, beyond));
     }
     double exhaust = r->has_pilot ? evaluation_pilot_flows(e) : p->atmosphere;
-    struct flow_side tap = e->side[r->source[NODE_TAP]];
+    struct flow_side tap = e->side[r->source[NODE_SENSE]];
     if (r->tap_area > 0.0) { // velocity head at a tap in the pipe
         tap.pressure -= 0.5 * flow * flow / (tap.density * r->tap_area * r->tap_area);
     }
@@ -82,8 +82,9 @@ static int evaluate(struct evaluation *e, double *rate) {
 int regulator_derivatives(const struct regulator *regulator, const struct regulator_mode *mode,
                           double time, const double *state, double *derivative) {
     struct pipe_view pipes[LINE_COUNT]; // written before it is read
-    struct evaluation e = {
-        .regulator = regulator, .mode = mode, .time = time, .state = state, .pipes = pipes};
+    struct evaluation e;
+    evaluation_begin(&e, regulator, mode, time, state);
+    e.pipes = pipes;
     return evaluate(&e, derivative);
 }
 
@@ -92,8 +93,10 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
     memset(out, 0, sizeof *out);
     double rate[REGULATOR_STATES_MAX];
     struct pipe_view pipes[LINE_COUNT];
-    struct evaluation e = {
-        .regulator = r, .mode = mode, .time = time, .state = state, .out = out, .pipes = pipes};
+    struct evaluation e;
+    evaluation_begin(&e, r, mode, time, state);
+    e.out = out;
+    e.pipes = pipes;
     int status = evaluate(&e, rate);
     out->travel = e.travel;
     out->speed = e.speed;
@@ -112,7 +115,10 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
 
 int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *pressure, double *opening_travel) {
-    struct evaluation e = {.regulator = regulator, .mode = mode, .time = time, .state = state};
+    struct pipe_view pipes[LINE_COUNT];
+    struct evaluation e;
+    evaluation_begin(&e, regulator, mode, time, state);
+    e.pipes = pipes;
     read_motion(&e);
     const int status = evaluation_pressures(&e);
     *pressure = e.side[regulator->source[NODE_CONTROLLED]].pressure;

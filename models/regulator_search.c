@@ -253,7 +253,7 @@ static void flows_at_trim(struct search *s) {
 
 void search_still_lines(struct search *s) {
     const struct regulator *r = s->e.regulator;
-    for (int line = 0; line < LINE_COUNT; line++) {
+    for (int line = 0; line < LINE_SIDES; line++) {
         if (r->has_line[line]) {
             search_put(s, regulator_line_near(line), s->e.side[r->line_far[line]].pressure);
         }
@@ -306,7 +306,7 @@ void search_all_flows(struct search *s) {
     } else {
         settle_outlet(s);
     }
-    for (int line = 0; line < LINE_COUNT; line++) {
+    for (int line = 0; line < LINE_SIDES; line++) {
         if (r->has_line[line]) {
             s->e.mass_rate[r->line_far[line]] += s->e.mass_rate[regulator_line_near(line)];
         }

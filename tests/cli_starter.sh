@@ -43,7 +43,6 @@ try() { # ARGUMENT...
     run 0 starter "$@" --out try.yaml --force
     run 0 check try.yaml
     is_empty err
-    run 0 run --quiet --no-files --no-plot try.yaml
     run 0 run --no-files --no-plot try.yaml
     says out 'guessed, so measure them'
 }

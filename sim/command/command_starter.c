@@ -1,13 +1,14 @@
 // SPDX-License-Identifier: MIT
 // `lowlift starter`: a first scenario from what a technician knows.
 #include "base/atomic_file.h"
+#include "base/clean.h"
 #include "command/all.h"
 #include "field/seen.h"
 #include "hardware/starter.h"
 #include "shell/request.h"
 
 #include <string.h>
-#include <unistd.h>
+#include <sys/stat.h>
 
 enum asked {
     ASKED_BODY,
@@ -101,6 +102,7 @@ static int write_out(const struct command *command, const struct starter_inputs 
     } else {
         struct atomic_file file;
         int error = atomic_file_open(&file, path);
+        const bool direct = file.slot < 0; // into standard output, say, where talk has no place
         if (error == 0 && !starter_write(file.stream, inputs, &list)) {
             atomic_file_abort(&file);
             code = EXIT_CODE_SCENARIO;
@@ -108,14 +110,13 @@ static int write_out(const struct command *command, const struct starter_inputs 
             error = atomic_file_commit(&file);
         }
         if (error != 0) {
-            fprintf(stderr, "lowlift %s: %s: %s\n", command->name, path, strerror(error));
+            clean_say(stderr, "lowlift %s: %s: %s", command->name, path, atomic_file_reason(error));
             code = EXIT_CODE_OUTPUT;
-        } else if (code == EXIT_CODE_DONE) {
-            printf("wrote %s; now try: lowlift %s %s\n", path,
-                   inputs->seen || inputs->quiet_at ? "match"
-                   : inputs->port_count > 0         ? "compare"
-                                                    : "run",
-                   path);
+        } else if (code == EXIT_CODE_DONE && !direct) {
+            const char *next = inputs->seen || inputs->quiet_at ? "match"
+                               : inputs->port_count > 0         ? "compare"
+                                                                : "run";
+            clean_say(stdout, "wrote %s; now try: lowlift %s %s", path, next, path);
         }
     }
     diagnostics_print(&list, stderr);
@@ -169,9 +170,11 @@ static int starter(struct request *request) {
     if (code != EXIT_CODE_DONE) {
         return code;
     }
-    if (out && !request->own[ASKED_FORCE].text && access(out, F_OK) == 0) {
-        fprintf(stderr, "lowlift %s: %s exists already; name another file, or --force\n",
-                command->name, out);
+    struct stat there; // what is no file is written to, not replaced
+    if (out && !request->own[ASKED_FORCE].text && stat(out, &there) == 0 &&
+        S_ISREG(there.st_mode) && strncmp(out, "/dev/", 5) != 0) {
+        clean_say(stderr, "lowlift %s: %s exists already; name another file, or --force",
+                  command->name, out);
         return EXIT_CODE_OUTPUT;
     }
     return write_out(command, &inputs, out);

@@ -64,7 +64,7 @@ static void choose_unknowns(struct polish *p, bool travel_free) {
             add_unknown(p, n, pressure, r->liquid ? flow / m->liquid.density : flow);
         }
     }
-    for (int line = 0; line < LINE_COUNT; line++) {
+    for (int line = 0; line < LINE_SIDES; line++) { // in a sense line nothing flows at rest
         if (r->has_line[line]) {
             add_unknown(p, UNKNOWN_LINE - line, flow, r->liquid ? flow / m->liquid.density : flow);
         }

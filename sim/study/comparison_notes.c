@@ -99,7 +99,7 @@ static void note_screw(struct answer *answer, const struct comparison *c, size_t
 static void note_parting(struct answer *answer, const struct comparison *c, size_t i) {
     const struct simulation *s = &c->run[i];
     const struct regulator *r = &s->start.regulator;
-    for (int line = 0; line < LINE_COUNT && r->liquid; line++) {
+    for (int line = 0; line < LINE_SIDES && r->liquid; line++) {
         const enum channel at =
             line == LINE_BEFORE ? CHANNEL_INLET_PRESSURE : CHANNEL_OUTLET_PRESSURE;
         double low = (double)INFINITY;
@@ -120,7 +120,8 @@ static void note_parting(struct answer *answer, const struct comparison *c, size
 // A line is short while its quarter wave is well above what the plug can follow: the critical
 // length of a relief-type valve's inlet pipe (models/README.md), with a quarter to spare.
 static void note_lines(struct answer *answer, const struct comparison *c, size_t i) {
-    static const char *const side[LINE_COUNT] = {"before", "after"};
+    static const char *const side[LINE_COUNT] = {"before the regulator", "after the regulator",
+                                                 "to the diaphragm"};
     const double margin = 1.25;
     const double plug = regulator_plug_frequency(&c->scenario[i].model);
     for (int line = 0; line < LINE_COUNT; line++) {
@@ -128,7 +129,7 @@ static void note_lines(struct answer *answer, const struct comparison *c, size_t
         if (quarter < margin * plug) { // false without the line
             char text[200];
             snprintf(text, sizeof text,
-                     "the quarter wave of the line %s the regulator, %.3g Hz, is not above the "
+                     "the quarter wave of the line %s, %.3g Hz, is not above the "
                      "plug's own %.3g Hz: its waves can feed the plug",
                      side[line], quarter, plug);
             note(answer, c, i, text);

@@ -100,7 +100,7 @@ static void integrate(struct waves *w) {
     w->result = integrate_run(&w->start.regulator, &mode, state, &o, &observer);
 }
 
-static const char *const side[LINE_COUNT] = {"before", "after"};
+static const char *const side[LINE_COUNT] = {"before", "after", "sense"};
 
 static void add_table(struct answer *answer, const struct waves *w) {
     static const struct answer_column columns[] = {
@@ -139,8 +139,8 @@ static void add_picture(struct answer *answer, const struct waves *w) {
     int lines = 0;
     picture_begin(answer, "waves.gp", answer->title);
     for (int line = 0; line < LINE_COUNT; line++) {
-        if (!r->has_line[line]) {
-            continue;
+        if (!r->has_line[line] || (line == LINE_SENSE && r->has_line[LINE_AFTER])) {
+            continue; // the axis has room for one line on either side
         }
         struct picture_data *data = picture_data(answer, 3);
         const int nodes = r->pipe[line].cells;
@@ -154,7 +154,11 @@ static void add_picture(struct answer *answer, const struct waves *w) {
                 picture_row(data, NULL, row);
             }
         }
-        picture_title(answer, "line %s the regulator", side[line]);
+        if (line == LINE_SENSE) {
+            picture_title(answer, "line to the diaphragm");
+        } else {
+            picture_title(answer, "line %s the regulator", side[line]);
+        }
         low = fmin(low, answer_shown(answer, UNIT_PRESSURE_LEVEL, w->low[line]));
         high = fmax(high, answer_shown(answer, UNIT_PRESSURE_LEVEL, w->high[line]));
         lines++;
@@ -200,9 +204,10 @@ static enum study_status follow(struct study_job *job, const struct study_asked 
     }
     start_prepare(&w->resolved, &w->start);
     if (!w->start.regulator.has_lines) {
-        return study_job_fail(job, STUDY_BAD_SCENARIO,
-                              "%s: has no line; give line_before.length or line_after.length",
-                              job->path);
+        return study_job_fail(
+            job, STUDY_BAD_SCENARIO,
+            "%s: has no line; give line_before.length, line_after.length or line_sense.length",
+            job->path);
     }
     status = ask(job, asked, w);
     if (status != STUDY_DONE) {
