@@ -36,9 +36,12 @@ static inline void evaluation_begin(struct evaluation *e, const struct regulator
     e->lift = e->lift_speed = e->sensed = e->fluid_force = e->line_work = e->line_heat = 0.0;
     e->out = NULL;
     e->pipes = NULL;
-    memset(e->volume_rate, 0, sizeof e->volume_rate);
-    memset(e->mass_rate, 0, sizeof e->mass_rate);
-    memset(e->energy_rate, 0, sizeof e->energy_rate);
+#pragma GCC unroll 15
+    for (int n = 0; n < NODE_COUNT; n++) {
+        e->volume_rate[n] = 0.0;
+        e->mass_rate[n] = 0.0;
+        e->energy_rate[n] = 0.0;
+    }
 }
 
 // Mass flow [kg/s] between two nodes, with the enthalpy of the side it comes from.
@@ -54,6 +57,9 @@ static inline void evaluation_pass(struct evaluation *e, int from, int to, doubl
 
 // Pressures of all nodes from what they hold; 1 when a volume is empty.
 int evaluation_pressures(struct evaluation *e);
+
+// Pressure of the controlled volume alone, which nothing stands in for. Same return.
+int evaluation_controlled(struct evaluation *e);
 
 // Lines: pressures of their nodes, with the room made at their ends; then, when all flows are
 // known, their rates. 1 when a node is empty.

@@ -263,12 +263,12 @@ static void prepare_pilot(struct regulator *r) {
 
 static void set_edge(struct regulator *r, int node, double pressure) {
     bool liquid = r->liquid;
-    r->edge[node].pressure = pressure;
-    r->edge[node].density =
-        liquid ? r->parameters.liquid.density : pressure / r->pressure_per_density;
+    struct flow_side *side = &r->edge[node - NODE_VOLUMES];
+    side->pressure = pressure;
+    side->density = liquid ? r->parameters.liquid.density : pressure / r->pressure_per_density;
     if (r->thermal) { // h = k/(k-1) Z R T/M
         double k = r->parameters.gas.exponent;
-        r->edge_enthalpy[node] = k / (k - 1.0) * r->pressure_per_density;
+        r->edge_enthalpy[node - NODE_VOLUMES] = k / (k - 1.0) * r->pressure_per_density;
     }
 }
 

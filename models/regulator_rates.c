@@ -79,8 +79,10 @@ static int evaluate(struct evaluation *e, double *rate) {
     return 0;
 }
 
-int regulator_derivatives(const struct regulator *regulator, const struct regulator_mode *mode,
-                          double time, const double *state, double *derivative) {
+// Called at every stage of every step: all its parts in one, without what only observers ask for.
+__attribute__((flatten)) int regulator_derivatives(const struct regulator *regulator,
+                                                   const struct regulator_mode *mode, double time,
+                                                   const double *state, double *derivative) {
     struct pipe_view pipes[LINE_COUNT]; // written before it is read
     struct evaluation e;
     evaluation_begin(&e, regulator, mode, time, state);
@@ -97,6 +99,7 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
     evaluation_begin(&e, r, mode, time, state);
     e.out = out;
     e.pipes = pipes;
+    memset(e.side, 0, sizeof e.side); // roles that this build leaves out
     int status = evaluate(&e, rate);
     out->travel = e.travel;
     out->speed = e.speed;
@@ -117,11 +120,29 @@ int regulator_glance(const struct regulator *regulator, const struct regulator_m
                      double time, const double *state, double *pressure, double *opening_travel) {
     struct pipe_view pipes[LINE_COUNT];
     struct evaluation e;
-    evaluation_begin(&e, regulator, mode, time, state);
+    e.regulator = regulator;
+    e.mode = mode;
+    e.time = time;
+    e.state = state;
+    e.lift = 0.0;
+    e.side[NODE_CONTROLLED].pressure = 0.0;
     e.pipes = pipes;
     read_motion(&e);
-    const int status = evaluation_pressures(&e);
-    *pressure = e.side[regulator->source[NODE_CONTROLLED]].pressure;
+    const int status = evaluation_controlled(&e);
+    *pressure = e.side[NODE_CONTROLLED].pressure;
     *opening_travel = e.opening_travel;
     return status;
+}
+
+int regulator_glance_states(const struct regulator *regulator, int state[REGULATOR_GLANCE_STATES]) {
+    const struct regulator_layout *l = &regulator->layout;
+    const int read[REGULATOR_GLANCE_STATES] = {
+        l->travel, l->plug, l->pilot_travel, l->mass[NODE_CONTROLLED], l->energy[NODE_CONTROLLED]};
+    int count = 0;
+    for (int i = 0; i < REGULATOR_GLANCE_STATES; i++) {
+        if (read[i] >= 0) {
+            state[count++] = read[i];
+        }
+    }
+    return count;
 }

@@ -98,11 +98,39 @@ static void set_boundary(struct evaluation *e) {
     }
 }
 
+// What `sweep` makes of one volume.
+static double room_in(const struct evaluation *e, int node) {
+    const struct regulator *r = e->regulator;
+    const struct regulator_parameters *p = &r->parameters;
+    const struct actuator_parameters *a = &p->actuator;
+    double room = 0.0;
+    if (node == NODE_CONTROLLED && p->level.kind != SCHEDULE_CONSTANT) {
+        room -= schedule_value(&p->level, e->mode->level_piece, e->time);
+    }
+    if (!a->swept_volume) {
+        return room;
+    }
+    double swept = actuator_sweep(a->diaphragm_area, a->area_loss, p->trim.rated_travel, e->travel);
+    room += node == r->source[r->has_pilot ? NODE_CHAMBER : NODE_CAVITY] ? r->action * swept : 0.0;
+    room -= node == r->source[NODE_CASE] ? r->action * swept : 0.0;
+    if (r->has_pilot) {
+        const struct pilot_forces *f = &r->pilot_forces;
+        double lifted = f->sign * f->diaphragm_area * e->lift;
+        room += node == r->source[NODE_CAVITY] ? lifted : 0.0;
+        room -= node == r->source[NODE_CHAMBER] ? f->feedback_area * e->lift : 0.0;
+    }
+    return room;
+}
+
+int evaluation_controlled(struct evaluation *e) {
+    return read_volume(e, NODE_CONTROLLED, room_in(e, NODE_CONTROLLED));
+}
+
 int evaluation_pressures(struct evaluation *e) {
     const struct regulator *r = e->regulator;
     double room[NODE_COUNT] = {0.0};
-    memcpy(e->side, r->edge, sizeof e->side);
-    memcpy(e->enthalpy, r->edge_enthalpy, sizeof e->enthalpy);
+    memcpy(&e->side[NODE_VOLUMES], r->edge, sizeof r->edge);
+    memcpy(&e->enthalpy[NODE_VOLUMES], r->edge_enthalpy, sizeof r->edge_enthalpy);
     set_boundary(e);
     sweep(e, room);
     for (int i = 0; i < r->volumes; i++) {

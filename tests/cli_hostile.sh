@@ -7,6 +7,7 @@
 source "$(dirname "$0")/cli.sh"
 
 # The escapes are YAML's: control sequences, U+009B, U+202E, U+2066, U+2028, U+FFFF, half a pair.
+# shellcheck disable=SC2016 # as it is written
 title='"=cmd|x \e[31mred\e]0;owned\a \u009b2J \u202Etxt.exe \u2066x \u2028 ]]> \uFFFF <b>&amp; \" '"'"' `x` %s"'
 evil=$'folder/e\e[31mv\xe2\x80\xaeil\xff<b>]]>.yaml'
 mkdir folder
@@ -65,7 +66,7 @@ chmod +x fake/gnuplot
 PATH="$work/fake:$PATH" try run --no-files "${short[@]}" "$evil"
 says "said.$((kept - 1)).err" 'gnuplot failed:  [31mbroken ?'
 
-python3 - "$odd" said.* <<'END_PYTHON' || failed=1
+python3 - "$odd" said.* <<'END_PYTHON' || fail 'see above'
 import glob, json, os, sys, unicodedata, xml.parsers.expat
 
 def wrong(path, words):

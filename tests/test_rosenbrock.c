@@ -72,8 +72,7 @@ static void fixed(struct rosenbrock_problem *p, int steps, double *y, double *mi
 static void test_order_on_a_stiff_problem_of_known_solution(void **state) {
     (void)state; // E, S
     double k = 1.0, error[2], total[2], inside[2];
-    struct rosenbrock_problem p = {&k,   2,   1,    pr_rates, pr_slopes, pr_time,
-                                   NULL, 0.0, NULL, 1e-12,    0.0};
+    struct rosenbrock_problem p = {&k, 2, 1, pr_rates, pr_slopes, pr_time, 0, NULL, 1e-12, 0};
     for (int i = 0; i < 2; i++) {
         double y[2] = {1.0, 0.0}, middle[2];
         const int steps = 8 << i;
@@ -97,8 +96,7 @@ static void test_order_on_a_stiff_problem_of_known_solution(void **state) {
 static void test_order_on_a_pendulum(void **state) {
     (void)state; // S; the end by steps so short that only rounding is left
     double fine[2] = {1.5, 0.0}, middle[2], error[2];
-    struct rosenbrock_problem p = {NULL, 2,   2,    swing_rates, swing_slopes, NULL,
-                                   NULL, 0.0, NULL, 1e-12,       0.0};
+    struct rosenbrock_problem p = {NULL, 2, 2, swing_rates, swing_slopes, NULL, 0, NULL, 1e-12, 0};
     fixed(&p, 1024, fine, middle);
     assert_close(0.5 * fine[1] * fine[1] - cos(fine[0]), -cos(1.5), 0.0, 1e-13); // E
     for (int i = 0; i < 2; i++) {
@@ -115,8 +113,8 @@ static void test_tolerance_is_kept(void **state) {
     (void)state; // E: energy
     for (double tolerance = 1e-4; tolerance > 1e-10; tolerance *= 1e-2) {
         const double absolute[2] = {tolerance, tolerance};
-        struct rosenbrock_problem p = {NULL, 2,         2,        swing_rates, swing_slopes, NULL,
-                                       NULL, tolerance, absolute, 1e-12,       0.0};
+        struct rosenbrock_problem p = {NULL, 2,         2,        swing_rates, swing_slopes,
+                                       NULL, tolerance, absolute, 1e-12,       0};
         struct rosenbrock *m = rosenbrock_new(&p, 1e-6);
         double t = 0.0, y[2] = {1.5, 0.0};
         while (t < 100.0) {
@@ -148,8 +146,8 @@ static int wall_slopes(void *context, double t, const double *y, double *row) {
 static void test_a_wall_is_a_failure(void **state) {
     (void)state; // E
     const double absolute[1] = {1e-6};
-    struct rosenbrock_problem p = {NULL, 1,    1,        wall_rates, wall_slopes, NULL,
-                                   NULL, 1e-6, absolute, 1e-9,       0.0};
+    struct rosenbrock_problem p = {NULL, 1,    1,        wall_rates, wall_slopes,
+                                   NULL, 1e-6, absolute, 1e-9,       0};
     struct rosenbrock *m = rosenbrock_new(&p, 0.1);
     double t = 0.0, y[1] = {0.0};
     while (rosenbrock_step(m, &t, y, 10.0)) {

@@ -14,7 +14,8 @@
 // Rows for a command's table of options.
 #define AMONG_DRAWS_HELP                                                                           \
     "answer with shares and intervals over many regulators: those of a FILE of weighted draws, "   \
-    "as `lowlift match` writes it; or N of them drawn from the ranges of the guesses"
+    "as `lowlift match` writes it; or N (10 to "                                                   \
+    "100000) of them drawn from the ranges of the guesses"
 
 enum { AMONG_METRICS_MAX = 6, AMONG_GUESSED_MIN = 10, AMONG_GUESSED_MAX = 100000 };
 

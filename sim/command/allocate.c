@@ -110,6 +110,8 @@ void *aligned_alloc(size_t alignment, size_t size) {
 
 // --- A library that ends the program
 
+enum { STACK_USED = 512 << 10, PAGE = 4096 }; // more than is used [bytes]
+
 static bool done; // main has ended
 
 // What else gives up, as OpenMP does when it gets no threads, says why and calls exit: with a code
@@ -121,7 +123,16 @@ static void at_exit(void) {
     }
 }
 
+// A stack grows as it is used, and no function can be told that it could not.
+static void grow_stack(void) {
+    volatile char deep[STACK_USED];
+    for (size_t i = 0; i < sizeof deep; i += PAGE) {
+        deep[i] = 0;
+    }
+}
+
 void allocate_begin(void) {
+    grow_stack();
     atexit(at_exit);
 }
 

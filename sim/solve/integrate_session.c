@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "solve/integrate_session.h"
 
+#include "base/reserve.h"
 #include "solve/bordered_solver.h"
 #include "solve/short_solver.h"
 #include "solve/small_algebra.h"
@@ -24,6 +25,9 @@ _Static_assert(sizeof(sunrealtype) == sizeof(double), "states are plain doubles"
 // Absolute tolerance of a state: rtol x scale x this share. The scale is the state's full range;
 // a tenth of it is still worth resolving to the relative tolerance.
 #define ABSOLUTE_SHARE 0.1
+// More than a solver takes: by itself [bytes], in vectors and in matrices of its states.
+enum { SOLVER_ROOM = 64 << 10, VECTORS_MAX = 40, MATRICES_MAX = 6 };
+
 static void keep_message(int code, const char *module, const char *function, char *message,
                          void *data) {
     (void)module;
@@ -221,7 +225,10 @@ bool integrate_session_open(struct integrate_session *s, const double *state) {
     const struct regulator_layout *l = &s->regulator->layout;
     s->states = l->count;
     s->dynamic_states = l->mass_in; // the totals are the last states
-    if (SUNContext_Create(NULL, &s->context) != 0) {
+    const size_t states = (size_t)s->states;
+    const size_t room =
+        SOLVER_ROOM + (VECTORS_MAX * states + MATRICES_MAX * states * states) * sizeof(double);
+    if (!reserve_is_there(room) || SUNContext_Create(NULL, &s->context) != 0) {
         return integrate_session_fail(s, "no solver context", CV_MEM_FAIL);
     }
     s->state = small_vector_new(s->states, s->context);
@@ -300,6 +307,19 @@ bool integrate_session_between(struct integrate_session *s, double time) {
     const double taken = rosenbrock_taken(s->one.method);
     const double share = (time - rosenbrock_begun(s->one.method)) / taken;
     rosenbrock_between(s->one.method, share, NV_DATA_S(s->scratch));
+    return true;
+}
+
+bool integrate_session_sample(struct integrate_session *s, double time) {
+    const struct integrate_observer *o = s->observer;
+    if (!s->one.method || !o->read) {
+        return integrate_session_between(s, time);
+    }
+    const struct rosenbrock *m = s->one.method;
+    const double share = (time - rosenbrock_begun(m)) / rosenbrock_taken(m);
+    for (int k = 0; k < o->reads; k++) {
+        NV_Ith_S(s->scratch, o->read[k]) = rosenbrock_between_one(m, share, o->read[k]);
+    }
     return true;
 }
 

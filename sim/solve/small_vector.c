@@ -8,6 +8,8 @@
 #include <math.h>
 #include <string.h>
 
+enum { COMBINED_MAX = 13 }; // as many as Adams' method of order 12 keeps
+
 // A loop over pairs, two at a time, that leaves up to three numbers.
 #define BY_PAIRS(n, what)                                                                          \
     long i = 0;                                                                                    \
@@ -74,6 +76,34 @@ static void scale(sunrealtype c, N_Vector x, N_Vector z) {
     }
 }
 
+static int linear_combination(int count, sunrealtype *c, N_Vector *x, N_Vector z) {
+    const long n = NV_LENGTH_S(z);
+    const double *p[COMBINED_MAX];
+    if (count > COMBINED_MAX) {
+        return -1;
+    }
+    for (int k = 0; k < count; k++) {
+        p[k] = NV_DATA_S(x[k]);
+    }
+    double *r = NV_DATA_S(z);
+    long i = 0;
+    for (; i + 1 < n; i += 2) {
+        pair sum = c[0] * pair_of(p[0], i);
+        for (int k = 1; k < count; k++) {
+            sum = c[k] * pair_of(p[k], i) + sum;
+        }
+        *pair_at(r, i) = sum;
+    }
+    if (i < n) {
+        double sum = c[0] * p[0][i];
+        for (int k = 1; k < count; k++) {
+            sum = c[k] * p[k][i] + sum;
+        }
+        r[i] = sum;
+    }
+    return 0;
+}
+
 static int scale_vector_array(int count, sunrealtype *c, N_Vector *x, N_Vector *z) {
     for (int k = 0; k < count; k++) {
         scale(c[k], x[k], z[k]);
@@ -116,6 +146,7 @@ N_Vector small_vector_new(int length, SUNContext context) {
         v->ops->nvscale = scale;
         v->ops->nvconst = constant;
         v->ops->nvwrmsnorm = wrms_norm;
+        v->ops->nvlinearcombination = linear_combination;
         v->ops->nvscaleaddmulti = scale_add_multi;
         v->ops->nvscalevectorarray = scale_vector_array;
     }
