@@ -9,9 +9,9 @@
 //     build/release/tests/proof [truths [of these with a record [seed [runs at most]]]]
 //
 // Run by hand: it takes minutes. Results stand in tests/README.md.
+#include "proof_services.h"
 #include "site/match_inside.h"
 
-#include "hardware/starter.h"
 #include "run/simulate.h"
 
 #include <math.h>
@@ -21,21 +21,11 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { TRIMS = 3, CURE_DRAWS = 40, TEXT_SIZE = 20000 };
+enum { CURE_DRAWS = 40 };
 
 // What eye and ear read: a value off by about 15 %, said as a range a quarter either way.
 #define READ_ERROR 0.15
 #define READ_RANGE 1.25
-
-enum { SERVICES = 2 };
-
-// A service: its scenario as text, and the flows at which somebody looks, the first when new.
-static const struct service {
-    const char *name, *quiet, *today;
-} services[SERVICES] = {
-    {"3 in body", "flow: 3 MMscf/d, downstream.pressure: 40 psig", "flow: 0.15 MMscf/d"},
-    {"2 in body, 1 3/8 in port", "flow: 2 MMscf/d", "flow: 0.4 MMscf/d"},
-};
 
 struct tally {
     const char *name;
@@ -55,55 +45,6 @@ static double now(void) {
     struct timespec t;
     clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
     return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-// The 3 in body of a scenario that is shipped, up to its readings.
-static void put_shipped(FILE *out) {
-    static char text[TEXT_SIZE];
-    FILE *in = fopen("scenarios/matched.yaml", "rb");
-    if (!in) {
-        fprintf(stderr, "proof: run it from the source folder\n");
-        exit(1);
-    }
-    text[fread(text, 1, sizeof text - 1, in)] = '\0';
-    fclose(in);
-    char *end = strstr(text, "# What two gauges");
-    if (end) {
-        *end = '\0';
-    }
-    fputs(text, out);
-}
-
-// A 2 in body as a technician would begin: nothing known but the service.
-static void put_started(FILE *out) {
-    const struct starter_inputs inputs = {.duty = DUTY_BACK_PRESSURE,
-                                          .actuation = ACTUATION_PILOT,
-                                          .body = "2 in",
-                                          .full = "1 3/8 in",
-                                          .port = {"1 in", "3/4 in"},
-                                          .port_count = TRIMS - 1,
-                                          .set_pressure = "85 psig",
-                                          .flow = "0.4 MMscf/d",
-                                          .vessel = "24 in x 7.5 ft",
-                                          .other_pressure = "55 psig"};
-    struct diagnostics list = {0};
-    starter_write(out, &inputs, &list);
-    diagnostics_free(&list);
-}
-
-// A service's scenario with rows of its own.
-static bool write_scenario(const char *path, size_t service, const char *rows) {
-    FILE *out = fopen(path, "wb");
-    if (!out) {
-        return false;
-    }
-    if (service == 0) {
-        put_shipped(out);
-    } else {
-        put_started(out);
-    }
-    fprintf(out, "observed:\n%s", rows);
-    return fclose(out) == 0;
 }
 
 static struct study_job open_job(const char *path) {
@@ -273,8 +214,7 @@ static void count_coverage(const struct match *match, const double *truth, struc
 }
 
 struct asked {
-    size_t truths, records, most;
-    uint64_t seed;
+    size_t truths, records, most, seed;
 };
 
 // Of one truth: its scenario and record, and what its match goes by.
@@ -293,10 +233,10 @@ static void give_up(const struct study_job *job) {
 
 // Draw a truth from the ranges and let it run; false when nothing can be said of it.
 static bool make_truth(struct proving *p, bool recorded, struct truth *truth) {
-    const struct service *service = &services[p->service];
+    const struct proof_service *service = &proof_services[p->service];
     snprintf(p->rows, sizeof p->rows, "  - {%s, seen: quiet}\n  - {%s, seen: moves}\n",
              service->quiet, service->today);
-    write_scenario(p->path, p->service, p->rows);
+    proof_services_write(p->path, p->service, p->rows);
     struct study_job job = open_job(p->path);
     struct scenario_case c = {0};
     struct match *plan = calloc(1, sizeof *plan);
@@ -352,7 +292,7 @@ static void count_match(const struct match *match, const struct scenario *scenar
 // Match by the rows, and the record, alone.
 static void find_truth(struct proving *p, bool recorded, const struct truth *truth,
                        struct tally *tallies) {
-    write_scenario(p->path, p->service, p->rows);
+    proof_services_write(p->path, p->service, p->rows);
     struct study_job job = open_job(p->path);
     struct scenario_case c = {0};
     study_job_resolve(&job, 0, &c);
@@ -372,7 +312,7 @@ static void find_truth(struct proving *p, bool recorded, const struct truth *tru
     }
     const double took = now() - begin;
     printf("%3zu %s: %-13s %-13s%s fit %4zu, effective %5.1f, %5.1f s CPU", p->index + 1,
-           services[p->service].name, word_of(truth->seen[0][MATCH_OUTCOME]),
+           proof_services[p->service].name, word_of(truth->seen[0][MATCH_OUTCOME]),
            word_of(truth->seen[1][MATCH_OUTCOME]), with ? " record" : "       ", match->count,
            match_effective(match), took);
     struct tally *tally[] = {&tallies[p->service], with ? &tallies[SERVICES] : NULL, NULL};
@@ -438,25 +378,23 @@ static void tell(const struct tally *tally) {
 }
 
 int main(int argc, char **argv) {
-    struct asked asked = {40, 0, 250, 1};
-    asked.truths = argc > 1 ? (size_t)atol(argv[1]) : asked.truths;
-    asked.records = argc > 2 ? (size_t)atol(argv[2]) : asked.records;
-    asked.seed = argc > 3 ? (uint64_t)atol(argv[3]) : asked.seed;
-    asked.most = argc > 4 ? (size_t)atol(argv[4]) : asked.most;
+    struct asked asked = {.truths = 40, .most = 250, .seed = 1};
+    size_t *const given[] = {&asked.truths, &asked.records, &asked.seed, &asked.most};
+    for (int i = 1; i < argc && i <= 4; i++) {
+        *given[i - 1] = (size_t)atol(argv[i]);
+    }
     struct tally tallies[SERVICES + 1] = {[SERVICES] = {.name = "with a record"}};
-    size_t skipped = 0;
+    size_t tried = 0;
     size_t told = 0;
     for (size_t k = 0; k < SERVICES; k++) {
-        tallies[k].name = services[k].name;
+        tallies[k].name = proof_services[k].name;
     }
-    for (size_t i = 0; told < asked.truths && i < 4 * asked.truths; i++) {
-        const bool fine = prove(&asked, i, tallies);
-        told += fine;
-        skipped += !fine;
+    for (; told < asked.truths && tried < 4 * asked.truths; tried++) {
+        told += prove(&asked, tried, tallies);
     }
     printf("%zu truths (%zu skipped: they cannot hold the set pressure at one of the flows, or are "
            "undecided)\n",
-           told, skipped);
+           told, tried - told);
     for (size_t k = 0; k <= SERVICES; k++) {
         tell(&tallies[k]);
     }
