@@ -1,15 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "study/study_job.h"
 
+#include "base/threads.h"
 #include "field/field.h"
 
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
-#ifdef _OPENMP
-#include <omp.h>
-#endif
 
 enum study_status study_job_fail(struct study_job *job, enum study_status status,
                                  const char *format, ...) {
@@ -30,12 +28,7 @@ struct study study_job_start(const struct study_job *job, const char *label) {
 }
 
 int study_job_threads(const struct study_job *job) {
-#ifdef _OPENMP
-    return job->threads > 0 ? job->threads : omp_get_max_threads();
-#else
-    (void)job;
-    return 1;
-#endif
+    return threads_to_be_had(job->threads);
 }
 
 enum study_status study_job_resolve(struct study_job *job, size_t trim, struct scenario_case *out) {
