@@ -21,8 +21,8 @@ const struct command command_waves = {
         "line_before, line_after or line_sense, whose distances are from the diaphragm; the "
         "picture shows that line where there is none after the regulator.\n\n"
         "Writes a table as CSV, a summary as JSON and a picture.",
-    .examples = "Example: ten feet of pipe and the first tenth of a second after the kick:\n"
-                "  lowlift waves --to '0.1 s' --plot png scenarios/hard-slam.yaml\n",
+    .examples = "Example: ten feet of pipe and a part of the first burst of blows:\n"
+                "  lowlift waves --from '0.3 s' --to '0.4 s' --plot png scenarios/hard-slam.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .exits = EXITS_STUDY,
