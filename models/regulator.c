@@ -74,7 +74,7 @@ static struct regulator_ends ends_by_role(const struct regulator *r) {
 static int stand_in(const struct regulator_ends *ends, int node) {
     switch (node) {
     case NODE_CAVITY:
-        return NODE_TAP;
+        return NODE_SENSE;
     case NODE_FLOWLINE:
         return NODE_CONTROLLED;
     case NODE_CHAMBER: // a direct build has none
@@ -101,6 +101,12 @@ static void map_nodes(struct regulator *r) {
     } else if (p->sense.tap_distance <= 0.0) {
         r->source[NODE_TAP] = regulator_line_near(regulator_line_held(p));
     }
+    if (!r->has_line[LINE_SENSE]) {
+        r->source[NODE_SENSE] = r->source[NODE_TAP];
+    }
+    if (!r->has_line[LINE_LOADING]) {
+        r->source[NODE_LOADING] = NODE_CHAMBER;
+    }
     for (int n = 0; n < NODE_VOLUMES; n++) {
         if (!has_volume(p, (enum regulator_node)n)) {
             r->source[n] = stand_in(&ends, n);
@@ -110,6 +116,7 @@ static void map_nodes(struct regulator *r) {
     for (int n = 0; n < NODE_VOLUMES; n++) {
         r->source[n] = r->source[r->source[n]];
     }
+    r->source[NODE_LOADING] = r->source[r->source[NODE_LOADING]];
     r->ends = (struct regulator_ends){
         .trim_up = r->source[ends.trim_up],
         .trim_down = r->source[ends.trim_down],

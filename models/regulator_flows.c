@@ -159,7 +159,7 @@ static double pilot_exhaust(struct evaluation *e, int chamber, int exhaust) {
 double evaluation_pilot_flows(struct evaluation *e) {
     const struct regulator *r = e->regulator;
     const struct pilot_parameters *p = &r->parameters.pilot;
-    int chamber = r->source[NODE_CHAMBER], supply = r->source[NODE_SUPPLY];
+    int chamber = r->source[NODE_LOADING], supply = r->source[NODE_SUPPLY];
     int feed = r->ends.pilot_feed, exhaust = r->ends.pilot_exhaust;
     double area = p->supply_discharge * pilot_seat_area(p->supply_diameter, e->lift);
     double in = evaluation_restriction(e, area, supply, chamber);
@@ -194,7 +194,7 @@ void evaluation_sense(struct evaluation *e, struct flow_side tap, double *rate) 
     } else {
         flow = line_flow(&r->sense_line, &r->nozzle, tap, e->side[cavity]);
     }
-    evaluation_pass(e, r->source[NODE_TAP], cavity, flow);
+    evaluation_pass(e, r->source[NODE_SENSE], cavity, flow);
     if (e->out) {
         e->out->sense_flow = flow;
     }

@@ -52,7 +52,7 @@ static int evaluate(struct evaluation *e, double *rate) {
                         evaluation_restriction(e, r->vent_area, NODE_CASE, beyond));
     }
     double exhaust = r->has_pilot ? evaluation_pilot_flows(e) : p->atmosphere;
-    struct flow_side tap = e->side[r->source[NODE_TAP]];
+    struct flow_side tap = e->side[r->source[NODE_SENSE]];
     if (r->tap_area > 0.0) { // velocity head at a tap in the pipe
         tap.pressure -= 0.5 * flow * flow / (tap.density * r->tap_area * r->tap_area);
     }
@@ -118,6 +118,7 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
 
 int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *pressure, double *opening_travel) {
+    struct pipe_view pipes[LINE_COUNT];
     struct evaluation e;
     e.regulator = regulator;
     e.mode = mode;
@@ -125,6 +126,7 @@ int regulator_glance(const struct regulator *regulator, const struct regulator_m
     e.state = state;
     e.lift = 0.0;
     e.side[NODE_CONTROLLED].pressure = 0.0;
+    e.pipes = pipes;
     read_motion(&e);
     const int status = evaluation_controlled(&e);
     *pressure = e.side[NODE_CONTROLLED].pressure;

@@ -97,7 +97,14 @@ bool integrate_one_step_open(struct integrate_session *s) {
         .largest = s->options->max_step,
     };
     s->one.method = rosenbrock_new(&problem, s->options->initial_step);
-    return s->one.method != NULL;
+    if (!s->one.method || !s->regulator->has_lines || !regulator_has_slopes(s->regulator)) {
+        return s->one.method != NULL;
+    }
+    struct regulator_band band;
+    regulator_band(s->regulator, &band);
+    const struct bordered_shape shape = {s->dynamic_states, band.banded, band.below, band.above,
+                                         band.order};
+    return rosenbrock_shape(s->one.method, &shape);
 }
 
 static double time_at(const struct integrate_session *s, double share) {

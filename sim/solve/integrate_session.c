@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "solve/integrate_session.h"
 
+#include "base/reserve.h"
+#include "solve/bordered_solver.h"
 #include "solve/short_solver.h"
 #include "solve/small_algebra.h"
 #include "solve/small_vector.h"
@@ -23,6 +25,9 @@ _Static_assert(sizeof(sunrealtype) == sizeof(double), "states are plain doubles"
 // Absolute tolerance of a state: rtol x scale x this share. The scale is the state's full range;
 // a tenth of it is still worth resolving to the relative tolerance.
 #define ABSOLUTE_SHARE 0.1
+// More than a solver takes: by itself [bytes], in vectors and in matrices of its states.
+enum { SOLVER_ROOM = 64 << 10, VECTORS_MAX = 40, MATRICES_MAX = 6 };
+
 static void keep_message(int code, const char *module, const char *function, char *message,
                          void *data) {
     (void)module;
@@ -102,6 +107,29 @@ static int linear_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, bo
     return 0;
 }
 
+// The same with lines, of the model's own slopes: no matrix is written, as most of it is nothing.
+// NOLINTNEXTLINE(readability-function-size): CVODE's own list of arguments
+static int line_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, booleantype keep,
+                       booleantype *renewed, sunrealtype gamma, void *data, N_Vector tmp1,
+                       N_Vector tmp2, N_Vector tmp3) {
+    (void)fy;
+    (void)a;
+    (void)tmp1;
+    (void)tmp2;
+    (void)tmp3;
+    struct integrate_session *s = data;
+    double *row = &s->jacobian[0][0];
+    *renewed = !keep;
+    if (!keep) {
+        if (regulator_slopes(s->regulator, s->mode, t, NV_DATA_S(y), row) != 0) {
+            return 1;
+        }
+        s->result->statistics.jacobians++;
+    }
+    bordered_solver_set(s->linear, row, gamma);
+    return 0;
+}
+
 static int guards(sunrealtype t, N_Vector y, sunrealtype *g, void *data) {
     struct integrate_session *s = data;
     regulator_guards(s->regulator, s->mode, t, NV_DATA_S(y), g);
@@ -129,6 +157,14 @@ bool integrate_session_fail(struct integrate_session *s, const char *what, int f
     free(name);
     s->result->status = flag == CV_MEM_FAIL ? INTEGRATE_NO_MEMORY : INTEGRATE_FAILED;
     return false;
+}
+
+static SUNLinearSolver new_line_solver(const struct integrate_session *s) {
+    struct regulator_band band;
+    regulator_band(s->regulator, &band);
+    const struct bordered_shape shape = {s->dynamic_states, band.banded, band.below, band.above,
+                                         band.order};
+    return bordered_solver_new(s->states, &shape, s->context);
 }
 
 static bool create_solver(struct integrate_session *s) {
@@ -164,9 +200,14 @@ static bool create_solver(struct integrate_session *s) {
         return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
     }
     s->matrix = SUNDenseMatrix(s->states, s->states, s->context);
-    s->linear = s->regulator->has_lines
-                    ? small_solver_new(s->states, s->dynamic_states, s->context)
-                    : short_solver_new(s->states, s->dynamic_states, s->context);
+    const bool banded = s->regulator->has_lines && regulator_has_slopes(s->regulator);
+    if (!s->regulator->has_lines) {
+        s->linear = short_solver_new(s->states, s->dynamic_states, s->context);
+    } else if (banded) {
+        s->linear = new_line_solver(s);
+    } else {
+        s->linear = small_solver_new(s->states, s->dynamic_states, s->context);
+    }
     if (!s->matrix || !s->linear) {
         return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
     }
@@ -174,7 +215,7 @@ static bool create_solver(struct integrate_session *s) {
     if (linear != CV_SUCCESS) {
         return integrate_session_fail(s, "solver set-up failed", CV_MEM_FAIL);
     }
-    flag |= CVodeSetLinSysFn(s->memory, linear_system);
+    flag |= CVodeSetLinSysFn(s->memory, banded ? line_system : linear_system);
     flag |= CVodeSetMaxOrd(s->memory, o->max_order);
     flag |= CVodeSetStabLimDet(s->memory, SUNTRUE);
     return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
@@ -184,7 +225,10 @@ bool integrate_session_open(struct integrate_session *s, const double *state) {
     const struct regulator_layout *l = &s->regulator->layout;
     s->states = l->count;
     s->dynamic_states = l->mass_in; // the totals are the last states
-    if (SUNContext_Create(NULL, &s->context) != 0) {
+    const size_t states = (size_t)s->states;
+    const size_t room =
+        SOLVER_ROOM + (VECTORS_MAX * states + MATRICES_MAX * states * states) * sizeof(double);
+    if (!reserve_is_there(room) || SUNContext_Create(NULL, &s->context) != 0) {
         return integrate_session_fail(s, "no solver context", CV_MEM_FAIL);
     }
     s->state = small_vector_new(s->states, s->context);

@@ -42,7 +42,7 @@ struct integrate_session {
     long next_sample;
     int events_at_time;
     int directions[GUARD_COUNT];
-    double jacobian[REGULATOR_STATES_MAX][REGULATOR_STATES_MAX]; // by column
+    double jacobian[REGULATOR_STATES_MAX][REGULATOR_STATES_MAX]; // by column; with lines by row
     struct integrate_one_step one;
 };
 

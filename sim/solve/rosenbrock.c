@@ -62,15 +62,16 @@ static const double dense[DENSE][STAGES] = {
 struct rosenbrock {
     struct rosenbrock_problem problem;
     struct rosenbrock_counts counts;
-    int width, order;    // of a vector, of the matrix
-    double step;         // to try next [s]
-    double begun, taken; // of the last step [s]
-    int *pivot;          // [driving]
-    double *row;         // slopes [count][driving]
-    double *total;       // those of the totals, by column [order][width - driving rounded down]
-    double *whole;       // W, and what is left of it, by column [order][order]
-    double *lower;       // its factors, by column; the diagonals are one ...
-    double *upper;       // ... and in `inverse`, turned over
+    int width, order;          // of a vector, of the matrix
+    double step;               // to try next [s]
+    double begun, taken;       // of the last step [s]
+    int *pivot;                // [driving]
+    struct bordered *bordered; // factors where the problem has a shape; else those below
+    double *row;               // slopes [count][driving]
+    double *total; // those of the totals, by column [order][width - driving rounded down]
+    double *whole; // W, and what is left of it, by column [order][order]
+    double *lower; // its factors, by column; the diagonals are one ...
+    double *upper; // ... and in `inverse`, turned over
     double *inverse;
     double *from, *to; // ends of the last step
     double *rate0, *rate, *argument, *time_slope;
@@ -116,8 +117,14 @@ struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, doub
     return m;
 }
 
+bool rosenbrock_shape(struct rosenbrock *m, const struct bordered_shape *shape) {
+    m->bordered = bordered_new(shape);
+    return m->bordered != NULL;
+}
+
 void rosenbrock_free(struct rosenbrock *m) {
     if (m) {
+        bordered_free(m->bordered);
         free(m->pivot);
         free(m);
     }
@@ -184,6 +191,9 @@ static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock
 
 static bool factorise(struct rosenbrock *m, double inverse) {
     const int n = m->problem.driving, order = m->order;
+    if (m->bordered) {
+        return bordered_factor(m->bordered, m->row, inverse, -1.0);
+    }
     for (int r = 0; r < n; r++) { // what it is filled up with stays as it was made
         for (int k = 0; k < n; k++) {
             m->whole[k * order + r] = -m->row[r * n + k];
@@ -240,6 +250,10 @@ static inline __attribute__((always_inline)) void solve_as(const struct rosenbro
 }
 
 static void solve(const struct rosenbrock *m, double scale, double *u) {
+    if (m->bordered) {
+        bordered_solve(m->bordered, m->row, m->problem.count, scale, u);
+        return;
+    }
     switch (m->order) {
     case 8:
         solve_as(m, scale, u, 8);
@@ -258,7 +272,6 @@ static void solve(const struct rosenbrock *m, double scale, double *u) {
         break;
     default:
         solve_as(m, scale, u, m->order);
-        break;
     }
 }
 
