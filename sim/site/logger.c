@@ -244,7 +244,8 @@ static char *read_text(const char *path, struct diagnostics *list) {
     if (text) {
         text[length] = '\0';
     } else {
-        diagnostics_error(list, place, stream ? "cannot read '%.300s'" : "cannot open '%.300s'", path);
+        diagnostics_error(list, place, stream ? "cannot read '%.300s'" : "cannot open '%.300s'",
+                          path);
     }
     if (stream) {
         fclose(stream);
