@@ -29,6 +29,9 @@ static const struct lesson_variant variants[] = {
     {"damping", {"actuator.damping=30 lbf s/in"}},
     {"bleed", {"pilot.bleed=0.03 in"}},
     {"band", {"pilot.feedback_area=0.2 in2"}},
+    {"band_small", {"pilot.feedback_area=0.2 in2", "trims.reduced.port=3/4 in"}},
+    {"band_small_b",
+     {"pilot.feedback_area=0.2 in2", "trims.reduced.port=3/4 in", "inflow.rate=1.5 MMscf/d"}},
 };
 
 const struct lesson_variant *lesson_variant_at(size_t index) {

@@ -103,7 +103,13 @@ json_t *run_data_frame(void) {
     for (size_t i = 0; figure_at(i); i++) {
         json_array_append_new(figures, json_pack("[s, s]", figure_at(i)->name, figure_at(i)->help));
     }
-    return json_pack("{s:s, s:o}", "version", LOWLIFT_VERSION, "figures", figures);
+    json_t *verdicts = json_array();
+    for (int v = 0; v < VERDICT_COUNT; v++) {
+        json_array_append_new(verdicts, json_pack("[s, s]", verdict_name((enum verdict)v),
+                                                  verdict_meaning((enum verdict)v)));
+    }
+    return json_pack("{s:s, s:o, s:o}", "version", LOWLIFT_VERSION, "figures", figures, "verdicts",
+                     verdicts);
 }
 
 static char *dump_text(struct study_job *job) {

@@ -38,6 +38,7 @@ struct job {
     char labels[TEXT_MAX];
     char numbers[TEXT_MAX];
     char heading[TEXT_MAX];
+    char origin[TEXT_MAX];
     char *message;
     size_t message_size;
 };
@@ -79,6 +80,8 @@ static void job_describe(struct job *job) {
     }
     list_add(job->heading, picture->heading);
     job->heading[strlen(job->heading) - 1] = '\0';
+    list_add(job->origin, picture->origin ? picture->origin : "");
+    job->origin[strlen(job->origin) - 1] = '\0';
 }
 
 static bool job_find_script(struct job *job) {
@@ -135,8 +138,9 @@ static bool job_run_gnuplot(struct job *job) {
     char call[] = "-c";
     char format[8];
     snprintf(format, sizeof format, "%s", FORMATS[job->format]);
-    char *arguments[] = {program, defaults,     call,        job->path,   job->folder,  job->output,
-                         format,  job->heading, job->titles, job->labels, job->numbers, NULL};
+    char *arguments[] = {program,      defaults,    call,         job->path,   job->folder,
+                         job->output,  format,      job->heading, job->titles, job->labels,
+                         job->numbers, job->origin, NULL};
     posix_spawn_file_actions_t actions;
     int code = posix_spawn_file_actions_init(&actions);
     if (code != 0) {

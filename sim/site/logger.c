@@ -118,6 +118,11 @@ static void read_row(struct logger_reading *r, char *line,
     if (!read_time(r, cells, cell, &time)) {
         return;
     }
+    if (!isfinite(time)) { // too large a number of its unit
+        logger_complain_cell(r, (int)(cell[r->time] - r->row) + 1, "time", cell[r->time],
+                             "a number");
+        return;
+    }
     out->time[out->count] = time;
     for (size_t k = 0; k < LOGGER_CHANNELS; k++) {
         double number = (double)NAN;
@@ -126,19 +131,22 @@ static void read_row(struct logger_reading *r, char *line,
         }
         const size_t at = r->channel[k];
         // An empty cell is a sample that was not taken.
-        if (at < cells && cell[at][0] != '\0' && !read_number(r, cell[at], &number)) {
+        const bool taken = at < cells && cell[at][0] != '\0';
+        const bool read = !taken || read_number(r, cell[at], &number);
+        const double value = lines[k].factor * number + lines[k].offset;
+        if (!read || isinf(value)) {
             logger_complain_cell(r, (int)(cell[at] - r->row) + 1,
                                  r->quotable ? r->out->name[k] : logger_channel_name(k), cell[at],
                                  "a number");
         }
-        out->value[k][out->count] = lines[k].factor * number + lines[k].offset;
+        out->value[k][out->count] = value;
     }
     out->count++;
 }
 
 static bool reserve(struct logger_reading *r) {
     struct logger *out = r->out;
-    size_t rows = 1;
+    size_t rows = 2; // a first one that is no heading, and a last one that no line feed ends
     for (const char *c = r->cursor; *c; c++) {
         rows += *c == '\n';
     }

@@ -191,8 +191,14 @@ bool logger_columns_line(const struct logger_reading *r, size_t channel, struct 
     char allowed[UNIT_MESSAGE_SIZE + 96];
     double si[2];
     *line = (struct logger_line){1.0, 0.0};
-    // Travel, and flow, are looked at for their shape only: a share of the largest will do.
+    // A flow is looked at for its shape only, and a travel of no known unit.
     if (channel >= LOGGER_TRAVEL) {
+        const bool length = parse_unit(unit, UNIT_LENGTH, &quantity, message);
+        const bool share = !length && parse_unit(unit, UNIT_FRACTION, &quantity, message);
+        if (channel == LOGGER_TRAVEL && unit[0] && (length || share)) {
+            r->out->travel = length ? LOGGER_TRAVEL_LENGTH : LOGGER_TRAVEL_SHARE;
+            line->factor = quantity.value;
+        }
         return true;
     }
     for (int k = 0; k < 2; k++) {

@@ -236,6 +236,14 @@ static void begin(const struct comparison *c, struct answer *answer) {
     answer->title = one_title ? first->title : "comparison of scenarios";
     answer->site = first->site;
     answer->units = first->units;
+    study_job_origin(c->target[0].scenario, answer);
+    for (size_t i = 1; i < c->count; i++) {
+        const char *path = scenario_name(c->target[i].scenario), *slash = strrchr(path, '/');
+        if (c->target[i].scenario != c->target[i - 1].scenario) {
+            answer->origin =
+                answer_keep(answer, "%s  |  %s", answer->origin, slash ? slash + 1 : path);
+        }
+    }
     answer->cautions = true;
 }
 
