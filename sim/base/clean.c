@@ -147,8 +147,9 @@ void clean_put(FILE *out, enum clean_place place, const char *text) {
 static void shorten(char *text, size_t length) {
     if (length >= CLEAN_SAY_MAX) {
         const size_t head = CLEAN_SAY_MAX / 2, tail = CLEAN_SAY_MAX / 3;
-        memcpy(text + head, " ... ", 5);
-        memmove(text + head + 5, text + length - tail, tail + 1);
+        static const char gap[] = {' ', '.', '.', '.', ' '};
+        memcpy(text + head, gap, sizeof gap);
+        memmove(text + head + sizeof gap, text + length - tail, tail + 1);
     }
 }
 
