@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "site/match_beside.h"
 
+#include "site/typical_cycle.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -43,7 +45,7 @@ static void measure(const double *pressure, const double *other, size_t count, d
     double low = HUGE_VAL;
     double high = -HUGE_VAL;
     double mean = 0.0;
-    if (!match_record_wave(pressure, other, count, wave)) {
+    if (!typical_cycle_wave(pressure, other, count, wave)) {
         return;
     }
     for (int k = 0; k < MATCH_PHASES; k++) {
@@ -103,8 +105,8 @@ void match_beside_run(const struct match_record *record, const struct simulation
             continue;
         }
         for (size_t i = 0; i < count; i++) {
-            even[i] = match_record_at(&run->channel[channels[b]][first], run->count - first,
-                                      (double)i * record->interval / run->step) /
+            even[i] = typical_cycle_at(&run->channel[channels[b]][first], run->count - first,
+                                       (double)i * record->interval / run->step) /
                       unit;
         }
         measure(pressure, even, count, &feature[FEATURE_BESIDE + b * BESIDE_FEATURES]);
