@@ -154,10 +154,12 @@ def programs(dearest):
                              capture_output=True, text=True, check=True).stdout
         link = out.strip().splitlines()[-1].removeprefix(": && ").removesuffix(" && :")
         program = Program(name, link)
-        code, program.cost = program.run(program.path, 120)
+        code, program.cost = program.run(program.path, math.ceil(dearest))
+        if program.cost >= dearest:  # ended by the limit, most likely
+            continue
         if code != 0:
             print(f"{name} fails by itself (code {code}): left out")
-        elif program.cost <= dearest:
+        else:
             found.append(program)
     return sorted(found, key=lambda p: p.cost)
 
