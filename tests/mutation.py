@@ -17,6 +17,7 @@ import random
 import re
 import resource
 import shlex
+import signal
 import subprocess
 import sys
 import tempfile
@@ -155,7 +156,7 @@ def programs(dearest):
         link = out.strip().splitlines()[-1].removeprefix(": && ").removesuffix(" && :")
         program = Program(name, link)
         code, program.cost = program.run(program.path, math.ceil(dearest))
-        if program.cost >= dearest:  # ended by the limit, most likely
+        if program.cost >= dearest or code in (-signal.SIGKILL, -signal.SIGXCPU):
             continue
         if code != 0:
             print(f"{name} fails by itself (code {code}): left out")
