@@ -275,7 +275,7 @@ void pipe_slopes_far_power(const struct pipe_slopes *s, double factor, struct pi
 
 void pipe_slopes_heat(const struct pipe_slopes *s, int i, double factor, struct pipe_row *row) {
     const struct pipe_fluid *f = &s->pipe->fluid;
-    if (s->pipe->wall == 0.0) {
+    if (i < 0 || s->pipe->wall == 0.0) { // the node beyond the far end is none of the line's
         return;
     }
     double density = density_at(s, i);

@@ -232,6 +232,12 @@ struct regulator {
     double heat_ratio;           // F_gamma = k/1.4 [-]
     struct fittings fittings;
     bool has_fittings;
+    int volumes, volume[NODE_VOLUMES]; // how many there are, and which nodes they are
+    double size[NODE_VOLUMES];         // of each node's, with its share of a line [m3]
+    double wall[NODE_VOLUMES];         // conductance of its wall [W/K]
+    // What does not change at nodes that are neither a volume nor the end of a line.
+    struct flow_side edge[NODE_INLET - NODE_VOLUMES];
+    double edge_enthalpy[NODE_INLET - NODE_VOLUMES];               // [J/kg]
     double compliance[NODE_VOLUMES];                               // liquid: V/K [m3/Pa]
     double vent_area, bleed_area, supply_line_area, flowline_area; // Cd A [m2]
     double tap_area;      // pipe area at the tap [m2]; 0: static tap
@@ -301,10 +307,15 @@ void regulator_band(const struct regulator *regulator, struct regulator_band *ou
 int regulator_observe(const struct regulator *regulator, const struct regulator_mode *mode,
                       double time, const double *state, struct regulator_observation *out);
 
-// The two of these that a verdict reads, at a fifth of the cost: controlled pressure [Pa], and
-// travel of the plug behind the backlash [m]. Same return.
+// The two of these that a verdict reads, at a twentieth of the cost: controlled pressure [Pa], and
+// travel of the plug behind the backlash [m]. Returns 1 when the controlled volume is empty.
 int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *pressure, double *opening_travel);
+
+enum { REGULATOR_GLANCE_STATES = 5 };
+
+// The states that a glance reads; returns their number.
+int regulator_glance_states(const struct regulator *regulator, int state[REGULATOR_GLANCE_STATES]);
 
 // Number of cells of a line when nobody says, from its length and the plug's own frequency.
 int regulator_line_cells(const struct regulator_parameters *parameters, enum regulator_line line);

@@ -123,7 +123,7 @@ static void energy_slopes(struct slopes *s, int node, double *heat, double *work
     struct flow_side side = s->e.side[node];
     double *row = slopes_row(s, r->layout.energy[node]);
     double pushed[SLOPES_MAX] = {0.0}, warmed[SLOPES_MAX] = {0.0};
-    double conductance = regulator_volume(&r->parameters, node)->wall_conductance;
+    double conductance = r->wall[node];
     if (conductance != 0.0) { // T = p/rho T0/(Z R T0/M)
         double scale = -conductance * r->parameters.temperature / r->pressure_per_density;
         slopes_add(warmed, scale / side.density, s->pressure[node], s->n);
@@ -223,8 +223,8 @@ int regulator_slopes(const struct regulator *r, const struct regulator_mode *mod
     struct pipe_view pipes[LINE_COUNT]; // written before they are read
     struct slopes_line lines[LINE_COUNT];
     struct slopes s;
-    s.e = (struct evaluation){
-        .regulator = r, .mode = mode, .time = time, .state = state, .pipes = pipes};
+    evaluation_begin(&s.e, r, mode, time, state);
+    s.e.pipes = pipes;
     s.line = lines;
     slopes_begin(&s);
     if (slopes_pressures(&s) != 0) {

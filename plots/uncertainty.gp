@@ -14,6 +14,7 @@ heading = ARG4
 titles = ARG5
 labels = ARG6
 numbers = ARG7
+origin = ARG8
 load folder . "style.gp"
 load folder . "verdicts.gp"
 
@@ -65,7 +66,7 @@ set xrange [0 : 100]
 set yrange [cases + 0.5 : 0.5]
 set ytics () scale 0
 do for [i = 1:cases] {
-    set ytics add ((strlen(case_name[i]) > 34 ? case_name[i][1:31] . "..." : case_name[i]) i)
+    set ytics add (fitted_to(34, case_name[i]) i)
 }
 set xlabel label_of(1) noenhanced offset 0,0.4
 set grid noytics
@@ -112,7 +113,7 @@ set object 1 rectangle from -beyond, graph 0 to beyond, graph 1 fs solid 1.0 nob
     fc rgb 0xF0F0F0 behind
 set label 2 "more of it makes it better" at graph 0, graph 1.025 left font small_font
 set label 3 "more of it makes it worse" at graph 1, graph 1.025 right font small_font
-set label 4 "chance" at 0, graph 1.025 center font small_font tc rgb 0x888888
+set label 4 "chance" at 0, graph 1.025 center font small_font tc rgb 0x666666
 # Not the colours of the verdicts.
 array case_colour[6] = [0x2B3A67, 0xCC79A7, 0x777777, 0x56B4E9, 0x8A6BBE, 0xB0B0B0]
 thick = 0.8 / cases_below
@@ -121,5 +122,5 @@ set key at screen 0.5, 0.01 center bottom horizontal Left reverse samplen 1.2 fo
 if (cases_below == 1) { unset key }
 plot for [c = 1:cases_below] data(2) \
     using (0.5 * column(c + 1)):(low(c) + 0.5 * thick):(0):(column(c + 1)):(low(c)):(low(c) + 0.9 * thick) \
-    with boxxyerror lc rgb case_colour[c] title case_name[c] noenhanced
+    with boxxyerror lc rgb case_colour[c] title fitted_to(40, case_name[c]) noenhanced
 unset multiplot

@@ -141,10 +141,11 @@ static void test_draws_by_hand(void **state) {
 
 static void test_draws_mistakes(void **state) {
     (void)state;
-    assert_string_equal(errors_of(""), "1:1: found ''; allowed a header of `weight` and names of "
-                                       "fields\n");
+    assert_string_equal(errors_of(""),
+                        "1:1: no file of draws; allowed a header of `weight` and names of "
+                        "fields\n");
     assert_string_equal(errors_of("vessel.volume\n3 ft3\n"),
-                        "1:1: found 'vessel.volume'; allowed a header of `weight` and names of "
+                        "1:1: no file of draws; allowed a header of `weight` and names of "
                         "fields\n");
     assert_string_equal(errors_of("weight,vessel.volume\n"),
                         "0:0: has no rows; allowed one a draw\n");
@@ -158,6 +159,10 @@ static void test_draws_mistakes(void **state) {
                         "2:1: found 3 cells; allowed as many as the header has, 2\n");
     assert_string_equal(errors_of("weight,vessel.volume\n0.4,3 ft3\n0.5,4 ft3\n"),
                         "0:0: weight: sums to 0.9 over all rows; allowed 1\n");
+    // A draw that cannot be, under a heading that names no field.
+    assert_string_equal(errors_of("weight,vessel.volum,trim.port\n1,3 ft3,219 in\n"),
+                        "1:8: no field 'vessel.volum'; did you mean vessel.volume?\n"
+                        "2:9: trim.port: found '219 in'; allowed 0.1 mm to 2 m\n");
     // All of a file in one pass.
     const char *said = errors_of("weight,vessel.volume,pilot.exhaust,trim.port\n"
                                  "-0.5,3 ft3,bleed,2 in\n"

@@ -125,6 +125,26 @@ static void test_balances_with_lines(void **state) {
     fixture_case_close(&c);
 }
 
+// What a verdict alone is asked for, as a sweep of flows does, sees the same along a line.
+static void test_brief_runs_with_lines(void **state) {
+    (void)state;
+    const char *const overrides[] = {"run.duration=0.5 s", NULL};
+    const struct simulation_manner brief = {.brief = true};
+    struct fixture_case c;
+    struct simulation run;
+    fixture_case_simulate(&c, "scenarios/fuel-gas-line.yaml", NULL, overrides);
+    simulate_so(&c.resolved, &brief, &run);
+    assert_int_equal(run.outcome, SIMULATION_DONE);
+    assert_int_equal(run.count, c.run.count);
+    for (size_t i = 0; i < run.count; i++) {
+        assert_true(run.channel[CHANNEL_CONTROLLED_PRESSURE][i] ==
+                    c.run.channel[CHANNEL_CONTROLLED_PRESSURE][i]);
+        assert_true(run.channel[CHANNEL_TRAVEL][i] == c.run.channel[CHANNEL_TRAVEL][i]);
+    }
+    simulation_free(&run);
+    fixture_case_close(&c);
+}
+
 static void test_rest_with_lines(void **state) {
     (void)state;
     // The pressure at rest is that of the scenario without lines but for what they lose.
@@ -198,6 +218,7 @@ int main(void) {
         cmocka_unit_test(test_critical_length_of_an_inlet_pipe),
         cmocka_unit_test(test_dead_end_line),
         cmocka_unit_test(test_balances_with_lines),
+        cmocka_unit_test(test_brief_runs_with_lines),
         cmocka_unit_test(test_rest_with_lines),
         cmocka_unit_test(test_a_line_that_is_not_there_costs_nothing),
         cmocka_unit_test(test_errors),

@@ -93,6 +93,10 @@ static void test_refusals(void **state) {
         {"time,pressure [psi]\n0,50\n", {0}, ":1:6:", "psig or psia"},
         {"time,pressure\n0,50\n", {0}, ":1:6:", "--unit"},
         {"time,p [psig]\n0,50\n1,fifty\n2,51\n3,x\n", {0}, ":3:3:", "a number"},
+        {"time,p [psig]\n0,50\n1e3000,51\n", {0}, ":3:1:", "seconds, a clock"},
+        {"time [min],p [psig]\n0,50\n1e308,51\n", {0}, ":3:1:", "a number"},
+        {"time,p [psig]\n0,50\n1,1e308\n", {0}, ":3:3:", "a number"},
+        {"time,p [psig]\n24:00:00,50\n24:05:00,51\n", {0}, ":3:1:", "a clock such as"},
         {"time,p [psig]\nnoon,50\n", {0}, ":2:1:", "a clock"},
         {"time,p [psig]\n3/4/2025 09:00,50\n", {0}, ":2:1:", "--dates"},
         {"time,p [psig]\n0,50\n", {.column = {[LOGGER_PRESSURE] = "q"}}, "", "number from 1 to 2"},
@@ -130,6 +134,20 @@ static void test_many_errors(void **state) {
     diagnostics_free(&list);
 }
 
+// Room for a first row that is no heading and a last one without a line feed (the sanitizer sees
+// it).
+static void test_neither_heading_nor_last_line_feed(void **state) {
+    (void)state;
+    struct logger logger;
+    struct diagnostics list;
+    assert_true(
+        read_text("0,50\n1,51\n2,52\n3,53", (struct logger_asked){.unit = "psig"}, &logger, &list));
+    assert_int_equal(logger.count, 4);
+    assert_close(logger.time[3], 3.0, 1e-15, 0.0);
+    logger_free(&logger);
+    diagnostics_free(&list);
+}
+
 // An empty cell is a sample that was not taken.
 static void test_empty_cells(void **state) {
     (void)state;
@@ -151,6 +169,7 @@ int main(void) {
         cmocka_unit_test(test_forms),
         cmocka_unit_test(test_refusals),
         cmocka_unit_test(test_many_errors),
+        cmocka_unit_test(test_neither_heading_nor_last_line_feed),
         cmocka_unit_test(test_empty_cells),
     };
     return cmocka_run_group_tests(tests, setup, teardown);

@@ -14,7 +14,8 @@
 // Rows for a command's table of options.
 #define AMONG_DRAWS_HELP                                                                           \
     "answer with shares and intervals over many regulators: those of a FILE of weighted draws, "   \
-    "as `lowlift match` writes it; or N of them drawn from the ranges of the guesses"
+    "as `lowlift match` writes it; or N (10 to "                                                   \
+    "100000) of them drawn from the ranges of the guesses"
 
 enum { AMONG_METRICS_MAX = 6, AMONG_GUESSED_MIN = 10, AMONG_GUESSED_MAX = 100000 };
 
@@ -126,5 +127,10 @@ void among_column(const struct among_told *told, size_t item, size_t metric, dou
 const char *among_share_words(struct answer *answer, const struct among_told *told,
                               const double *value);
 
+// A quantile of a metric in words: number with unit, date, or what lies beyond every number.
+const char *among_quantile_words(struct answer *answer, const struct among_told *told,
+                                 size_t metric, double value);
+
+void among_told_picture(struct answer *answer, const struct among_told *told);
 void among_told_tables(struct answer *answer, const struct among_told *told);
 void among_told_measure(struct answer *answer, const struct among_told *told);

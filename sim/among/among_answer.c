@@ -178,6 +178,7 @@ static void say_all(struct answer *answer, const struct among_told *told, double
         say_item(answer, told, told->order[i], value);
     }
     among_told_measure(answer, told);
+    among_told_picture(answer, told);
 }
 
 enum study_status among_answer(struct study_job *job, const struct among *among,

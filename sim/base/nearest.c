@@ -51,8 +51,13 @@ struct nearest nearest_start(const char *word) {
 }
 
 void nearest_offer(struct nearest *search, const char *candidate) {
+    const size_t word = strlen(search->word), length = strlen(candidate);
+    // What is longer or shorter by so much is no nearer.
+    if (NEAREST_EDIT * (word > length ? word - length : length - word) >= search->distance) {
+        return;
+    }
     const size_t distance = nearest_distance(search->word, candidate);
-    if (distance < search->distance && distance < NEAREST_EDIT * strlen(candidate)) {
+    if (distance < search->distance && distance < NEAREST_EDIT * length) {
         search->distance = distance;
         search->best = candidate;
     }

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: MIT
 // Dispatch to the commands, and nothing else.
+#include "base/clean.h"
 #include "base/nearest.h"
 #include "base/ranks.h"
+#include "command/allocate.h"
 #include "lowlift.h"
 #include "shell/command.h"
 #include "shell/help_page.h"
@@ -34,8 +36,9 @@ static int unknown_command(const char *name) {
     for (size_t i = 0; command_at(i); i++) {
         nearest_offer(&near, command_at(i)->name);
     }
-    fprintf(stderr, "lowlift: found '%s'; allowed a command%s%s%s; see 'lowlift --help'\n", name,
-            near.best ? "; did you mean '" : "", near.best ? near.best : "", near.best ? "'?" : "");
+    clean_say(stderr, "lowlift: found '%s'; allowed a command%s%s%s; see 'lowlift --help'", name,
+              near.best ? "; did you mean '" : "", near.best ? near.best : "",
+              near.best ? "'?" : "");
     return EXIT_CODE_USAGE;
 }
 
@@ -46,15 +49,15 @@ static int dispatch(int argc, char **argv) {
     }
     if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) {
         overview(stdout);
-        return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
+        return command_finish(NULL, EXIT_CODE_DONE);
     }
     if (strcmp(argv[1], "--version") == 0) {
         printf("lowlift %s (" LOWLIFT_SOLVER ")\n", lowlift_version());
-        return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
+        return command_finish(NULL, EXIT_CODE_DONE);
     }
     if (strcmp(argv[1], "--manual") == 0 || strcmp(argv[1], "--completion") == 0) {
         (argv[1][2] == 'm' ? help_page_manual : help_page_completion)(stdout);
-        return fflush(stdout) == 0 ? EXIT_CODE_DONE : EXIT_CODE_OUTPUT;
+        return command_finish(NULL, EXIT_CODE_DONE);
     }
     for (size_t i = 0; command_at(i); i++) {
         if (strcmp(argv[1], command_at(i)->name) == 0) {
@@ -67,7 +70,9 @@ static int dispatch(int argc, char **argv) {
 int main(int argc, char **argv) {
     ranks_begin(&argc, &argv, EXIT_CODE_OUTPUT);
     interruption_begin();
+    allocate_begin();
     int code = dispatch(argc, argv);
+    allocate_end();
     ranks_end(code);
     return code;
 }

@@ -151,6 +151,42 @@ static void check_tap(struct scenario_resolution *r) {
     }
 }
 
+// Largest value that a schedule has.
+static double check_highest(const struct schedule *schedule) {
+    double highest = schedule->base;
+    if (schedule->kind == SCHEDULE_SLUG || schedule->kind == SCHEDULE_SINE) {
+        const double base = schedule->kind == SCHEDULE_SINE ? schedule->base : 0.0;
+        highest = fmax(highest, base + fabs(schedule->peak));
+    }
+    for (size_t i = 0; i < schedule->count; i++) {
+        highest = i == 0 ? schedule->value[0] : fmax(highest, schedule->value[i]);
+    }
+    return highest;
+}
+
+static const double TAP_BORE_LEAST = 1e-3; // [m]
+
+// What is the bore of no pipe; and one in which the flow's velocity head w^2/(2 rho A^2) would
+// leave nothing of the set pressure to be sensed.
+static void check_tap_bore(struct scenario_resolution *r) {
+    const struct regulator_parameters *model = &r->values.model;
+    const double bore = model->sense.tap_bore, set = check_first(&model->set_point);
+    if (bore > 0.0 && bore < TAP_BORE_LEAST) {
+        resolution_error(r, "sense.tap_bore", "allowed 0 mm, tapped at the vessel, or 1 mm to 2 m");
+    } else if (bore > 0.0 && set > 0.0) {
+        const double area = 0.7853981633974483 * bore * bore;
+        const double density = model->phase == FLUID_LIQUID
+                                   ? model->liquid.density
+                                   : gas_density(&model->gas, set, model->temperature);
+        const double flow = check_highest(&model->flow) / area;
+        if (0.5 * flow * flow / density >= set) {
+            resolution_error(r, "sense.tap_bore",
+                             "too narrow: the largest flow's velocity head there is more than the "
+                             "set pressure");
+        }
+    }
+}
+
 static void check_friction(struct scenario_resolution *r) {
     const struct regulator_parameters *model = &r->values.model;
     const struct friction_parameters *stem = &model->actuator.friction;
@@ -283,6 +319,7 @@ void resolution_check(struct scenario_resolution *r) {
     check_line(r, LINE_SENSE);
     check_line(r, LINE_LOADING);
     check_tap(r);
+    check_tap_bore(r);
     check_friction(r);
     check_pressures(r);
     check_level(r);

@@ -27,13 +27,14 @@ char *scenario_read_file(const char *path, size_t limit, size_t *length, struct 
         diagnostics_error(out, place, "cannot open '%s'", path);
         return NULL;
     }
-    char *text = malloc(limit + 1);
+    const size_t size = (size_t)status.st_size;
+    char *text = malloc(size + 1);
     if (!text) {
         diagnostics_no_memory(out);
         fclose(file);
         return NULL;
     }
-    *length = fread(text, 1, limit, file);
+    *length = fread(text, 1, size, file);
     text[*length] = '\0';
     const bool failed = ferror(file) != 0;
     fclose(file);

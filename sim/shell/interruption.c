@@ -24,10 +24,14 @@ static long long now(void) {
     return (long long)t.tv_sec * 1000 + t.tv_nsec / 1000000 + 1; // never 0
 }
 
+void interruption_clear_up(void) {
+    plot_process_abandon(); // first: while it runs it may make files
+    atomic_file_remove_all();
+}
+
 // Die of the signal, so that the caller sees what it was. Only what POSIX calls safe in a handler.
 static void end_at_once(int number) {
-    plot_process_abandon(); // first: gnuplot writes into a file aside
-    atomic_file_remove_all();
+    interruption_clear_up();
     struct sigaction standard = {.sa_handler = SIG_DFL};
     sigset_t own;
     sigemptyset(&standard.sa_mask);
@@ -64,4 +68,5 @@ void interruption_begin(void) {
     }
     sigaction(SIGTERM, &action, NULL);
     sigaction(SIGPIPE, &ignore, NULL);
+    sigaction(SIGXFSZ, &ignore, NULL);
 }

@@ -6,5 +6,10 @@
 #pragma once
 
 // Once, before any work. A SIGINT that the caller had ignored, as a shell does for what it starts
-// in the background, stays ignored. SIGPIPE is ignored: a closed pipe is an output error.
+// in the background, stays ignored. SIGPIPE and SIGXFSZ are ignored: a closed pipe and a file that
+// may not grow are output errors.
 void interruption_begin(void);
+
+// Take away what is half-made anywhere in the program, in one that is about to end: files aside,
+// gnuplot and its folder. Safe in a signal handler.
+void interruption_clear_up(void);

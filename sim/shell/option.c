@@ -3,6 +3,8 @@
 
 #include "shell/command.h"
 
+#include <stdio.h>
+
 static const struct {
     struct command_option option;
     unsigned group;
@@ -41,6 +43,14 @@ static const struct {
                       OPTIONS_QUIET},
     [SHARED_HELP] = {{"help", NULL, "this page", OPTION_FLAG, 0, 0, NULL}, 0},
 };
+
+void option_said(const struct command_option *option, char text[OPTION_SAID_SIZE]) {
+    if (option->kind == OPTION_COUNT) {
+        snprintf(text, OPTION_SAID_SIZE, "%s; %ld to %ld", option->help, option->low, option->high);
+    } else {
+        snprintf(text, OPTION_SAID_SIZE, "%s", option->help);
+    }
+}
 
 const struct command_option *option_shared_at(enum option_shared index, unsigned *group) {
     *group = shared[index].group;

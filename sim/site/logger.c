@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "site/logger_reading.h"
 
-#include <errno.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -87,13 +86,14 @@ static bool read_time(struct logger_reading *r, size_t cells, char *const cell[]
         kind = logger_time_read(both, r->dates, time);
     }
     if (kind == TIME_BAD) {
-        logger_complain(r, place, "time", text,
-                        "seconds, a clock such as 12:30:05, or a date such as 2025-03-04 12:30:05");
+        logger_complain_cell(
+            r, place, "time", text,
+            "seconds, a clock such as 12:30:05, or a date such as 2025-03-04 12:30:05");
         return false;
     }
     if (kind == TIME_AMBIGUOUS) {
-        logger_complain(r, place, "time", text,
-                        "a date whose order is known: say --dates month-first or day-first");
+        logger_complain_cell(r, place, "time", text,
+                             "a date whose order is known: say --dates month-first or day-first");
         return false;
     }
     if (kind == TIME_NUMBER) {
@@ -118,6 +118,11 @@ static void read_row(struct logger_reading *r, char *line,
     if (!read_time(r, cells, cell, &time)) {
         return;
     }
+    if (!isfinite(time)) { // too large a number of its unit
+        logger_complain_cell(r, (int)(cell[r->time] - r->row) + 1, "time", cell[r->time],
+                             "a number");
+        return;
+    }
     out->time[out->count] = time;
     for (size_t k = 0; k < LOGGER_CHANNELS; k++) {
         double number = (double)NAN;
@@ -126,17 +131,22 @@ static void read_row(struct logger_reading *r, char *line,
         }
         const size_t at = r->channel[k];
         // An empty cell is a sample that was not taken.
-        if (at < cells && cell[at][0] != '\0' && !read_number(r, cell[at], &number)) {
-            logger_complain(r, (int)(cell[at] - r->row) + 1, r->out->name[k], cell[at], "a number");
+        const bool taken = at < cells && cell[at][0] != '\0';
+        const bool read = !taken || read_number(r, cell[at], &number);
+        const double value = lines[k].factor * number + lines[k].offset;
+        if (!read || isinf(value)) {
+            logger_complain_cell(r, (int)(cell[at] - r->row) + 1,
+                                 r->quotable ? r->out->name[k] : logger_channel_name(k), cell[at],
+                                 "a number");
         }
-        out->value[k][out->count] = lines[k].factor * number + lines[k].offset;
+        out->value[k][out->count] = value;
     }
     out->count++;
 }
 
 static bool reserve(struct logger_reading *r) {
     struct logger *out = r->out;
-    size_t rows = 1;
+    size_t rows = 2; // a first one that is no heading, and a last one that no line feed ends
     for (const char *c = r->cursor; *c; c++) {
         rows += *c == '\n';
     }
@@ -199,6 +209,7 @@ static void read_all(struct logger_reading *r) {
         r->column[i].place = (int)(cell[i] - heading) + 1;
     }
     free(heading);
+    r->quotable = logger_columns_quotable(r, headed);
     if (!logger_columns_choose(r) || !reserve(r)) {
         return;
     }
@@ -224,11 +235,15 @@ static char *read_text(const char *path, struct diagnostics *list) {
     struct stat status;
     const struct place place = {path, 0, 0};
     if (stat(path, &status) != 0) {
-        diagnostics_error(list, place, "cannot open: %s", strerror(errno));
+        diagnostics_error(list, place, "cannot open '%s'", path);
         return NULL;
     }
-    if (!S_ISREG(status.st_mode) || (size_t)status.st_size > BYTES_MAX) {
-        diagnostics_error(list, place, "not a plain file of at most %zu MB", BYTES_MAX >> 20);
+    if (!S_ISREG(status.st_mode)) {
+        diagnostics_error(list, place, "'%s' is not a plain file", path);
+        return NULL;
+    }
+    if ((size_t)status.st_size > BYTES_MAX) {
+        diagnostics_error(list, place, "'%s' is larger than %zu bytes", path, BYTES_MAX);
         return NULL;
     }
     FILE *stream = fopen(path, "rb");
@@ -237,7 +252,7 @@ static char *read_text(const char *path, struct diagnostics *list) {
     if (text) {
         text[length] = '\0';
     } else {
-        diagnostics_error(list, place, "cannot read: %s", strerror(errno));
+        diagnostics_error(list, place, stream ? "cannot read '%s'" : "cannot open '%s'", path);
     }
     if (stream) {
         fclose(stream);

@@ -4,6 +4,7 @@
 #include "base/calendar.h"
 
 #include <ctype.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -33,6 +34,9 @@ static bool read_clock(const char **text, double *seconds) {
         if (!(second < 61.0)) {
             return false;
         }
+    }
+    if (hour == 24 && (minute > 0 || second > 0.0)) { // the day ends there
+        return false;
     }
     at = end + strspn(end, " ");
     const bool afternoon = (at[0] == 'P' || at[0] == 'p') && (at[1] == 'M' || at[1] == 'm');
@@ -89,7 +93,7 @@ enum logger_time_kind logger_time_read(const char *text, enum logger_dates dates
     const double number = strtod(at, &end);
     if (end != at && end[strspn(end, " ")] == '\0') {
         *time = number;
-        return TIME_NUMBER;
+        return isfinite(number) ? TIME_NUMBER : TIME_BAD;
     }
     if (read_clock(&at, &clock)) {
         *time = clock;

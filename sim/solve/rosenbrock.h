@@ -48,6 +48,9 @@ bool rosenbrock_step(struct rosenbrock *method, double *time, double *state, dou
 
 // State at a time within the last step (its continuous solution), `share` of it from 0 to 1.
 void rosenbrock_between(const struct rosenbrock *method, double share, double *state);
+
+// One number of it.
+double rosenbrock_between_one(const struct rosenbrock *method, double share, int i);
 double rosenbrock_begun(const struct rosenbrock *method); // time at which that step began [s]
 double rosenbrock_taken(const struct rosenbrock *method); // its length [s]
 

@@ -6,6 +6,7 @@
 #include "scenario/shown.h"
 #include "study/comparison.h"
 #include "study/inputs.h"
+#include "study/observed_check.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -171,6 +172,8 @@ void comparison_notes(const struct comparison *c, struct answer *answer) {
         }
         warn_limit(answer, c, i);
         warn_passage(answer, c, i);
+        observed_check_run(c->target[i].scenario, c->target[i].trim, &c->run[i], &c->scenario[i],
+                           answer);
         note_start(answer, c, i);
         note_screw(answer, c, i);
         note_lines(answer, c, i);

@@ -134,9 +134,9 @@ static bool has_field(const struct reader *r, size_t cell) {
 static bool read_header(struct reader *r) {
     struct draws *out = r->out;
     if (!read_row(r) || r->cells == COLUMNS_MAX || strcmp(r->cell[0], "weight") != 0) {
+        // What another file holds is not repeated.
         diagnostics_error(r->list, (struct place){r->path, 1, 1},
-                          "found '%.40s'; allowed a header of `weight` and names of fields",
-                          r->cells > 0 ? r->cell[0] : "");
+                          "no file of draws; allowed a header of `weight` and names of fields");
         return false;
     }
     out->field_count = r->cells - 1;
@@ -220,6 +220,9 @@ static size_t column_of(const struct reader *r, const char *message) {
     size_t trim;
     for (size_t i = 0; i < r->out->field_count; i++) {
         const struct field *field = field_at(scenario_find(r->scenario, r->out->field[i], &trim));
+        if (!field) { // which the header's own message told of
+            continue;
+        }
         struct arena memory = {0};
         const char *label = arena_format(&memory, "%s.%s:", field->section, field->name);
         const bool found = strncmp(message, label, strlen(label)) == 0;
@@ -241,6 +244,9 @@ static void check_row(struct reader *r, const struct draws_cell *cells,
         diagnostics_free(&said);
         said = (struct diagnostics){0};
         for (size_t i = 0; i < r->out->field_count; i++) {
+            if (!r->fine[i]) {
+                continue; // said once, at the header
+            }
             scenario_change(again,
                             arena_format(&r->out->memory, "%s=%s", r->out->field[i], cells[i].text),
                             &said);
