@@ -31,6 +31,25 @@ static void test_layout(void **state) {
     }
 }
 
+// The glance of a verdict sees what the observer does, from the states that it says it reads.
+static void check_glance(const struct regulator *r, const struct regulator_mode *mode,
+                         const double *y) {
+    struct regulator_observation o;
+    assert_int_equal(regulator_observe(r, mode, 0.0, y, &o), 0);
+    double known[REGULATOR_STATES_MAX], pressure, travel;
+    int read[REGULATOR_GLANCE_STATES];
+    const int count = regulator_glance_states(r, read);
+    for (int i = 0; i < r->layout.count; i++) {
+        known[i] = (double)NAN;
+    }
+    for (int i = 0; i < count; i++) {
+        known[read[i]] = y[read[i]];
+    }
+    assert_int_equal(regulator_glance(r, mode, 0.0, known, &pressure, &travel), 0);
+    assert_close(pressure, o.pressure[NODE_CONTROLLED], 0.0, 0.0);
+    assert_close(travel, o.opening_travel, 0.0, 0.0);
+}
+
 static void test_rest_state_reads_back(void **state) {
     (void)state;
     for (int v = 0; v < FIXTURE_VARIANTS; v++) {
@@ -55,6 +74,7 @@ static void test_rest_state_reads_back(void **state) {
         assert_close(o.travel, 0.004, 0.0, 0.0);
         assert_close(o.opening_travel, 0.004, 0.0, 0.0);
         assert_close(rate[r.layout.travel], 0.0, 0.0, 0.0);
+        check_glance(&r, &mode, y);
     }
 }
 

@@ -3,6 +3,7 @@
 
 #include "maths/statistics.h"
 #include "site/match_beside.h"
+#include "site/match_wave.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -20,9 +21,9 @@
 
 bool match_record_measure(const double *even, size_t count, double interval,
                           struct match_record *out) {
-    double *at = malloc(TYPICAL_CYCLE_CUTS * sizeof *at);
-    double *one = malloc(TYPICAL_CYCLE_CUTS * sizeof *one);
-    const size_t cuts = at && one && count > 2 ? typical_cycle_cuts(even, count, at) : 0;
+    double *at = malloc(MATCH_CUTS_MAX * sizeof *at);
+    double *one = malloc(MATCH_CUTS_MAX * sizeof *one);
+    const size_t cuts = at && one && count > 2 ? match_wave_cuts(even, count, at) : 0;
     const size_t cycles = cuts > 1 ? cuts - 1 : 0;
     for (int i = 0; i < MATCH_RECORD_FEATURES; i++) {
         out->feature[i] = (double)NAN;
@@ -41,13 +42,13 @@ bool match_record_measure(const double *even, size_t count, double interval,
             }
             one[c] = high - low;
         }
-        out->feature[FEATURE_SWING] = typical_cycle_median(one, cycles);
+        out->feature[FEATURE_SWING] = match_wave_median(one, cycles);
         for (int k = 0; k < MATCH_PHASES; k++) {
             for (size_t c = 0; c < cycles; c++) {
                 const double phase = ((double)k + 0.5) / MATCH_PHASES;
-                one[c] = typical_cycle_at(even, count, at[c] + phase * (at[c + 1] - at[c]));
+                one[c] = match_wave_at(even, count, at[c] + phase * (at[c + 1] - at[c]));
             }
-            wave[k] = typical_cycle_median(one, cycles);
+            wave[k] = match_wave_median(one, cycles);
             out->low[k] = one[cycles / 10];
             out->high[k] = one[cycles - 1 - cycles / 10];
             mean += wave[k] / MATCH_PHASES;
@@ -73,7 +74,7 @@ static double noise_of(const double *even, size_t count) {
     for (size_t i = 2; i < count; i++) {
         second[i - 2] = fabs(even[i] - 2.0 * even[i - 1] + even[i - 2]);
     }
-    const double found = SIGMA_OF_MAD * typical_cycle_median(second, count - 2) / sqrt(6.0);
+    const double found = SIGMA_OF_MAD * match_wave_median(second, count - 2) / sqrt(6.0);
     free(second);
     return found;
 }
@@ -95,8 +96,8 @@ void match_record_measure_run(const struct match_record *record, const struct si
         return;
     }
     for (size_t i = 0; i < count; i++) {
-        even[i] = typical_cycle_at(&pressure[first], run->count - first,
-                                   (double)i * record->interval / run->step);
+        even[i] = match_wave_at(&pressure[first], run->count - first,
+                                (double)i * record->interval / run->step);
     }
     const double own = noise_of(even, count);
     const double more = sqrt(fmax(record->noise * record->noise - own * own, 0.0));

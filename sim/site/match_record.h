@@ -7,10 +7,8 @@
 #include "models/regulator.h"
 #include "run/simulate.h"
 #include "site/logger.h"
+#include "site/match_wave.h"
 #include "site/site_record.h"
-#include "site/typical_cycle.h"
-
-enum { MATCH_PHASES = TYPICAL_CYCLE_PHASES };
 
 // Channels beside the controlled pressure (match_beside.h), and numbers of each.
 enum match_beside { BESIDE_CHAMBER, BESIDE_TRAVEL, BESIDES };

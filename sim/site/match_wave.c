@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "site/typical_cycle.h"
+#include "site/match_wave.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -12,12 +12,13 @@ static int ascending(const void *a, const void *b) {
     return (x > y) - (x < y);
 }
 
-double typical_cycle_median(double *value, size_t count) {
+double match_wave_median(double *value, size_t count) {
     qsort(value, count, sizeof *value, ascending);
     return value[count / 2];
 }
 
-size_t typical_cycle_cuts(const double *even, size_t count, double *at) {
+// Upward crossings of the mean, in samples.
+size_t match_wave_cuts(const double *even, size_t count, double *at) {
     double low = HUGE_VAL;
     double high = -HUGE_VAL;
     double mean = 0.0;
@@ -30,7 +31,7 @@ size_t typical_cycle_cuts(const double *even, size_t count, double *at) {
     size_t cuts = 0;
     int side = 0;
     double crossing = (double)NAN;
-    for (size_t i = 1; i < count && cuts < TYPICAL_CYCLE_CUTS; i++) {
+    for (size_t i = 1; i < count && cuts < MATCH_CUTS_MAX; i++) {
         if (even[i - 1] < mean && even[i] >= mean) {
             crossing = (double)i - (even[i] - mean) / (even[i] - even[i - 1]);
         }
@@ -43,24 +44,24 @@ size_t typical_cycle_cuts(const double *even, size_t count, double *at) {
     return cuts;
 }
 
-double typical_cycle_at(const double *even, size_t count, double at) {
+double match_wave_at(const double *even, size_t count, double at) {
     const size_t i = (size_t)at;
     const double share = at - (double)i;
     return i + 1 < count ? even[i] * (1.0 - share) + even[i + 1] * share : even[count - 1];
 }
 
-bool typical_cycle_wave(const double *clock, const double *value, size_t count,
-                        double wave[TYPICAL_CYCLE_PHASES]) {
-    double *at = malloc(TYPICAL_CYCLE_CUTS * sizeof *at);
-    double *one = malloc(TYPICAL_CYCLE_CUTS * sizeof *one);
-    const size_t cuts = at && one && count > 2 ? typical_cycle_cuts(clock, count, at) : 0;
+bool match_wave_of(const double *clock, const double *value, size_t count,
+                   double wave[MATCH_PHASES]) {
+    double *at = malloc(MATCH_CUTS_MAX * sizeof *at);
+    double *one = malloc(MATCH_CUTS_MAX * sizeof *one);
+    const size_t cuts = at && one && count > 2 ? match_wave_cuts(clock, count, at) : 0;
     const size_t cycles = cuts > 1 ? cuts - 1 : 0;
-    for (int k = 0; k < TYPICAL_CYCLE_PHASES && cycles >= 2; k++) {
-        const double phase = ((double)k + 0.5) / TYPICAL_CYCLE_PHASES;
+    for (int k = 0; k < MATCH_PHASES && cycles >= 2; k++) {
+        const double phase = ((double)k + 0.5) / MATCH_PHASES;
         for (size_t c = 0; c < cycles; c++) {
-            one[c] = typical_cycle_at(value, count, at[c] + phase * (at[c + 1] - at[c]));
+            one[c] = match_wave_at(value, count, at[c] + phase * (at[c + 1] - at[c]));
         }
-        wave[k] = typical_cycle_median(one, cycles);
+        wave[k] = match_wave_median(one, cycles);
     }
     free(at);
     free(one);
