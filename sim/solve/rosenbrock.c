@@ -8,51 +8,14 @@
 #include "solve/rosenbrock.h"
 
 #include "solve/lane.h"
+#include "solve/rodas.h"
 
 #include <float.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-// REACH: largest order; LAST_OWN: last stage with a row of its own.
-enum { STAGES = 8, DENSE = 3, REACH = 256, LAST_OWN = 5 };
-
-static const double gamma_ = 0.21193756319429014;
-static const double reach[LAST_OWN + 1][STAGES] = {
-    {0.0},
-    {3.0},
-    {2.849394379747939, 0.45842242204463923},
-    {-6.954028509809101, 2.489845061869568, -10.358996098473584},
-    {2.8029986275628964, 0.5072464736228206, -0.3988312541770524, -0.04721187230404641},
-    {-7.502846399306121, 2.561846144803919, -11.627539656261098, -0.18268767659942256,
-     0.030198172008377946},
-};
-static const double couple[STAGES][STAGES] = {
-    {0.0},
-    {-14.155112264123755},
-    {-17.97296035885952, -2.859693295451294},
-    {147.12150275711716, -1.41221402718213, 71.68940251302358},
-    {165.43517024871676, -0.4592823456491126, 42.90938336958603, -5.961986721573306},
-    {24.854864614690072, -3.0009227002832186, 47.4931110020768, 5.5814197821558125,
-     -0.6610691825249471},
-    {30.91273214028599, -3.1208243349937974, 77.79954646070892, 34.28646028294783,
-     -19.097331116725623, -28.087943162872662},
-    {37.80277123390563, -3.2571969029072276, 112.26918849496327, 66.9347231244047,
-     -40.06618937091002, -54.66780262877968, -9.48861652309627},
-};
-static const double place[STAGES] = {
-    0.0, 0.6358126895828704, 0.4095798393397535, 0.9769306725060716, 0.4288403609558664, 1.0, 1.0,
-    1.0};
-static const double weight[STAGES] = {0.21193756319429014, -0.42387512638858027,
-                                      -0.3384627126235924, 1.8046452872882734, 2.325825639765069};
-static const double dense[DENSE][STAGES] = {
-    {25.948786856663858, -2.5579724845846235, 10.433815404888879, -2.3679251022685204,
-     0.524948541321073, 1.1241088310450404, 0.4272876194431874, -0.17202221070155493},
-    {-9.91568850695171, -0.9689944594115154, 3.0438037242978453, -24.495224566215796,
-     20.176138334709044, 15.98066361424651, -6.789040303419874, -6.710236069923372},
-    {11.419903575922262, 2.8879645146136994, 72.92137995996029, 80.12511834622643,
-     -52.072871366152654, -59.78993625266729, -0.15582684282751913, 4.883087185713722},
-};
+enum { STAGES = RODAS_STAGES, DENSE = RODAS_DENSE, REACH = 256 }; // REACH: largest order
 
 // Of the step's length: care, and the most it may shrink or grow at once (common practice).
 #define CARE 0.85
@@ -283,27 +246,27 @@ static bool take_stages(struct rosenbrock *m, double h, bool timed) {
     for (int s = 0; s < STAGES; s++) {
         double *u = m->u + s * width;
         const double *rate = m->rate0;
-        if (s > LAST_OWN) { // these go on from the stage before
+        if (s > RODAS_LAST_OWN) { // these go on from the stage before
             take_away(m->argument, -1.0, m->u + (s - 1) * width, 0, width);
         } else {
-            combine(m->argument, m->from, reach[s], m->u, s, width);
+            combine(m->argument, m->from, rodas_reach[s], m->u, s, width);
         }
         if (s > 0) {
             rate = m->rate;
             m->counts.rate_calls++;
-            if (p->rates(p->context, m->begun + place[s] * h, m->argument, m->rate) != 0) {
+            if (p->rates(p->context, m->begun + rodas_place[s] * h, m->argument, m->rate) != 0) {
                 return false;
             }
         }
         double coupling[STAGES];
         for (int j = 0; j < s; j++) {
-            coupling[j] = couple[s][j] / h;
+            coupling[j] = rodas_couple[s][j] / h;
         }
         combine(u, rate, coupling, m->u, s, width);
         if (timed) {
-            take_away(u, -h * weight[s], m->time_slope, 0, width);
+            take_away(u, -h * rodas_weight[s], m->time_slope, 0, width);
         }
-        solve(m, h * gamma_, u);
+        solve(m, h * rodas_gamma, u);
     }
     const double one = 1.0;
     combine(m->to, m->argument, &one, m->u + (STAGES - 1) * width, 1, width);
@@ -346,7 +309,7 @@ static const double nothing[REACH];
 
 static void keep_bend(struct rosenbrock *m) {
     for (int k = 0; k < DENSE; k++) {
-        combine(m->bend + k * m->width, nothing, dense[k], m->u, STAGES, m->width);
+        combine(m->bend + k * m->width, nothing, rodas_dense[k], m->u, STAGES, m->width);
     }
 }
 
@@ -365,7 +328,7 @@ bool rosenbrock_step(struct rosenbrock *m, double *time, double *state, double s
         const bool last = h >= rest * (1.0 - 1e-6);
         h = last ? rest : h > 0.5 * rest ? 0.5 * rest : h; // no crumb is left at the end
         double error = (double)NAN;
-        if (!factorise(m, 1.0 / (h * gamma_)) || !take_stages(m, h, timed)) {
+        if (!factorise(m, 1.0 / (h * rodas_gamma)) || !take_stages(m, h, timed)) {
             m->counts.impossible++;
         } else {
             error = error_of(m);
