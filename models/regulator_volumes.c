@@ -117,7 +117,7 @@ static double room_in(const struct evaluation *e, int node) {
         const struct pilot_forces *f = &r->pilot_forces;
         double lifted = f->sign * f->diaphragm_area * e->lift;
         room += node == r->source[NODE_CAVITY] ? lifted : 0.0;
-        room -= node == r->source[NODE_CHAMBER] ? f->feedback_area * e->lift : 0.0;
+        room -= node == r->source[NODE_LOADING] ? f->feedback_area * e->lift : 0.0;
     }
     return room;
 }

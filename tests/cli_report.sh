@@ -116,7 +116,7 @@ done
 printf 'weight,friction.kinetic\n0.5,5 lbf\n0.5,8 lbf\n' >few.csv
 run 0 report --quiet --trim reduced --draws few.csv --at-most 2 --set 'run.duration=5 s' "$decline"
 has lowlift-out/decline.report.html 'In how many of the regulators'
-has lowlift-out/decline.report.html 'of 2 draws, so in at'
+has lowlift-out/decline.report.html 'of the regulators that fit'
 has lowlift-out/decline.report.html 'lowlift report --draws &#39;few.csv&#39; --at-most &#39;2&#39; --trim &#39;reduced&#39;'
 [ "$(grep -c '<img' lowlift-out/decline.report.html)" -eq 2 ] || fail 'not two pictures'
 run 2 report --draws 5 --out none "$decline"

@@ -18,10 +18,8 @@
     {"fuel-gas", 1,
      "a stiff little regulator whose pilot has a large seat: that next to no volume follows it is "
      "the lesson"},
-    {"hard-slam", 3,
-     "that of decline.yaml, stiffer than exists: with that of oversized.yaml ten feet of pipe make "
-     "no blow"},
-    {"inlet-pipe-long", 3, published}, {"inlet-pipe-short", 3, published}, {"matched", 3, NULL},
+    {"hard-slam", 3, NULL}, {"inlet-pipe-long", 3, published}, {"inlet-pipe-short", 3, published},
+    {"matched", 3, NULL},
     {"oil-cold", 3,
      "the oil damper is the lesson; that of decline.yaml otherwise. Of 40 regulators drawn from "
      "the ranges one tells it"},

@@ -126,6 +126,36 @@ static void test_rates_are_pure_and_finite(void **state) {
     }
 }
 
+// The short way to the two numbers that a verdict reads gives what the whole evaluation gives, and
+// looks at no other state than it says.
+static void test_glance_sees_what_is_there(void **state) {
+    (void)state;
+    unsigned long long seed = 11;
+    for (int v = 0; v < FIXTURE_VARIANTS; v++) {
+        struct regulator_parameters p = fixture_variant(v);
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        int reads[REGULATOR_GLANCE_STATES];
+        const int count = regulator_glance_states(&r, reads);
+        for (int i = 0; i < 50; i++) {
+            double y[REGULATOR_STATES_MAX], alone[REGULATOR_STATES_MAX];
+            double pressure, travel;
+            struct regulator_observation whole;
+            struct regulator_mode mode = fixture_random_state(&r, &seed, y);
+            for (int k = 0; k < r.layout.count; k++) {
+                alone[k] = (double)NAN;
+            }
+            for (int k = 0; k < count; k++) {
+                alone[reads[k]] = y[reads[k]];
+            }
+            assert_int_equal(regulator_observe(&r, &mode, 0.0, y, &whole), 0);
+            assert_int_equal(regulator_glance(&r, &mode, 0.0, alone, &pressure, &travel), 0);
+            assert_close(pressure, whole.pressure[NODE_CONTROLLED], 0.0, 0.0);
+            assert_close(travel, whole.opening_travel, 0.0, 0.0);
+        }
+    }
+}
+
 // Whatever a solver may try, the answer is finite or a refusal; guards are always finite.
 static void test_wild_states(void **state) {
     (void)state;
@@ -391,6 +421,7 @@ int main(void) {
         cmocka_unit_test(test_rest_state_reads_back),
         cmocka_unit_test(test_balances_at_random_states),
         cmocka_unit_test(test_rates_are_pure_and_finite),
+        cmocka_unit_test(test_glance_sees_what_is_there),
         cmocka_unit_test(test_wild_states),
         cmocka_unit_test(test_emptied_volume_is_refused),
         cmocka_unit_test(test_signs_of_every_build),

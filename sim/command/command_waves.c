@@ -22,8 +22,8 @@ const struct command command_waves = {
         "the diaphragm or the pilot, and the picture shows tubing where there is no line after "
         "the regulator.\n\n"
         "Writes a table as CSV, a summary as JSON and a picture.",
-    .examples = "Example: ten feet of pipe and the first tenth of a second after the kick:\n"
-                "  lowlift waves --to '0.1 s' --plot png scenarios/hard-slam.yaml\n",
+    .examples = "Example: ten feet of pipe and a part of the first burst of blows:\n"
+                "  lowlift waves --from '0.3 s' --to '0.4 s' --plot png scenarios/hard-slam.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .exits = EXITS_STUDY,

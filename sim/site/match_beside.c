@@ -43,7 +43,7 @@ static void measure(const double *pressure, const double *other, size_t count, d
     double low = HUGE_VAL;
     double high = -HUGE_VAL;
     double mean = 0.0;
-    if (!match_record_wave(pressure, other, count, wave)) {
+    if (!match_wave_of(pressure, other, count, wave)) {
         return;
     }
     for (int k = 0; k < MATCH_PHASES; k++) {
@@ -103,8 +103,8 @@ void match_beside_run(const struct match_record *record, const struct simulation
             continue;
         }
         for (size_t i = 0; i < count; i++) {
-            even[i] = match_record_at(&run->channel[channels[b]][first], run->count - first,
-                                      (double)i * record->interval / run->step) /
+            even[i] = match_wave_at(&run->channel[channels[b]][first], run->count - first,
+                                    (double)i * record->interval / run->step) /
                       unit;
         }
         measure(pressure, even, count, &feature[FEATURE_BESIDE + b * BESIDE_FEATURES]);

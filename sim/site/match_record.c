@@ -3,6 +3,7 @@
 
 #include "maths/statistics.h"
 #include "site/match_beside.h"
+#include "site/match_wave.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -16,60 +17,13 @@
 #define FREQUENCY_TOLERANCE 0.05 // [-]
 #define SWING_TOLERANCE 0.1      // [-]
 #define WAVE_TOLERANCE 0.1       // root of the mean square over the swing [-]
-#define CROSSING_BAND 0.2        // as record_judge has it: noise makes no crossings
 #define SIGMA_OF_MAD 1.4826      // of a normal variable
-
-enum { CUTS_MAX = 2048 };
-
-static int ascending(const void *a, const void *b) {
-    const double x = *(const double *)a;
-    const double y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-static double median(double *value, size_t count) {
-    qsort(value, count, sizeof *value, ascending);
-    return value[count / 2];
-}
-
-// Upward crossings of the mean, in samples.
-static size_t cut(const double *even, size_t count, double *at) {
-    double low = HUGE_VAL;
-    double high = -HUGE_VAL;
-    double mean = 0.0;
-    for (size_t i = 0; i < count; i++) {
-        low = fmin(low, even[i]);
-        high = fmax(high, even[i]);
-        mean += even[i] / (double)count;
-    }
-    const double band = CROSSING_BAND * (high - low) * 0.5;
-    size_t cuts = 0;
-    int side = 0;
-    double crossing = (double)NAN;
-    for (size_t i = 1; i < count && cuts < CUTS_MAX; i++) {
-        if (even[i - 1] < mean && even[i] >= mean) {
-            crossing = (double)i - (even[i] - mean) / (even[i] - even[i - 1]);
-        }
-        const int now = even[i] > mean + band ? 1 : even[i] < mean - band ? -1 : 0;
-        if (now > 0 && side < 0) {
-            at[cuts++] = crossing;
-        }
-        side = now != 0 ? now : side;
-    }
-    return cuts;
-}
-
-double match_record_at(const double *even, size_t count, double at) {
-    const size_t i = (size_t)at;
-    const double share = at - (double)i;
-    return i + 1 < count ? even[i] * (1.0 - share) + even[i + 1] * share : even[count - 1];
-}
 
 bool match_record_measure(const double *even, size_t count, double interval,
                           struct match_record *out) {
-    double *at = malloc(CUTS_MAX * sizeof *at);
-    double *one = malloc(CUTS_MAX * sizeof *one);
-    const size_t cuts = at && one && count > 2 ? cut(even, count, at) : 0;
+    double *at = malloc(MATCH_CUTS_MAX * sizeof *at);
+    double *one = malloc(MATCH_CUTS_MAX * sizeof *one);
+    const size_t cuts = at && one && count > 2 ? match_wave_cuts(even, count, at) : 0;
     const size_t cycles = cuts > 1 ? cuts - 1 : 0;
     for (int i = 0; i < MATCH_RECORD_FEATURES; i++) {
         out->feature[i] = (double)NAN;
@@ -88,13 +42,13 @@ bool match_record_measure(const double *even, size_t count, double interval,
             }
             one[c] = high - low;
         }
-        out->feature[FEATURE_SWING] = median(one, cycles);
+        out->feature[FEATURE_SWING] = match_wave_median(one, cycles);
         for (int k = 0; k < MATCH_PHASES; k++) {
             for (size_t c = 0; c < cycles; c++) {
                 const double phase = ((double)k + 0.5) / MATCH_PHASES;
-                one[c] = match_record_at(even, count, at[c] + phase * (at[c + 1] - at[c]));
+                one[c] = match_wave_at(even, count, at[c] + phase * (at[c + 1] - at[c]));
             }
-            wave[k] = median(one, cycles);
+            wave[k] = match_wave_median(one, cycles);
             out->low[k] = one[cycles / 10];
             out->high[k] = one[cycles - 1 - cycles / 10];
             mean += wave[k] / MATCH_PHASES;
@@ -104,24 +58,6 @@ bool match_record_measure(const double *even, size_t count, double interval,
             out->low[k] -= mean;
             out->high[k] -= mean;
         }
-    }
-    free(at);
-    free(one);
-    return cycles >= 2;
-}
-
-bool match_record_wave(const double *clock, const double *value, size_t count,
-                       double wave[MATCH_PHASES]) {
-    double *at = malloc(CUTS_MAX * sizeof *at);
-    double *one = malloc(CUTS_MAX * sizeof *one);
-    const size_t cuts = at && one && count > 2 ? cut(clock, count, at) : 0;
-    const size_t cycles = cuts > 1 ? cuts - 1 : 0;
-    for (int k = 0; k < MATCH_PHASES && cycles >= 2; k++) {
-        const double phase = ((double)k + 0.5) / MATCH_PHASES;
-        for (size_t c = 0; c < cycles; c++) {
-            one[c] = match_record_at(value, count, at[c] + phase * (at[c + 1] - at[c]));
-        }
-        wave[k] = median(one, cycles);
     }
     free(at);
     free(one);
@@ -138,7 +74,7 @@ static double noise_of(const double *even, size_t count) {
     for (size_t i = 2; i < count; i++) {
         second[i - 2] = fabs(even[i] - 2.0 * even[i - 1] + even[i - 2]);
     }
-    const double found = SIGMA_OF_MAD * median(second, count - 2) / sqrt(6.0);
+    const double found = SIGMA_OF_MAD * match_wave_median(second, count - 2) / sqrt(6.0);
     free(second);
     return found;
 }
@@ -160,8 +96,8 @@ void match_record_measure_run(const struct match_record *record, const struct si
         return;
     }
     for (size_t i = 0; i < count; i++) {
-        even[i] = match_record_at(&pressure[first], run->count - first,
-                                  (double)i * record->interval / run->step);
+        even[i] = match_wave_at(&pressure[first], run->count - first,
+                                (double)i * record->interval / run->step);
     }
     const double own = noise_of(even, count);
     const double more = sqrt(fmax(record->noise * record->noise - own * own, 0.0));

@@ -7,9 +7,8 @@
 #include "models/regulator.h"
 #include "run/simulate.h"
 #include "site/logger.h"
+#include "site/match_wave.h"
 #include "site/site_record.h"
-
-enum { MATCH_PHASES = 24 };
 
 // Channels beside the controlled pressure (match_beside.h), and numbers of each.
 enum match_beside { BESIDE_CHAMBER, BESIDE_TRAVEL, BESIDES };
@@ -62,12 +61,6 @@ bool match_record_read(struct match_record *record, const struct match_record_as
 // Features of an even signal; false with fewer than two whole cycles.
 bool match_record_measure(const double *even, size_t count, double interval,
                           struct match_record *out);
-
-// A signal over a typical cycle of another, the even signal `clock`, at MATCH_PHASES phases:
-// medians over the cycles; false with fewer than two. Value of an even signal between its samples.
-bool match_record_wave(const double *clock, const double *value, size_t count,
-                       double wave[MATCH_PHASES]);
-double match_record_at(const double *even, size_t count, double at);
 
 // The same of a run, as the logger would have recorded it.
 void match_record_measure_run(const struct match_record *record, const struct simulation *run,

@@ -8,14 +8,14 @@
 #include "solve/rosenbrock.h"
 
 #include "solve/lane.h"
-#include "solve/rodas.h"
+#include "solve/rosenbrock_table.h"
 
 #include <float.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { STAGES = RODAS_STAGES, DENSE = RODAS_DENSE, REACH = 256 }; // REACH: largest order
+enum { REACH = 256 }; // largest order
 
 // Of the step's length: care, and the most it may shrink or grow at once (common practice).
 #define CARE 0.85
@@ -246,27 +246,27 @@ static bool take_stages(struct rosenbrock *m, double h, bool timed) {
     for (int s = 0; s < STAGES; s++) {
         double *u = m->u + s * width;
         const double *rate = m->rate0;
-        if (s > RODAS_LAST_OWN) { // these go on from the stage before
+        if (s > LAST_OWN) { // these go on from the stage before
             take_away(m->argument, -1.0, m->u + (s - 1) * width, 0, width);
         } else {
-            combine(m->argument, m->from, rodas_reach[s], m->u, s, width);
+            combine(m->argument, m->from, reach[s], m->u, s, width);
         }
         if (s > 0) {
             rate = m->rate;
             m->counts.rate_calls++;
-            if (p->rates(p->context, m->begun + rodas_place[s] * h, m->argument, m->rate) != 0) {
+            if (p->rates(p->context, m->begun + place[s] * h, m->argument, m->rate) != 0) {
                 return false;
             }
         }
         double coupling[STAGES];
         for (int j = 0; j < s; j++) {
-            coupling[j] = rodas_couple[s][j] / h;
+            coupling[j] = couple[s][j] / h;
         }
         combine(u, rate, coupling, m->u, s, width);
         if (timed) {
-            take_away(u, -h * rodas_weight[s], m->time_slope, 0, width);
+            take_away(u, -h * weight[s], m->time_slope, 0, width);
         }
-        solve(m, h * rodas_gamma, u);
+        solve(m, h * gamma_, u);
     }
     const double one = 1.0;
     combine(m->to, m->argument, &one, m->u + (STAGES - 1) * width, 1, width);
@@ -309,7 +309,7 @@ static const double nothing[REACH];
 
 static void keep_bend(struct rosenbrock *m) {
     for (int k = 0; k < DENSE; k++) {
-        combine(m->bend + k * m->width, nothing, rodas_dense[k], m->u, STAGES, m->width);
+        combine(m->bend + k * m->width, nothing, dense[k], m->u, STAGES, m->width);
     }
 }
 
@@ -328,7 +328,7 @@ bool rosenbrock_step(struct rosenbrock *m, double *time, double *state, double s
         const bool last = h >= rest * (1.0 - 1e-6);
         h = last ? rest : h > 0.5 * rest ? 0.5 * rest : h; // no crumb is left at the end
         double error = (double)NAN;
-        if (!factorise(m, 1.0 / (h * rodas_gamma)) || !take_stages(m, h, timed)) {
+        if (!factorise(m, 1.0 / (h * gamma_)) || !take_stages(m, h, timed)) {
             m->counts.impossible++;
         } else {
             error = error_of(m);

@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: MIT
-// Inside of rosenbrock.c only: the coefficients of Rodas5P (source: rosenbrock.h).
+// Inside rosenbrock.c only: the coefficients of Rodas5P (G. Steinebach, BIT Numer. Math. 63, 2023),
+// in the form that solves for u: eight stages, order 5, stiffly accurate, with a continuous
+// solution.
 #pragma once
 
-// RODAS_LAST_OWN: last stage with a row of its own; each later one adds the stage before it.
-enum { RODAS_STAGES = 8, RODAS_DENSE = 3, RODAS_LAST_OWN = 5 };
+enum { STAGES = 8, DENSE = 3, LAST_OWN = 5 }; // LAST_OWN: last stage with a row of its own
 
-static const double rodas_gamma = 0.21193756319429014;
-static const double rodas_reach[RODAS_LAST_OWN + 1][RODAS_STAGES] = {
+static const double gamma_ = 0.21193756319429014;
+static const double reach[LAST_OWN + 1][STAGES] = {
     {0.0},
     {3.0},
     {2.849394379747939, 0.45842242204463923},
@@ -15,7 +16,7 @@ static const double rodas_reach[RODAS_LAST_OWN + 1][RODAS_STAGES] = {
     {-7.502846399306121, 2.561846144803919, -11.627539656261098, -0.18268767659942256,
      0.030198172008377946},
 };
-static const double rodas_couple[RODAS_STAGES][RODAS_STAGES] = {
+static const double couple[STAGES][STAGES] = {
     {0.0},
     {-14.155112264123755},
     {-17.97296035885952, -2.859693295451294},
@@ -28,13 +29,12 @@ static const double rodas_couple[RODAS_STAGES][RODAS_STAGES] = {
     {37.80277123390563, -3.2571969029072276, 112.26918849496327, 66.9347231244047,
      -40.06618937091002, -54.66780262877968, -9.48861652309627},
 };
-static const double rodas_place[RODAS_STAGES] = {
+static const double place[STAGES] = {
     0.0, 0.6358126895828704, 0.4095798393397535, 0.9769306725060716, 0.4288403609558664, 1.0, 1.0,
     1.0};
-static const double rodas_weight[RODAS_STAGES] = {0.21193756319429014, -0.42387512638858027,
-                                                  -0.3384627126235924, 1.8046452872882734,
-                                                  2.325825639765069};
-static const double rodas_dense[RODAS_DENSE][RODAS_STAGES] = {
+static const double weight[STAGES] = {0.21193756319429014, -0.42387512638858027,
+                                      -0.3384627126235924, 1.8046452872882734, 2.325825639765069};
+static const double dense[DENSE][STAGES] = {
     {25.948786856663858, -2.5579724845846235, 10.433815404888879, -2.3679251022685204,
      0.524948541321073, 1.1241088310450404, 0.4272876194431874, -0.17202221070155493},
     {-9.91568850695171, -0.9689944594115154, 3.0438037242978453, -24.495224566215796,
