@@ -8,7 +8,7 @@
 #include "solve/rosenbrock.h"
 
 #include "solve/lane.h"
-#include "solve/rosenbrock_method.h"
+#include "solve/rosenbrock_table.h"
 
 #include <float.h>
 #include <math.h>

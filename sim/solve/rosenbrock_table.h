@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
-// Inside of rosenbrock.c only: the coefficients of Rodas5P, in the transformed form (rosenbrock.h
-// names the source).
+// Inside rosenbrock.c only: the coefficients of Rodas5P (G. Steinebach, BIT Numer. Math. 63, 2023),
+// in the form that solves for u: eight stages, order 5, stiffly accurate, with a continuous
+// solution.
 #pragma once
 
-// LAST_OWN: last stage with a row of its own.
-enum { STAGES = 8, DENSE = 3, LAST_OWN = 5 };
+enum { STAGES = 8, DENSE = 3, LAST_OWN = 5 }; // LAST_OWN: last stage with a row of its own
 
 static const double gamma_ = 0.21193756319429014;
 static const double reach[LAST_OWN + 1][STAGES] = {
