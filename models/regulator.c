@@ -104,6 +104,9 @@ static void map_nodes(struct regulator *r) {
     if (!r->has_line[LINE_SENSE]) {
         r->source[NODE_SENSE] = r->source[NODE_TAP];
     }
+    if (!r->has_line[LINE_LOADING]) {
+        r->source[NODE_LOADING] = NODE_CHAMBER;
+    }
     for (int n = 0; n < NODE_VOLUMES; n++) {
         if (!has_volume(p, (enum regulator_node)n)) {
             r->source[n] = stand_in(&ends, n);
@@ -113,6 +116,7 @@ static void map_nodes(struct regulator *r) {
     for (int n = 0; n < NODE_VOLUMES; n++) {
         r->source[n] = r->source[r->source[n]];
     }
+    r->source[NODE_LOADING] = r->source[r->source[NODE_LOADING]];
     r->ends = (struct regulator_ends){
         .trim_up = r->source[ends.trim_up],
         .trim_down = r->source[ends.trim_down],

@@ -34,8 +34,16 @@ enum pilot_supply { SUPPLY_UPSTREAM, SUPPLY_STATED };
 enum pilot_exhaust { EXHAUST_BLEED, EXHAUST_THREE_WAY };
 enum stem_direction { STEM_HORIZONTAL, STEM_WEIGHT_CLOSES, STEM_WEIGHT_OPENS };
 enum demand_law { DEMAND_CONSTANT, DEMAND_ORIFICE };
-// Lengths of pipe: on either side of the regulator, and from the tap to the diaphragm.
-enum regulator_line { LINE_BEFORE, LINE_AFTER, LINE_SIDES, LINE_SENSE = LINE_SIDES, LINE_COUNT };
+// Lengths of pipe: on either side of the regulator, from the tap to the diaphragm, and from the
+// loading chamber to the pilot that fills it.
+enum regulator_line {
+    LINE_BEFORE,
+    LINE_AFTER,
+    LINE_SIDES,
+    LINE_SENSE = LINE_SIDES,
+    LINE_LOADING,
+    LINE_COUNT
+};
 
 struct volume_parameters {
     double volume;           // [m3]; 0 leaves an optional volume out
@@ -155,16 +163,17 @@ enum regulator_node {
     NODE_ATMOSPHERE,
     NODE_STATED_SUPPLY,
     NODE_DEMAND,
-    NODE_INLET,  // ends of the lines at the regulator,
-    NODE_OUTLET, // and
-    NODE_TAP,    // where a line is tapped for the sensed pressure
-    NODE_SENSE,  // end of the sense line at the diaphragm or its cavity
+    NODE_INLET,   // ends of the lines at the regulator,
+    NODE_OUTLET,  // and
+    NODE_TAP,     // where a line is tapped for the sensed pressure
+    NODE_SENSE,   // end of the sense line at the diaphragm or its cavity
+    NODE_LOADING, // end of the loading line at the pilot
     NODE_COUNT,
 };
 
 #define REGULATOR_STATES_MAX 160
 #define REGULATOR_LINE_STATES_MAX 120 // of all lines together
-#define REGULATOR_SENSE_STATES_MAX 30 // of a sense line, out of these
+#define REGULATOR_TUBE_STATES_MAX 30  // of a sense or a loading line, out of these
 
 // What one entry of the state vector is.
 struct regulator_slot {

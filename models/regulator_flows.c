@@ -159,7 +159,7 @@ static double pilot_exhaust(struct evaluation *e, int chamber, int exhaust) {
 double evaluation_pilot_flows(struct evaluation *e) {
     const struct regulator *r = e->regulator;
     const struct pilot_parameters *p = &r->parameters.pilot;
-    int chamber = r->source[NODE_CHAMBER], supply = r->source[NODE_SUPPLY];
+    int chamber = r->source[NODE_LOADING], supply = r->source[NODE_SUPPLY];
     int feed = r->ends.pilot_feed, exhaust = r->ends.pilot_exhaust;
     double area = p->supply_discharge * pilot_seat_area(p->supply_diameter, e->lift);
     double in = evaluation_restriction(e, area, supply, chamber);

@@ -40,8 +40,8 @@ static int states_of_cell(const struct regulator_parameters *p) {
 
 // States left for the lines on the two sides.
 static int states_of_sides(const struct regulator_parameters *p) {
-    return REGULATOR_LINE_STATES_MAX -
-           (p->line[LINE_SENSE].length > 0.0 ? REGULATOR_SENSE_STATES_MAX : 0);
+    int tubes = (p->line[LINE_SENSE].length > 0.0) + (p->line[LINE_LOADING].length > 0.0);
+    return REGULATOR_LINE_STATES_MAX - tubes * REGULATOR_TUBE_STATES_MAX;
 }
 
 static int share_of_side(const struct regulator_parameters *p) {
@@ -49,8 +49,8 @@ static int share_of_side(const struct regulator_parameters *p) {
 }
 
 int regulator_line_cells_most(const struct regulator_parameters *p, enum regulator_line line) {
-    if (line == LINE_SENSE) {
-        return REGULATOR_SENSE_STATES_MAX / states_of_cell(p);
+    if (line >= LINE_SIDES) {
+        return REGULATOR_TUBE_STATES_MAX / states_of_cell(p);
     }
     bool both = p->line[LINE_BEFORE].length > 0.0 && p->line[LINE_AFTER].length > 0.0;
     return both ? share_of_side(p) : states_of_sides(p) / states_of_cell(p);
@@ -59,7 +59,7 @@ int regulator_line_cells_most(const struct regulator_parameters *p, enum regulat
 int regulator_line_cells(const struct regulator_parameters *p, enum regulator_line line) {
     const struct pipe_parameters *pipe = &p->line[line];
     struct pipe_fluid fluid = regulator_line_fluid(p);
-    int most = line == LINE_SENSE ? regulator_line_cells_most(p, line) : share_of_side(p);
+    int most = line >= LINE_SIDES ? regulator_line_cells_most(p, line) : share_of_side(p);
     int wanted = pipe->cells > 0 ? pipe->cells
                                  : pipe_cells(pipe->length + pipe->far_length,
                                               pipe_wave_speed(&fluid), regulator_plug_frequency(p));
@@ -68,7 +68,8 @@ int regulator_line_cells(const struct regulator_parameters *p, enum regulator_li
 
 void regulator_lines_find(struct regulator *r) {
     for (int line = 0; line < LINE_COUNT; line++) {
-        r->has_line[line] = r->parameters.line[line].length > 0.0;
+        bool meant = line != LINE_LOADING || r->has_pilot;
+        r->has_line[line] = meant && r->parameters.line[line].length > 0.0;
         r->has_lines |= r->has_line[line];
     }
 }
@@ -79,6 +80,7 @@ void regulator_lines_prepare(struct regulator *r) {
     r->line_far[LINE_BEFORE] = back ? NODE_CONTROLLED : NODE_BOUNDARY;
     r->line_far[LINE_AFTER] = back ? r->source[NODE_DOWNSTREAM] : NODE_CONTROLLED;
     r->line_far[LINE_SENSE] = r->source[NODE_TAP];
+    r->line_far[LINE_LOADING] = NODE_CHAMBER;
     struct pipe_fluid fluid = regulator_line_fluid(p);
     for (int line = 0; line < LINE_COUNT; line++) {
         if (!r->has_line[line]) {
@@ -108,13 +110,17 @@ static int line_slot(struct regulator_layout *l, const char *name, const char *u
 // growth of 4 % was lost at order 2 (scenarios/README.md), with a tenth nothing more is won.
 void regulator_lines_lay_out(struct regulator *r, double pressure) {
     static const char *const flow[LINE_COUNT] = {"line flow before", "line flow after",
-                                                 "line flow to the diaphragm"};
+                                                 "line flow to the diaphragm",
+                                                 "line flow to the pilot"};
     static const char *const held[LINE_COUNT] = {"line mass before", "line mass after",
-                                                 "line mass to the diaphragm"};
+                                                 "line mass to the diaphragm",
+                                                 "line mass to the pilot"};
     static const char *const excess[LINE_COUNT] = {"line excess before", "line excess after",
-                                                   "line excess to the diaphragm"};
+                                                   "line excess to the diaphragm",
+                                                   "line excess to the pilot"};
     static const char *const energy[LINE_COUNT] = {"line energy before", "line energy after",
-                                                   "line energy to the diaphragm"};
+                                                   "line energy to the diaphragm",
+                                                   "line energy to the pilot"};
     struct regulator_layout *l = &r->layout;
     for (int line = 0; line < LINE_COUNT; line++) {
         l->line[line] = -1;

@@ -14,7 +14,8 @@ void regulator_lines_prepare(struct regulator *regulator);
 void regulator_lines_lay_out(struct regulator *regulator, double pressure);
 
 static inline int regulator_line_near(int line) {
-    return line == LINE_BEFORE ? NODE_INLET : line == LINE_AFTER ? NODE_OUTLET : NODE_SENSE;
+    static const int near[LINE_COUNT] = {NODE_INLET, NODE_OUTLET, NODE_SENSE, NODE_LOADING};
+    return near[line];
 }
 
 // The line on the side whose pressure is held.

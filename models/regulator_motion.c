@@ -156,7 +156,7 @@ void evaluation_pilot(struct evaluation *e, double sensed, double exhaust, doubl
     const struct pilot_parameters *p = &r->parameters.pilot;
     const struct regulator_layout *l = &r->layout;
     struct pilot_pressures pressures = {sensed, r->parameters.atmosphere,
-                                        e->side[r->source[NODE_CHAMBER]].pressure, exhaust,
+                                        e->side[r->source[NODE_LOADING]].pressure, exhaust,
                                         e->side[r->source[NODE_SUPPLY]].pressure};
     double free = pilot_force(&r->pilot_forces, &pressures, evaluation_set_force(e), e->lift);
     bool held = e->mode->pilot != HOLD_FREE;

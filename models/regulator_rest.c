@@ -33,7 +33,7 @@ static double volume_at_rest(const struct regulator *r, const struct regulator_m
     if (r->has_pilot && node == r->source[NODE_CAVITY]) {
         volume += r->pilot_forces.sign * r->pilot_forces.diaphragm_area * rest->pilot_travel;
     }
-    if (r->has_pilot && node == r->source[NODE_CHAMBER]) {
+    if (r->has_pilot && node == r->source[NODE_LOADING]) {
         volume -= r->pilot_forces.feedback_area * rest->pilot_travel;
     }
     return volume;
@@ -67,7 +67,7 @@ void regulator_line_flows(const struct regulator *r, const struct regulator_mode
     }
     flow[LINE_BEFORE] = -s.e.mass_rate[NODE_INLET];
     flow[LINE_AFTER] = -s.e.mass_rate[NODE_OUTLET];
-    flow[LINE_SENSE] = 0.0;
+    flow[LINE_SENSE] = flow[LINE_LOADING] = 0.0;
 }
 
 // Moving parts have made room in a node: it holds so much more at the same pressure.

@@ -35,6 +35,9 @@
 
 // At rest every volume has taken the stream's temperature, so that its pressure says all.
 void search_put(struct search *s, int role, double pressure) {
+    if (role == NODE_CHAMBER && s->e.regulator->has_line[LINE_LOADING]) {
+        search_put(s, NODE_LOADING, pressure); // nothing flows between them at rest
+    }
     int node = role < NODE_VOLUMES ? s->e.regulator->source[role] : role;
     s->e.side[node].pressure = pressure;
     s->e.side[node].density = s->e.regulator->liquid
@@ -101,7 +104,7 @@ static double lift_miss(void *context, double lift) {
     }
     clear_rates(s);
     evaluation_pilot_flows(&s->e);
-    return s->e.mass_rate[NODE_CHAMBER];
+    return s->e.mass_rate[s->e.regulator->source[NODE_LOADING]];
 }
 
 // Flow left over in the chamber at a chamber pressure. The pilot lies where its forces balance: all

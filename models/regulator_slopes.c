@@ -50,7 +50,7 @@ static void sweep_slopes(struct slopes *s, struct room_slopes *size) {
     sweep_room(s, case_side, -r->action * area, -r->action * bend, l->travel, l->speed);
     if (r->has_pilot) {
         const struct pilot_forces *f = &r->pilot_forces;
-        int cavity = r->source[NODE_CAVITY], chamber = r->source[NODE_CHAMBER];
+        int cavity = r->source[NODE_CAVITY], chamber = r->source[NODE_LOADING];
         size->lift[cavity] += f->sign * f->diaphragm_area;
         size->lift[chamber] -= f->feedback_area;
         sweep_room(s, cavity, f->sign * f->diaphragm_area, 0.0, l->pilot_travel, l->pilot_speed);

@@ -13,7 +13,7 @@
 // sense line begins.
 enum {
     SLOPES_OWN = 24,
-    SLOPES_FELT = 20,
+    SLOPES_FELT = 24,
     SLOPES_MAX = SLOPES_OWN + SLOPES_FELT,
     SLOPES_TOTALS = 4,
     SLOPES_LANE = 4

@@ -83,7 +83,7 @@ static void pilot_flow_slopes(struct slopes *s) {
     const struct regulator *r = s->e.regulator;
     const struct pilot_parameters *p = &r->parameters.pilot;
     int lift = r->layout.pilot_travel;
-    int chamber = r->source[NODE_CHAMBER], supply = r->source[NODE_SUPPLY];
+    int chamber = r->source[NODE_LOADING], supply = r->source[NODE_SUPPLY];
     pass_slopes(s, p->supply_discharge * pilot_seat_area(p->supply_diameter, s->e.lift), lift,
                 p->supply_discharge * pilot_seat_slope(p->supply_diameter, s->e.lift), supply,
                 chamber);

@@ -45,7 +45,7 @@ static void sweep(struct evaluation *e, double room[NODE_COUNT]) {
     e->volume_rate[case_side] -= r->action * rate;
     if (r->has_pilot) {
         const struct pilot_forces *f = &r->pilot_forces;
-        int cavity = r->source[NODE_CAVITY], chamber = r->source[NODE_CHAMBER];
+        int cavity = r->source[NODE_CAVITY], chamber = r->source[NODE_LOADING];
         room[cavity] += f->sign * f->diaphragm_area * e->lift;
         e->volume_rate[cavity] += f->sign * f->diaphragm_area * e->lift_speed;
         room[chamber] -= f->feedback_area * e->lift;
@@ -117,7 +117,7 @@ static double room_in(const struct evaluation *e, int node) {
         const struct pilot_forces *f = &r->pilot_forces;
         double lifted = f->sign * f->diaphragm_area * e->lift;
         room += node == r->source[NODE_CAVITY] ? lifted : 0.0;
-        room -= node == r->source[NODE_CHAMBER] ? f->feedback_area * e->lift : 0.0;
+        room -= node == r->source[NODE_LOADING] ? f->feedback_area * e->lift : 0.0;
     }
     return room;
 }

@@ -21,10 +21,6 @@ largest = number(5)
 set xrange [flow_low : flow_high]
 if (flow_high / flow_low > 8) {
     set logscale x
-    log_axis = "x"
-    log_low = flow_low
-    log_high = flow_high
-    load folder . "logtics.gp"
 }
 words = longest_of(1, trims) > 26 ? longest_of(1, trims) : 26
 rows = key_rows(trims + 5, words)
@@ -95,6 +91,12 @@ do for [trim = 1:trims] {
 top = top > 0 ? top : 1
 set yrange [-0.03 * top : 1.08 * top]
 set format x "%g"
+if (flow_high / flow_low > 8) {
+    log_axis = "x"
+    log_low = flow_low
+    log_high = flow_high
+    load folder . "logtics.gp"
+}
 set xlabel label_of(1) noenhanced offset 0,0.3
 set title "swing with the flow rising (full line) and falling (broken), the motion carried over" \
     noenhanced offset 0,-0.4

@@ -116,6 +116,12 @@ STEPS_OF_LESSON.forEach((step, i) => {
 kept = ["rest_pressure", "rest_opening", "pressure_swing", "frequency", "seat_rate", "seat_load", "seat_blow", "settling_time"];
 byId("steps").prepend(...STEPS_OF_LESSON.map((step, i) => makeStep(step, i + 1)));
 byId("asked").append(...QUESTIONS.map(makeQuestion));
+byId("answers").append(...QUESTIONS.map((question) => {
+    const [words, , key = question.key] = question.options.find(([, test]) => test()) || ["none of them"];
+    return make("li", {}, `${words} ${because(key, ...question.sides)}`);
+}));
+addEventListener("beforeprint", () => { document.querySelector(".answers").open = true; });
+addEventListener("afterprint", () => { document.querySelector(".answers").open = false; });
 const home = byId("step1").querySelector(".stage");
 home.append(stage);
 // On paper the parts stand with the step that names them.

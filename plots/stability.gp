@@ -26,10 +26,6 @@ wide = flow_high / flow_low > 8
 set xrange [flow_low : flow_high]
 if (wide) {
     set logscale x
-    log_axis = "x"
-    log_low = flow_low
-    log_high = flow_high
-    load folder . "logtics.gp"
 }
 
 if (format eq "text") {
@@ -86,6 +82,12 @@ set bmargin at screen 0.10
 set autoscale y
 set offsets graph 0, graph 0, graph 0.08, graph 0.08
 set format x "%g"
+if (wide) {
+    log_axis = "x"
+    log_low = flow_low
+    log_high = flow_high
+    load folder . "logtics.gp"
+}
 set xlabel label_of(1) noenhanced offset 0,0.3
 set title "frequency of the swing" noenhanced offset 0,-0.4
 set label 2 "frequency [Hz]" rotate by 90 center font label_font at screen label_place, screen 0.23

@@ -93,7 +93,7 @@ const tellMoment = (shown) => {
         const i = Math.max(0, Math.min(record.time.length - 1, indexAt(record.time, view.now)));
         const at = (name) => tell(name, record.channels[name][i]);
         return record.time.length ? `${nameOf(side)}: ${at("controlled pressure")}, plug ${
-            record.channels["plug travel"][i] > 0 ? `${at("plug travel")} open` : "on its seat"}` : "";
+            record.channels["plug travel"][i] > 1e-6 * judged[side].rated ? `${at("plug travel")} open` : "on its seat"}` : "";
     }).join("; ")}.`;
 };
 
@@ -179,6 +179,7 @@ const stop = () => {
         byId("moment").value = 1000;
     }
     view.moving = false;
+    document.body.classList.remove("in-motion");
     byId("play").setAttribute("aria-pressed", "false");
     byId("play").textContent = "Move";
     if (view.inMotion) paint();
@@ -190,6 +191,7 @@ const move = async () => {
     if (!pair.started) { view.now = 0; await pair.begin(); await pair.advance(0.5 * view.speed); }
     if (!view.inMotion) view.now = Math.max(0, Math.min(...pair.live.map((r) => r.time[r.time.length - 1] || 0)) - 0.3 * view.speed);
     view.inMotion = true; view.moving = true; view.last = 0;
+    document.body.classList.add("in-motion"); byId("moment").value = 1000;
     byId("play").setAttribute("aria-pressed", "true");
     byId("play").textContent = "Stop";
     requestAnimationFrame(frame);

@@ -133,9 +133,11 @@ set bmargin at screen 0.085
 set logscale y
 set yrange [* : 130]
 opens = 0
+lowest_opening = 100
 do for [n = 1:trims] {
     do for [i = 1:3] {
         opens = opens || opening_low(n, i) > 0 || opening_high(n, i) > 0
+        lowest_opening = opening_low(n, i) > 0 && opening_low(n, i) < lowest_opening ? opening_low(n, i) : lowest_opening
     }
 }
 if (!opens) {
@@ -143,6 +145,10 @@ if (!opens) {
 }
 set ytics autofreq scale 0.5
 set format y "%g"
+log_axis = "y"
+log_low = 0.7 * lowest_opening
+log_high = 130
+load folder . "logtics.gp"
 set xlabel label_of(1) noenhanced
 set ylabel "opening [% of travel]" noenhanced
 set arrow 3 from graph 0, first 90 to graph 1, first 90 nohead lt 7

@@ -119,6 +119,24 @@ done
 [ "${PIPESTATUS[0]}" -eq 5 ] || fail 'a closed pipe is no output error'
 says pipe.err 'cannot write to standard output'
 
+# --- streams that are closed: no file takes their place
+run 0 run --no-plot "${one_second[@]}" --out opened "$decline"
+"$lowlift" run --inputs --no-plot "${one_second[@]}" --out closed "$decline" >&- 2>closed.err
+[ $? -eq 5 ] || fail 'a closed standard output is no output error'
+[ "$(cat closed.err)" = 'lowlift run: cannot write to standard output: Bad file descriptor' ] ||
+    fail "a closed standard output: says $(cat closed.err)"
+same opened/decline.full.csv closed/decline.full.csv
+rm -r closed
+"$lowlift" run --no-plot "${one_second[@]}" --out closed "$decline" <&- >&- 2>&-
+[ $? -eq 5 ] || fail 'all streams closed'
+same opened/decline.full.csv closed/decline.full.csv
+(
+    ulimit -s 100
+    exec "$lowlift" --version >out 2>err
+)
+[ $? -eq 8 ] || fail 'a stack too small for any work'
+says err 'lowlift: out of memory'
+
 # --- no gnuplot: trace and summary are there all the same
 PATH=/nonexistent "$lowlift" run --out no-gnuplot "$decline" >out 2>err
 [ $? -eq 5 ] || fail 'a missing gnuplot is no output error'

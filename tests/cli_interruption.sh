@@ -84,6 +84,20 @@ kill -TERM "$pid"
 until_ended "$pid"
 stopped map 130 'SIGTERM while SIGINT is ignored'
 
+# A closed terminal stops it in the same way, unless nohup has said that it shall not.
+start_map map env --default-signal=HUP
+has_begun map "$pid"
+kill -HUP "$pid"
+until_ended "$pid"
+stopped map 130 'a closed terminal'
+start_map map env --ignore-signal=HUP
+has_begun map "$pid"
+kill -HUP "$pid"
+until_larger map/kept "$(($(stat -c %s map/kept) + 20 * 96))" "$pid" || fail 'an ignored SIGHUP stopped it'
+kill -TERM "$pid"
+until_ended "$pid"
+stopped map 130 'SIGTERM while SIGHUP is ignored'
+
 # A run keeps all up to there, and its picture: gnuplot is not hit by what hits the group.
 mkdir slow
 cat >slow/gnuplot <<END

@@ -8,7 +8,8 @@ set -euo pipefail
 run=(gcc libc6-dev cmake ninja-build pkg-config libsundials-dev libfyaml-dev libjansson-dev
      liblapacke-dev libgfortran-12-dev libnlopt-dev gnuplot-nox)
 test=("${run[@]}" libcmocka-dev libgsl-dev locales python3)
-lint=("${test[@]}" clang clang-format clang-tidy libomp-dev shellcheck libopenmpi-dev openmpi-bin)
+lint=("${test[@]}" clang clang-format clang-tidy libomp-dev shellcheck libopenmpi-dev openmpi-bin
+      gcovr)
 wasm=("${test[@]}" clang lld llvm wasi-libc libclang-rt-dev-wasm32 dpkg-dev nodejs)
 page=("${test[@]}" nodejs chromium fonts-dejavu-core)
 

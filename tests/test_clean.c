@@ -122,6 +122,14 @@ static void test_say(void **state) {
     assert_true(length < 2 * CLEAN_SAY_MAX);
     assert_int_equal(written[length - 1], '\n');
     free(written);
+    stream = open_memstream(&written, &length);
+    assert_non_null(stream);
+    clean_say(stream, "%s: cannot be opened", name); // which is what counts
+    assert_int_equal(fclose(stream), 0);
+    assert_true(length <= CLEAN_SAY_MAX + 1);
+    assert_non_null(strstr(written, " ... "));
+    assert_string_equal(written + length - 19, ": cannot be opened\n");
+    free(written);
 }
 
 int main(void) {

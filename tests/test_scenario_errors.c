@@ -55,6 +55,14 @@ static const struct error_row rows[] = {
     {PILOT, "title: invented", "---\n---\ntitle: invented", 2, 1, "second document"},
     {PILOT, "title: invented 3 in regulator", "title: [[[[[[[[[[[[[[[[[[a]]]]]]]]]]]]]]]]]]", 1, 23,
      "nested deeper"},
+    // A bore that is none, one too narrow for the flow, a pulse below nothing.
+    {PILOT, "bore: 0.087 in", "bore: 0.087 in\n  tap_bore: 0.5 mm", 36, 13,
+     "sense.tap_bore: allowed 0 mm, tapped at the vessel, or 1 mm to 2 m"},
+    {PILOT, "bore: 0.087 in", "bore: 0.087 in\n  tap_bore: 2 mm", 36, 13,
+     "velocity head there is more than the set pressure"},
+    {PILOT, "{pressure: 15 psig}",
+     "{pressure: {pulse: {middle: 1 psia, crest: 3 psia, start: 0 s, period: 1 s}}}", 11, 24,
+     "falls as far below its middle as its crest is above: below 0 Pa(a)"},
     // Keys.
     {PILOT, "vessel:", "vesel:", 6, 1, "did you mean vessel?"},
     {PILOT, "title:", "tittle:", 1, 1, "did you mean title?"},

@@ -255,6 +255,9 @@ static void test_lines(void **state) {
             .length = 2.0, .bore = 0.01, .friction = 0.03, .wall_conductance = 2.0};
         p.line[LINE_SENSE].cells = 4;
         compare_lines(&p, "with a sense line", 1);
+        p.line[LINE_LOADING] = p.line[LINE_SENSE];
+        p.line[LINE_LOADING].length = 5.0;
+        compare_lines(&p, "and a loading line", 1);
         // Tapped next to the vessel, between cells, and at the regulator.
         bool back = p.duty == DUTY_BACK_PRESSURE;
         p.sense.tap_on_line = p.line[back ? LINE_BEFORE : LINE_AFTER].length > 0.0;
@@ -271,6 +274,9 @@ static void test_lines(void **state) {
     sense.line[LINE_SENSE] = (struct pipe_parameters){.length = 2.0, .bore = 0.01};
     sense.line[LINE_SENSE].cells = 9;
     compare_lines(&sense, "sense line alone", 2);
+    struct regulator_parameters loading = fixture_variant(1);
+    loading.line[LINE_LOADING] = sense.line[LINE_SENSE];
+    compare_lines(&loading, "loading line alone", 2);
     sense.sense.passage = SENSE_IDEAL;
     compare_lines(&sense, "sense line without a cavity", 2);
     after.sense.tap_on_line = true;

@@ -3,6 +3,7 @@
 
 #include <stdarg.h>
 #include <stdbool.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { PIECE_SIZE = 8 }; // one letter as it is written, with its NUL byte: "&quot;" is the longest
@@ -141,13 +142,32 @@ void clean_put(FILE *out, enum clean_place place, const char *text) {
     clean_put_part(out, place, text, strlen(text));
 }
 
+// Of a text that is longer than a line may be, as a name that somebody typed, the middle is left
+// out: what is said of it stands at its end.
+static void shorten(char *text, size_t length) {
+    if (length >= CLEAN_SAY_MAX) {
+        const size_t head = CLEAN_SAY_MAX / 2, tail = CLEAN_SAY_MAX / 3;
+        static const char gap[] = {' ', '.', '.', '.', ' '};
+        memcpy(text + head, gap, sizeof gap);
+        memmove(text + head + sizeof gap, text + length - tail, tail + 1);
+    }
+}
+
 void clean_say(FILE *out, const char *format, ...) {
-    char text[CLEAN_SAY_MAX], clean[CLEAN_SAY_MAX + 1];
+    char fixed[CLEAN_SAY_MAX], clean[CLEAN_SAY_MAX + 1];
     va_list arguments;
     va_start(arguments, format);
-    vsnprintf(text, sizeof text, format, arguments);
+    const int length = vsnprintf(fixed, sizeof fixed, format, arguments);
     va_end(arguments);
-    const size_t used = clean_text(CLEAN_TERMINAL, text, clean, CLEAN_SAY_MAX);
+    char *whole = length >= CLEAN_SAY_MAX ? malloc((size_t)length + 1) : NULL;
+    if (whole) {
+        va_start(arguments, format);
+        vsnprintf(whole, (size_t)length + 1, format, arguments);
+        va_end(arguments);
+        shorten(whole, (size_t)length);
+    }
+    const size_t used = clean_text(CLEAN_TERMINAL, whole ? whole : fixed, clean, CLEAN_SAY_MAX);
+    free(whole);
     clean[used] = '\n';
     fwrite(clean, 1, used + 1, out); // in one piece: standard error has no buffer
 }

@@ -37,7 +37,7 @@ size_t clean_text(enum clean_place place, const char *text, char *out, size_t si
 void clean_put(FILE *out, enum clean_place place, const char *text);
 void clean_put_part(FILE *out, enum clean_place place, const char *text, size_t length);
 
-// One line of talk: what the format makes, cleaned for a terminal, and a line end. What is longer
-// than CLEAN_SAY_MAX bytes is cut.
+// One line of talk: what the format makes, cleaned for a terminal, and a line end. Of what is
+// longer than CLEAN_SAY_MAX bytes the middle is left out.
 enum { CLEAN_SAY_MAX = 6144 };
 void clean_say(FILE *out, const char *format, ...) __attribute__((format(printf, 2, 3)));

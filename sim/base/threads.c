@@ -28,7 +28,8 @@ static bool room_for(int threads) {
 }
 
 int threads_to_be_had(int wanted) {
-    const int most = wanted > 0 ? wanted : omp_get_max_threads();
+    const int asked = wanted > 0 ? wanted : omp_get_max_threads();
+    const int most = asked < THREADS_MAX ? asked : THREADS_MAX;
     pthread_t *thread = most > 1 ? malloc((size_t)most * sizeof *thread) : NULL;
     pthread_mutex_t gate = PTHREAD_MUTEX_INITIALIZER;
     int had = 1; // the one that asks

@@ -22,7 +22,22 @@
 #include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <unistd.h>
+
+// Nothing here asks for memory. Of several threads the first one ends the program.
+static _Noreturn void give_up(void) {
+    static atomic_flag ending = ATOMIC_FLAG_INIT;
+    static const char line[] = "lowlift: out of memory\n";
+    while (atomic_flag_test_and_set(&ending)) {
+        pause();
+    }
+    interruption_clear_up();
+    if (write(STDERR_FILENO, line, sizeof line - 1) < 0) {
+        // Then the code alone has to tell.
+    }
+    _exit(EXIT_CODE_MEMORY);
+}
 
 #if !defined LOWLIFT_SANITIZE && defined __GLIBC__
 
@@ -54,20 +69,6 @@ static bool ready(void) {
         looking = false;
     }
     return next.aligned_alloc != NULL;
-}
-
-// Nothing here asks for memory. Of several threads the first one ends the program.
-static _Noreturn void give_up(void) {
-    static atomic_flag ending = ATOMIC_FLAG_INIT;
-    static const char line[] = "lowlift: out of memory\n";
-    while (atomic_flag_test_and_set(&ending)) {
-        pause();
-    }
-    interruption_clear_up();
-    if (write(STDERR_FILENO, line, sizeof line - 1) < 0) {
-        // Then the code alone has to tell.
-    }
-    _exit(EXIT_CODE_MEMORY);
 }
 
 static void *had(void *memory, size_t size) {
@@ -110,7 +111,11 @@ void *aligned_alloc(size_t alignment, size_t size) {
 
 // --- A library that ends the program
 
-enum { STACK_USED = 512 << 10, PAGE = 4096 }; // more than is used [bytes]
+enum {
+    STACK_USED = 512 << 10,
+    STACK_LEAST = 2 * STACK_USED,
+    PAGE = 4096
+}; // more than is used [bytes]
 
 static bool done; // main has ended
 
@@ -132,6 +137,11 @@ static void grow_stack(void) {
 }
 
 void allocate_begin(void) {
+    struct rlimit limit;
+    if (getrlimit(RLIMIT_STACK, &limit) == 0 && limit.rlim_cur != RLIM_INFINITY &&
+        limit.rlim_cur < STACK_LEAST) {
+        give_up();
+    }
     grow_stack();
     atexit(at_exit);
 }

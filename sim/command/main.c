@@ -9,8 +9,10 @@
 #include "shell/help_page.h"
 #include "shell/interruption.h"
 
+#include <fcntl.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 static void overview(FILE *out) {
     fputs("lowlift: why a pressure regulator hunts at low flow, and which trim cures it.\n"
@@ -67,7 +69,20 @@ static int dispatch(int argc, char **argv) {
     return unknown_command(argv[1]);
 }
 
+// A stream that the caller has closed must stay so: the next file opened would take its place, and
+// what is said would go into it. Opened the wrong way round, it fails as a closed one does.
+static void keep_places(void) {
+    int null;
+    do {
+        null = open("/dev/null", O_RDONLY);
+    } while (null >= STDIN_FILENO && null <= STDERR_FILENO);
+    if (null >= 0) {
+        close(null);
+    }
+}
+
 int main(int argc, char **argv) {
+    keep_places();
     ranks_begin(&argc, &argv, EXIT_CODE_OUTPUT);
     interruption_begin();
     allocate_begin();

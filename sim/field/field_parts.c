@@ -135,25 +135,30 @@ static const struct field line_after_rows[] = {
     LINE_ROWS("line_after", "the vessel, or the downstream pressure", model.line[LINE_AFTER]),
 };
 
+#define TUBE_ROWS(section, use, at, member)                                                        \
+    NUMBER(section, "length", UNIT_LENGTH, use, "0 ft", "0 m", "1 km", member.length,              \
+           "of the tubing; 0: none, and no waves in it"),                                          \
+        MAYBE(section, "bore", UNIT_LENGTH, use, "0.5 mm", "0.5 m", member.bore, "of the tubing"), \
+        NUMBER(section, "roughness", UNIT_LENGTH, use, "0.0015 mm", "0 mm", "10 mm",               \
+               member.roughness, "of its wall"),                                                   \
+        NUMBER(section, "friction", UNIT_NONE, use, "= of the roughness at Re 4000", "0", "1",     \
+               member.friction, "Darcy friction factor of turbulent flow"),                        \
+        NUMBER(section, "entrance_loss", UNIT_NONE, use, "0.5", "0", "10", member.entrance_loss,   \
+               "velocity heads lost on entering it at " at),                                       \
+        NUMBER(section, "bend_loss", UNIT_NONE, use, "0", "0", "1000", member.bend_loss,           \
+               "velocity heads lost in bends and fittings, spread over its length"),               \
+        NUMBER(section, "wall_conductance", UNIT_CONDUCTANCE, use, "0 W/K", "0 W/K", "1e6 W/K",    \
+               member.wall_conductance, "heat passed by its wall"),                                \
+        INTEGER(section, "cells", "0", "0", "15", member.cells,                                    \
+                "cells it is cut into; 0: as many as the plug's own frequency asks for")
+
 // From the tap to the diaphragm. It has the cavity and the orifice of `sense` at its end.
 static const struct field line_sense_rows[] = {
-    NUMBER("line_sense", "length", UNIT_LENGTH, ANY, "0 ft", "0 m", "1 km",
-           model.line[LINE_SENSE].length, "of the tubing; 0: none, and no waves in it"),
-    MAYBE("line_sense", "bore", UNIT_LENGTH, ANY, "0.5 mm", "0.5 m", model.line[LINE_SENSE].bore,
-          "of the tubing"),
-    NUMBER("line_sense", "roughness", UNIT_LENGTH, ANY, "0.0015 mm", "0 mm", "10 mm",
-           model.line[LINE_SENSE].roughness, "of its wall"),
-    NUMBER("line_sense", "friction", UNIT_NONE, ANY, "= of the roughness at Re 4000", "0", "1",
-           model.line[LINE_SENSE].friction, "Darcy friction factor of turbulent flow"),
-    NUMBER("line_sense", "entrance_loss", UNIT_NONE, ANY, "0.5", "0", "10",
-           model.line[LINE_SENSE].entrance_loss, "velocity heads lost on entering it at the tap"),
-    NUMBER("line_sense", "bend_loss", UNIT_NONE, ANY, "0", "0", "1000",
-           model.line[LINE_SENSE].bend_loss,
-           "velocity heads lost in bends and fittings, spread over its length"),
-    NUMBER("line_sense", "wall_conductance", UNIT_CONDUCTANCE, ANY, "0 W/K", "0 W/K", "1e6 W/K",
-           model.line[LINE_SENSE].wall_conductance, "heat passed by its wall"),
-    INTEGER("line_sense", "cells", "0", "0", "15", model.line[LINE_SENSE].cells,
-            "cells it is cut into; 0: as many as the plug's own frequency asks for"),
+    TUBE_ROWS("line_sense", ANY, "the tap", model.line[LINE_SENSE]),
+};
+
+static const struct field line_loading_rows[] = {
+    TUBE_ROWS("line_loading", PILOT, "the chamber", model.line[LINE_LOADING]),
 };
 
 static const struct field actuator_rows[] = {
@@ -307,6 +312,8 @@ const struct field_section field_sections_parts[] = {
     SECTION("line_after", "pipe after the regulator, in which waves run", line_after_rows),
     SECTION("line_sense", "tubing from the tap to the diaphragm, in which waves run",
             line_sense_rows),
+    SECTION("line_loading", "tubing between pilot and loading chamber, in which waves run",
+            line_loading_rows),
     SECTION("actuator", "diaphragm, spring and what moves with them", actuator_rows),
     SECTION("friction", "of the stem", friction_rows),
     SECTION("oil_damper", "oil pushed through a hole", oil_rows),

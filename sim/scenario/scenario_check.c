@@ -108,20 +108,22 @@ static void check_fittings(struct scenario_resolution *r) {
 
 static void check_line(struct scenario_resolution *r, enum regulator_line index) {
     static const char *const cells[LINE_COUNT] = {"line_before.cells", "line_after.cells",
-                                                  "line_sense.cells"};
+                                                  "line_sense.cells", "line_loading.cells"};
     static const char *const elbow[LINE_SIDES] = {"line_before.elbow", "line_after.elbow"};
     const struct regulator_parameters *model = &r->values.model;
     const struct pipe_parameters *line = &model->line[index];
     const int most = regulator_line_cells_most(model, index);
     const bool both = model->line[LINE_BEFORE].length > 0.0 && model->line[LINE_AFTER].length > 0.0;
-    const bool beside = index != LINE_SENSE && (both || model->line[LINE_SENSE].length > 0.0);
+    const bool tubes =
+        model->line[LINE_SENSE].length > 0.0 || model->line[LINE_LOADING].length > 0.0;
+    const bool beside = index < LINE_SIDES && (both || tubes);
     if (index < LINE_SIDES && line->length > 0.0 && line->elbow > line->length + line->far_length) {
         resolution_error(r, elbow[index], "must not be more than the length of the line");
     }
     if (line->cells > most) {
         const char *why = !beside ? "of this gas"
                           : both  ? "with a line on either side"
-                                  : "with a line to the diaphragm";
+                                  : "with a line to diaphragm or pilot";
         resolution_error(r, cells[index], "found %d; %s %d at most", line->cells, why, most);
     }
 }
@@ -146,6 +148,42 @@ static void check_tap(struct scenario_resolution *r) {
     }
     if (model->sense.tap_bore > 0.0) {
         resolution_error(r, "sense.tap_bore", "give this or sense.tap_distance, not both");
+    }
+}
+
+// Largest value that a schedule has.
+static double check_highest(const struct schedule *schedule) {
+    double highest = schedule->base;
+    if (schedule->kind == SCHEDULE_SLUG || schedule->kind == SCHEDULE_SINE) {
+        const double base = schedule->kind == SCHEDULE_SINE ? schedule->base : 0.0;
+        highest = fmax(highest, base + fabs(schedule->peak));
+    }
+    for (size_t i = 0; i < schedule->count; i++) {
+        highest = i == 0 ? schedule->value[0] : fmax(highest, schedule->value[i]);
+    }
+    return highest;
+}
+
+static const double TAP_BORE_LEAST = 1e-3; // [m]
+
+// What is the bore of no pipe; and one in which the flow's velocity head w^2/(2 rho A^2) would
+// leave nothing of the set pressure to be sensed.
+static void check_tap_bore(struct scenario_resolution *r) {
+    const struct regulator_parameters *model = &r->values.model;
+    const double bore = model->sense.tap_bore, set = check_first(&model->set_point);
+    if (bore > 0.0 && bore < TAP_BORE_LEAST) {
+        resolution_error(r, "sense.tap_bore", "allowed 0 mm, tapped at the vessel, or 1 mm to 2 m");
+    } else if (bore > 0.0 && set > 0.0) {
+        const double area = 0.7853981633974483 * bore * bore;
+        const double density = model->phase == FLUID_LIQUID
+                                   ? model->liquid.density
+                                   : gas_density(&model->gas, set, model->temperature);
+        const double flow = check_highest(&model->flow) / area;
+        if (0.5 * flow * flow / density >= set) {
+            resolution_error(r, "sense.tap_bore",
+                             "too narrow: the largest flow's velocity head there is more than the "
+                             "set pressure");
+        }
     }
 }
 
@@ -279,7 +317,9 @@ void resolution_check(struct scenario_resolution *r) {
     check_line(r, LINE_BEFORE);
     check_line(r, LINE_AFTER);
     check_line(r, LINE_SENSE);
+    check_line(r, LINE_LOADING);
     check_tap(r);
+    check_tap_bore(r);
     check_friction(r);
     check_pressures(r);
     check_level(r);

@@ -94,6 +94,12 @@ static void convert_schedule(const struct conversion *c) {
     schedule->duration = input->duration;
     if (convert_quantity(c, &input->peak, &schedule->peak) && input->shape == SHAPE_PULSE) {
         schedule->peak -= schedule->base; // the model's amplitude
+        if (!convert_in_range(c, schedule->base - schedule->peak)) {
+            resolution_error(c->r, c->path,
+                             "the pulse falls as far below its middle as its crest "
+                             "is above: below %s",
+                             c->field->low ? c->field->low : "what is allowed");
+        }
     }
 }
 

@@ -173,11 +173,12 @@ static void derive_line(struct scenario_resolution *r, enum regulator_line index
     }
 }
 
-// Nothing flows in it but for what the diaphragm sweeps.
-static void derive_line_sense(struct scenario_resolution *r) {
-    struct pipe_parameters *line = &r->values.model.line[LINE_SENSE];
+// Nothing flows in tubing but for what diaphragms sweep and chambers take.
+static void derive_tube(struct scenario_resolution *r, enum regulator_line index,
+                        const char *bore) {
+    struct pipe_parameters *line = &r->values.model.line[index];
     const bool there = line->length > 0.0;
-    derive_need(r, there, "line_sense.bore", &line->bore, "the line has a length");
+    derive_need(r, there, bore, &line->bore, "the line has a length");
     if (!there) {
         *line = (struct pipe_parameters){0};
     } else if (isnan(line->friction) && line->bore > 0.0) {
@@ -294,7 +295,8 @@ void resolution_derive(struct scenario_resolution *r) {
     derive_fittings(r);
     derive_line(r, LINE_BEFORE);
     derive_line(r, LINE_AFTER);
-    derive_line_sense(r);
+    derive_tube(r, LINE_SENSE, "line_sense.bore");
+    derive_tube(r, LINE_LOADING, "line_loading.bore");
     derive_actuator(r);
     derive_pilot(r);
     derive_sense(r);

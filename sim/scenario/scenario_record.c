@@ -49,7 +49,7 @@ static char *record_text(const struct record *record, const char *path, size_t *
     }
     char *text = record_dumped(record->scenario, path, length);
     if (!text) {
-        diagnostics_error(record->out, place, "cannot open '%s'", path);
+        diagnostics_error(record->out, place, "cannot open '%.300s'", path);
     }
     return text;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "shell/option.h"
 
+#include "base/threads.h"
 #include "shell/command.h"
 
 #include <stdio.h>
@@ -36,7 +37,7 @@ static const struct {
     [SHARED_SKETCH] = {{"sketch", NULL, "also draw in the terminal", OPTION_FLAG, 0, 0, NULL},
                        OPTIONS_PICTURE},
     [SHARED_THREADS] = {{"threads", "N", "work on N cores; default: all. The results are the same",
-                         OPTION_COUNT, 1, 1024, NULL},
+                         OPTION_COUNT, 1, THREADS_MAX, NULL},
                         OPTIONS_THREADS},
     [SHARED_QUIET] = {{"quiet", NULL, "say neither what was written nor how far it is", OPTION_FLAG,
                        0, 0, NULL},

@@ -103,6 +103,7 @@ int plot_process_run(char *const *arguments, const posix_spawn_file_actions_t *a
     sigemptyset(&stops);
     sigaddset(&stops, SIGINT);
     sigaddset(&stops, SIGTERM);
+    sigaddset(&stops, SIGHUP);
     // The child inherits the mask. A handler in this thread would not know the child yet.
     pthread_sigmask(SIG_BLOCK, &stops, &before);
     pid_t child = 0;

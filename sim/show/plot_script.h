@@ -4,9 +4,8 @@
 // contains. Knows nothing of how a picture looks.
 //
 // The script finds, as ARG1 to ARG8: the folder of the data files (1.dat, 2.dat ...), the output,
-// the format (svg, png, text, gif), the heading, three lists: titles, axis labels, numbers; and where
-// the picture is from.
-// plots/style.gp, which it loads first, reads them.
+// the format (svg, png, text, gif), the heading, three lists: titles, axis labels, numbers; and
+// where the picture is from. plots/style.gp, which it loads first, reads them.
 #pragma once
 
 #include "answer/picture.h"

@@ -235,15 +235,15 @@ static char *read_text(const char *path, struct diagnostics *list) {
     struct stat status;
     const struct place place = {path, 0, 0};
     if (stat(path, &status) != 0) {
-        diagnostics_error(list, place, "cannot open '%s'", path);
+        diagnostics_error(list, place, "cannot open '%.300s'", path);
         return NULL;
     }
     if (!S_ISREG(status.st_mode)) {
-        diagnostics_error(list, place, "'%s' is not a plain file", path);
+        diagnostics_error(list, place, "'%.300s' is not a plain file", path);
         return NULL;
     }
     if ((size_t)status.st_size > BYTES_MAX) {
-        diagnostics_error(list, place, "'%s' is larger than %zu bytes", path, BYTES_MAX);
+        diagnostics_error(list, place, "'%.300s' is larger than %zu bytes", path, BYTES_MAX);
         return NULL;
     }
     FILE *stream = fopen(path, "rb");
@@ -252,7 +252,8 @@ static char *read_text(const char *path, struct diagnostics *list) {
     if (text) {
         text[length] = '\0';
     } else {
-        diagnostics_error(list, place, stream ? "cannot read '%s'" : "cannot open '%s'", path);
+        diagnostics_error(list, place, stream ? "cannot read '%.300s'" : "cannot open '%.300s'",
+                          path);
     }
     if (stream) {
         fclose(stream);

@@ -68,7 +68,7 @@ static void choose_unknowns(struct polish *p, bool travel_free) {
             add_unknown(p, n, pressure, r->liquid ? flow / m->liquid.density : flow);
         }
     }
-    for (int line = 0; line < LINE_SIDES; line++) { // in a sense line nothing flows at rest
+    for (int line = 0; line < LINE_SIDES; line++) { // in the others nothing flows at rest
         if (r->has_line[line]) {
             add_unknown(p, UNKNOWN_LINE - line, flow, r->liquid ? flow / m->liquid.density : flow);
         }
@@ -96,6 +96,9 @@ static int rate_slot(const struct regulator *r, int unknown) {
     if (unknown <= UNKNOWN_LINE) {
         int line = UNKNOWN_LINE - unknown;
         return l->line[line] + l->line_states[line] - r->pipe[line].stride + 1;
+    }
+    if (unknown == NODE_CHAMBER && r->has_line[LINE_LOADING]) { // the pilot fills it through a line
+        return rate_slot(r, UNKNOWN_LINE - LINE_LOADING);
     }
     return unknown == UNKNOWN_TRAVEL  ? l->speed
            : unknown == UNKNOWN_PILOT ? (l->pilot_speed >= 0 ? l->pilot_speed : l->pilot_travel)

@@ -121,12 +121,14 @@ static void note_parting(struct answer *answer, const struct comparison *c, size
 // length of a relief-type valve's inlet pipe (models/README.md), with a quarter to spare.
 static void note_lines(struct answer *answer, const struct comparison *c, size_t i) {
     static const char *const side[LINE_COUNT] = {"before the regulator", "after the regulator",
-                                                 "to the diaphragm"};
+                                                 "to the diaphragm", "to the pilot"};
     const double margin = 1.25;
     const double plug = regulator_plug_frequency(&c->scenario[i].model);
     for (int line = 0; line < LINE_COUNT; line++) {
         const double quarter = pipe_figure_quarter(&c->run[i], (enum regulator_line)line);
-        if (quarter < margin * plug) { // false without the line
+        // What a pilot feels is not the plug's.
+        const bool other = line >= LINE_SIDES && c->run[i].start.regulator.has_pilot;
+        if (!other && quarter < margin * plug) { // false without the line
             char text[200];
             snprintf(text, sizeof text,
                      "the quarter wave of the line %s, %.3g Hz, is not above the "

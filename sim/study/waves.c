@@ -100,7 +100,9 @@ static void integrate(struct waves *w) {
     w->result = integrate_run(&w->start.regulator, &mode, state, &o, &observer);
 }
 
-static const char *const side[LINE_COUNT] = {"before", "after", "sense"};
+static const char *const side[LINE_COUNT] = {"before", "after", "sense", "loading"};
+static const char *const end[LINE_COUNT] = {"the regulator", "the regulator", "the diaphragm",
+                                            "the pilot"};
 
 static void add_table(struct answer *answer, const struct waves *w) {
     static const struct answer_column columns[] = {
@@ -137,10 +139,15 @@ static void add_picture(struct answer *answer, const struct waves *w) {
     const struct regulator *r = &w->start.regulator;
     double low = (double)INFINITY, high = -(double)INFINITY;
     int lines = 0;
+    const bool sides = r->has_line[LINE_BEFORE] || r->has_line[LINE_AFTER];
+    // The axis has room for one line on either side.
+    const int shown = r->has_line[LINE_AFTER]   ? LINE_AFTER
+                      : r->has_line[LINE_SENSE] ? LINE_SENSE
+                                                : LINE_LOADING;
     picture_begin(answer, "waves.gp", answer->title);
     for (int line = 0; line < LINE_COUNT; line++) {
-        if (!r->has_line[line] || (line == LINE_SENSE && r->has_line[LINE_AFTER])) {
-            continue; // the axis has room for one line on either side
+        if (!r->has_line[line] || line > shown) {
+            continue;
         }
         struct picture_data *data = picture_data(answer, 3);
         const int nodes = r->pipe[line].cells;
@@ -154,8 +161,8 @@ static void add_picture(struct answer *answer, const struct waves *w) {
                 picture_row(data, NULL, row);
             }
         }
-        if (line == LINE_SENSE) {
-            picture_title(answer, "line to the diaphragm");
+        if (line >= LINE_SIDES) {
+            picture_title(answer, "line to %s", end[line]);
         } else {
             picture_title(answer, "line %s the regulator", side[line]);
         }
@@ -164,7 +171,8 @@ static void add_picture(struct answer *answer, const struct waves *w) {
         lines++;
     }
     picture_axis(answer, "time", UNIT_TIME);
-    picture_label(answer, "distance from the regulator [%s]", far_unit(answer));
+    picture_label(answer, "distance from %s [%s]", end[sides ? LINE_BEFORE : shown],
+                  far_unit(answer));
     picture_axis(answer, "pressure", UNIT_PRESSURE_LEVEL);
     const double number[] = {lines, w->from, w->time[w->moments - 1], low, high};
     for (size_t i = 0; i < sizeof number / sizeof number[0]; i++) {
@@ -180,16 +188,16 @@ static void tell(struct study_job *job, const struct waves *w, struct answer *an
     for (int line = 0; line < LINE_COUNT; line++) {
         const struct pipe *pipe = &r->pipe[line];
         if (r->has_line[line]) {
-            answer_say(answer, ANSWER_FINDING,
-                       "line %s: %d cells, waves at %.4g m/s, quarter wave %.4g Hz; from %.4g s to "
-                       "%.4g s the pressure in it lies between %s and %s, highest %.4g %s from the "
-                       "regulator at %.6g s",
-                       side[line], pipe->cells, pipe->wave_speed,
-                       pipe->wave_speed / (4.0 * pipe->total_length), w->from,
-                       w->time[w->moments - 1],
-                       answer_text(answer, UNIT_PRESSURE_LEVEL, w->low[line]),
-                       answer_text(answer, UNIT_PRESSURE_LEVEL, w->high[line]),
-                       far(answer, w->high_place[line]), far_unit(answer), w->high_time[line]);
+            answer_say(
+                answer, ANSWER_FINDING,
+                "line %s: %d cells, waves at %.4g m/s, quarter wave %.4g Hz; from %.4g s to "
+                "%.4g s the pressure in it lies between %s and %s, highest %.4g %s from %s at %.6g "
+                "s",
+                side[line], pipe->cells, pipe->wave_speed,
+                pipe->wave_speed / (4.0 * pipe->total_length), w->from, w->time[w->moments - 1],
+                answer_text(answer, UNIT_PRESSURE_LEVEL, w->low[line]),
+                answer_text(answer, UNIT_PRESSURE_LEVEL, w->high[line]),
+                far(answer, w->high_place[line]), far_unit(answer), end[line], w->high_time[line]);
         }
     }
     add_table(answer, w);
@@ -204,10 +212,10 @@ static enum study_status follow(struct study_job *job, const struct study_asked 
     }
     start_prepare(&w->resolved, &w->start);
     if (!w->start.regulator.has_lines) {
-        return study_job_fail(
-            job, STUDY_BAD_SCENARIO,
-            "%s: has no line; give line_before.length, line_after.length or line_sense.length",
-            job->path);
+        return study_job_fail(job, STUDY_BAD_SCENARIO,
+                              "%s: has no line; give line_before.length, line_after.length, "
+                              "line_sense.length or line_loading.length",
+                              job->path);
     }
     status = ask(job, asked, w);
     if (status != STUDY_DONE) {

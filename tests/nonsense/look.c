@@ -16,6 +16,8 @@
 
 // Of throughput.
 static const double BALANCE = 1e-9;
+// Of what is held: some dozen roundings of a double.
+static const double ROUNDING = 5e-15;
 
 void nonsense_finding(struct nonsense_findings *findings, const char *format, ...) {
     va_list arguments;
@@ -45,7 +47,10 @@ static void look_at_channels(const struct simulation *s, struct nonsense_finding
                 nonsense_finding(f, "%s is %g at sample %zu of %zu", row->name, value, i, s->count);
                 break;
             }
-            if ((row->kind == UNIT_PRESSURE_LEVEL && value < 0.0) ||
+            // A liquid line that is pulled apart is told of by a note; the model has no vapour.
+            const bool told = s->start.regulator.liquid &&
+                              (c == CHANNEL_INLET_PRESSURE || c == CHANNEL_OUTLET_PRESSURE);
+            if ((row->kind == UNIT_PRESSURE_LEVEL && value < 0.0 && !told) ||
                 (row->kind == UNIT_TEMPERATURE && value <= 0.0)) {
                 nonsense_finding(f, "%s is %g at sample %zu of %zu", row->name, value, i, s->count);
                 break;
@@ -70,19 +75,30 @@ static void look_at_figures(const struct simulation *s, const struct scenario_ca
     }
 }
 
+// What a sum of so much held loses by rounding, as a share of what went through: a vessel of a
+// million cubic metres that is fed for a second cannot be balanced to the last gram.
+static double rounding(const struct simulation *s) {
+    const struct regulator *r = &s->start.regulator;
+    const double *end = s->end.state;
+    const double through = fmax(fabs(end[r->layout.mass_in]), fabs(end[r->layout.mass_out]));
+    return ROUNDING * fabs(regulator_stored_mass(r, end)) / fmax(through, 1e-300);
+}
+
 static void look_at_balances(const struct simulation *s, struct nonsense_findings *f) {
-    if (s->mass_error > f->mass_error) {
+    const double allowed = fmax(BALANCE, rounding(s));
+    if (allowed > BALANCE) {
+        f->rounded++;
+    } else if (s->mass_error > f->mass_error) {
         f->mass_error = s->mass_error;
         f->mass_seed = f->of->seed;
-    }
-    if (s->energy_error > f->energy_error) {
+    } else if (s->energy_error > f->energy_error) {
         f->energy_error = s->energy_error;
         f->energy_seed = f->of->seed;
     }
-    // Not a number: nothing went through, or there is no energy to balance.
-    if (s->mass_error > BALANCE || s->energy_error > BALANCE) {
-        nonsense_finding(f, "mass balance %g, energy balance %g of throughput", s->mass_error,
-                         s->energy_error);
+    // Not a number: there is no energy to balance.
+    if (s->mass_error > allowed || s->energy_error > allowed) {
+        nonsense_finding(f, "mass balance %g, energy balance %g of throughput, allowed %g",
+                         s->mass_error, s->energy_error, allowed);
     }
 }
 
@@ -111,7 +127,7 @@ static void count_calls(struct nonsense_findings *f, unsigned long before) {
     }
 }
 
-bool nonsense_run(const struct nonsense *n, struct nonsense_findings *f) {
+void nonsense_run(const struct nonsense *n, struct nonsense_findings *f) {
     const char *texts[NONSENSE_CHANGES_MAX];
     struct diagnostics list = {0};
     f->of = n;
@@ -138,35 +154,49 @@ bool nonsense_run(const struct nonsense *n, struct nonsense_findings *f) {
         scenario_case_free(&c);
         count_calls(f, before);
     }
-    const bool accepted = scenario != NULL;
     scenario_free(scenario);
     diagnostics_free(&list);
-    return accepted;
 }
 
 // --- A study
 
-static const char *const studies[] = {
+// Each with what it takes to answer for a scenario that says nothing of it; words without blanks.
+// Those that make a run or so ...
+static const char *const quick[] = {
     "compare --no-plot",
     "stability --no-plot",
     "map --linear --points 3x3 --no-plot",
-    "kick --no-plot",
     "waves --no-plot",
-    "trims --no-plot",
-    "decline --no-plot",
     "readings",
     "check",
-    "expect",
     "run --tighter --no-plot",
+    "report --study stability",
+    "page",
+};
+// ... and those that make some hundred, one time in SLOW_EVERY.
+static const char *const slow[] = {
+    "kick --no-plot",
+    "trims --lowest 20kg/h --peak 900kg/h --no-plot",
+    "decline --set decline.kind=exponential --set decline.start=2026-01-01"
+    " --set decline.rate_start=900kg/h --set decline.annual=0.3 --set decline.basis=effective"
+    " --no-plot",
     "map --points 2x2 --no-plot",
     "uncertainty --draws 20 --no-plot",
     "remedies --no-plot",
-    "report --study stability --no-plot",
     "jobcard",
-    "page",
-    "match --runs 40 --no-plot",
+    "match --draws 10 --most 20 --no-plot",
 };
-enum { STUDIES = sizeof studies / sizeof studies[0], WORDS_MAX = 48 };
+enum { QUICK = sizeof quick / sizeof quick[0], SLOW = sizeof slow / sizeof slow[0] };
+enum { SLOW_EVERY = 6, WORDS_MAX = 48 };
+
+static const char *study_of(const struct nonsense *n) {
+    const size_t turn = n->seed / NONSENSE_STUDY_EVERY, later = turn / SLOW_EVERY;
+    if (turn % SLOW_EVERY == 0) {
+        // What was seen on site stands in one of the bases alone.
+        return slow[strstr(n->path, "matched") ? SLOW - 1 : later % (SLOW - 1)];
+    }
+    return quick[(turn + later) % QUICK];
+}
 
 static bool documented(const struct command *command, int code) {
     const struct exit_meaning *meaning;
@@ -178,10 +208,11 @@ static bool documented(const struct command *command, int code) {
     return false;
 }
 
-// Whether a text has "nan" or "inf" as a word of its own.
-static const char *not_finite(const char *text) {
-    static const char *const words[] = {"nan", "inf", "-nan", "-inf", "NaN", "Infinity"};
-    for (size_t w = 0; w < sizeof words / sizeof words[0]; w++) {
+// Whether a text has "nan" or "inf" as a word of its own. A table may say inf, where no kick that
+// was tried upsets it.
+static const char *not_finite(const char *text, bool table) {
+    static const char *const words[] = {"nan", "NaN", "inf", "Infinity"};
+    for (size_t w = 0; w < (table ? 2 : sizeof words / sizeof words[0]); w++) {
         const size_t length = strlen(words[w]);
         for (const char *at = strstr(text, words[w]); at; at = strstr(at + 1, words[w])) {
             const bool begins = at == text || !(isalnum((unsigned char)at[-1]) || at[-1] == '_');
@@ -214,7 +245,7 @@ static char *read_whole(const char *path) {
 
 static void look_at_text(const char *path, const char *name, struct nonsense_findings *f) {
     char *text = read_whole(path);
-    const char *at = text ? not_finite(text) : NULL;
+    const char *at = text ? not_finite(text, strstr(name, ".csv") != NULL) : NULL;
     if (at) {
         const char *from = at - text > 60 ? at - 60 : text;
         nonsense_finding(f, "%s says '%.100s'", name, from);
@@ -270,10 +301,10 @@ static int quietly(const struct command *command, int count, char **word, const 
 }
 
 void nonsense_study(const struct nonsense *n, const char *folder, struct nonsense_findings *f) {
-    char line[200], path[1024], one[] = "1";
+    char line[400], path[1024], one[] = "1";
     char *word[WORDS_MAX];
     int count = 0;
-    const char *study = studies[(n->seed + n->seed / STUDIES) % STUDIES];
+    const char *study = study_of(n);
     snprintf(line, sizeof line, "%s", study);
     for (char *rest = line, *at; (at = strtok_r(rest, " ", &rest)) != NULL;) {
         word[count++] = at;
@@ -313,10 +344,11 @@ void nonsense_study(const struct nonsense *n, const char *folder, struct nonsens
     if (code != EXIT_CODE_DONE && code != EXIT_CODE_EXPECT && (!said || said[0] == '\0')) {
         nonsense_finding(f, "exit code %d without a word", code);
     }
-    if (said && (strstr(said, "internal") || not_finite(said))) {
+    const bool answered = code == EXIT_CODE_DONE || code == EXIT_CODE_SOLVER;
+    if (said && answered && not_finite(said, false)) {
         nonsense_finding(f, "says: %.200s", said);
     }
-    if (code == EXIT_CODE_USAGE && getenv("NONSENSE_USAGE")) {
+    if (said && strstr(said, "found '--")) { // the table above is wrong
         nonsense_finding(f, "usage: %.200s", said ? said : "");
     }
     free(said);

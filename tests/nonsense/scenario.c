@@ -16,7 +16,7 @@ static const char *const bases[] = {"scenarios/decline.yaml",       "scenarios/f
 enum { BASES = sizeof bases / sizeof bases[0] };
 
 // What bounds the work of a run, unless a change says otherwise.
-static const char *const bounds[] = {"run.duration=2 s", "run.max_steps=4000"};
+static const char *const bounds[] = {"run.duration=1 s", "run.max_steps=1500"};
 enum { BOUNDS = sizeof bounds / sizeof bounds[0] };
 
 enum way {
@@ -220,6 +220,28 @@ unsigned long nonsense_singles(void) {
     return (unsigned long)field_count() * WAY_COUNT;
 }
 
+// Whether a field belongs to the build of a base.
+static bool belongs(size_t base, size_t row) {
+    static struct scenario *opened[BASES]; // kept for the life of the program
+    if (!opened[base]) {
+        struct diagnostics list = {0};
+        opened[base] = scenario_load(bases[base], &list);
+        diagnostics_print(&list, stderr);
+        diagnostics_free(&list);
+    }
+    struct scenario_entry entry;
+    return opened[base] && scenario_provenance(opened[base], 0, row, &entry) && entry.applies;
+}
+
+// A row of the table; mostly one that belongs there, as what does not is refused for that alone.
+static size_t random_row(size_t base, struct nonsense_dice *dice) {
+    size_t row = nonsense_below(dice, field_count());
+    for (int i = 0; i < 40 && nonsense_below(dice, 20) > 0 && !belongs(base, row); i++) {
+        row = nonsense_below(dice, field_count());
+    }
+    return row;
+}
+
 // A way that the reader refuses would hide what the others do: most of several are within limits.
 static enum way random_way(struct nonsense_dice *dice) {
     static const enum way within[] = {WAY_LOW,    WAY_HIGH,   WAY_USUAL,
@@ -233,15 +255,20 @@ void nonsense_make(unsigned long seed, struct nonsense *out) {
     for (int i = 0; i < 8; i++) {
         nonsense_below(&dice, 2);
     }
-    *out = (struct nonsense){.seed = seed, .path = bases[(seed * 7 + seed / WAY_COUNT) % BASES]};
+    size_t base = (seed * 7 + seed / WAY_COUNT) % BASES;
+    const bool single = seed < nonsense_singles();
+    for (size_t i = 0; single && i < BASES && !belongs(base, seed / WAY_COUNT); i++) {
+        base = (base + 1) % BASES;
+    }
+    *out = (struct nonsense){.seed = seed, .path = bases[base]};
     for (size_t i = 0; i < BOUNDS; i++) {
         snprintf(out->change[out->count++], NONSENSE_TEXT, "%s", bounds[i]);
     }
-    if (seed < nonsense_singles()) {
+    if (single) {
         change(out, field_at(seed / WAY_COUNT), (enum way)(seed % WAY_COUNT), &dice);
         return;
     }
     for (size_t left = 2 + nonsense_below(&dice, 2); left > 0; left--) {
-        change(out, field_at(nonsense_below(&dice, field_count())), random_way(&dice), &dice);
+        change(out, field_at(random_row(base, &dice)), random_way(&dice), &dice);
     }
 }

@@ -250,6 +250,50 @@ const looks = async () => {
     }
 };
 
+// From the first key on: every button, slider, text and list is come to, in the order in which it
+// stands, and each shows that it has the keyboard.
+const keyboard = async () => {
+    await browser.size(1280, 800);
+    await open("decline");
+    const wanted = await see(`[...document.querySelectorAll('button, input, select, textarea, summary, a[href]')]
+        .filter((e) => !e.disabled && e.checkVisibility()).map((e, i) => { e.dataset.place = i; return e.id || e.textContent.trim(); })`);
+    const met = [], bare = [];
+    for (let i = 0; i < wanted.length + 5 && new Set(met).size < wanted.length; i++) {
+        await key("Tab");
+        const [place, outline] = await see("[document.activeElement.dataset.place ?? '', getComputedStyle(document.activeElement).outlineWidth]");
+        if (place !== "") { met.push(Number(place)); if (parseFloat(outline) < 2) bare.push(wanted[place]); }
+    }
+    const missed = wanted.filter((_, i) => !met.includes(i));
+    check(missed.length === 0, `not reached by keyboard: ${missed}`);
+    check(met.every((place, i) => i === 0 || place > met[i - 1]), `the keyboard goes another way: ${met}`);
+    check(bare.length === 0, `no sign of the keyboard at ${bare}`);
+    // A word of the text beside the field, a refusal and its hint are read with it.
+    check(await see("document.querySelector('#f-inflow-rate').getAttribute('aria-describedby').split(' ').every((id) => document.getElementById(id))"),
+        "a hint that is not there");
+    quiet("keyboard");
+};
+
+// What was changed, as text, into the clipboard or at least marked.
+const copied = async () => {
+    await enter("#f-inflow-rate", "0.2 MMscf/d");
+    await idle();
+    await click("#copy");
+    check(await see("/Copied|Marked/.test(document.querySelector('#copy').textContent)"), "nothing copied");
+    check(await see("document.getSelection().toString().includes('inflow.rate: 0.2 MMscf/d')"), "the changes are not what is copied");
+};
+
+// Text stands out from its ground by 4.5 to 1; lines and marks of the drawing by 3 to 1.
+const contrast = async () => {
+    const faint = await see(`(() => {
+        const light = (c) => c.match(/[\\d.]+/g).slice(0, 3).map((v) => { v /= 255; return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; })
+            .reduce((sum, v, i) => sum + v * [0.2126, 0.7152, 0.0722][i], 0);
+        const ground = (e) => { for (; e; e = e.parentElement) { const c = getComputedStyle(e).backgroundColor; if (!/, 0\\)/.test(c)) return c; } return 'rgb(255, 255, 255)'; };
+        const ratio = (a, b) => { const [x, y] = [light(a), light(b)].sort((p, q) => q - p); return (x + 0.05) / (y + 0.05); };
+        return [...document.querySelectorAll('main *, header *, footer *')].filter((e) => !e.disabled && !e.closest('svg') && [...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim()))
+            .map((e) => [e.id || e.className || e.tagName, ratio(getComputedStyle(e).color, ground(e))]).filter(([, r]) => r < 4.5); })()`);
+    check(faint.length === 0, `too faint: ${JSON.stringify(faint)}`);
+};
+
 // Nothing in a scenario becomes markup, wherever the page shows it.
 const evil = async () => {
     const title = "</script><img src=x onerror=window.hurt=1><b>bold</b>";
@@ -312,7 +356,7 @@ try {
     await browser.size(1280, 800);
     const trims = await everyScenario();
     check(trims >= 48, `only ${trims} sides compared`);
-    for (const part of [values, oneTrim, motion, hearing, looks, begin, evil, without]) {
+    for (const part of [values, oneTrim, motion, hearing, keyboard, copied, contrast, looks, begin, evil, without]) {
         await part();
         console.log(`${part.name}: ${checks} checks so far, ${process.uptime().toFixed(0)} s`);
     }
