@@ -4,6 +4,8 @@
 
 #include "regulator.h"
 
+#include <string.h>
+
 // One evaluation in progress.
 struct evaluation {
     const struct regulator *regulator;
@@ -23,6 +25,25 @@ struct evaluation {
     double line_work, line_heat;       // done by, and taken up in, the lines [W]
 };
 
+// Sums begin at nothing; sides and enthalpies are written before they are read.
+static inline void evaluation_begin(struct evaluation *e, const struct regulator *regulator,
+                                    const struct regulator_mode *mode, double time,
+                                    const double *state) {
+    e->regulator = regulator;
+    e->mode = mode;
+    e->time = time;
+    e->state = state;
+    e->lift = e->lift_speed = e->sensed = e->fluid_force = e->line_work = e->line_heat = 0.0;
+    e->out = NULL;
+    e->pipes = NULL;
+#pragma GCC unroll 15
+    for (int n = 0; n < NODE_COUNT; n++) {
+        e->volume_rate[n] = 0.0;
+        e->mass_rate[n] = 0.0;
+        e->energy_rate[n] = 0.0;
+    }
+}
+
 // Mass flow [kg/s] between two nodes, with the enthalpy of the side it comes from.
 static inline void evaluation_pass(struct evaluation *e, int from, int to, double flow) {
     e->mass_rate[from] -= flow;
@@ -36,6 +57,9 @@ static inline void evaluation_pass(struct evaluation *e, int from, int to, doubl
 
 // Pressures of all nodes from what they hold; 1 when a volume is empty.
 int evaluation_pressures(struct evaluation *e);
+
+// Pressure of the controlled volume alone, which nothing stands in for. Same return.
+int evaluation_controlled(struct evaluation *e);
 
 // Lines: pressures of their nodes, with the room made at their ends; then, when all flows are
 // known, their rates. 1 when a node is empty.

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "flow.h"
 
+#include "either.h"
 #include "gas.h"
 
 #include <math.h>
@@ -60,6 +61,7 @@ double nozzle_quotient(const struct nozzle *nozzle, double ratio) {
     // Even and odd powers side by side: two short chains instead of one long one.
     double u2 = u * u;
     double even = c[12], odd = c[11];
+#pragma GCC unroll 5
     for (int i = 10; i >= 2; i -= 2) {
         even = even * u2 + c[i];
         odd = odd * u2 + c[i - 1];
@@ -71,6 +73,7 @@ double nozzle_quotient_slope(const struct nozzle *nozzle, double ratio, double *
     const double *c = nozzle->coefficient;
     double u = (ratio - nozzle->middle) * nozzle->inverse_half;
     double value = c[NOZZLE_TERMS - 1], derivative = 0.0;
+#pragma GCC unroll 12
     for (int i = NOZZLE_TERMS - 2; i >= 0; i--) {
         derivative = derivative * u + value;
         value = value * u + c[i];
@@ -137,7 +140,7 @@ double flow_trim_gas(double area, double choking, struct flow_side a, struct flo
 
 double flow_trim_liquid(double area, double density, double drop, double choked_drop,
                         double laminar_drop) {
-    double limited = fmin(fmax(drop, -choked_drop), choked_drop);
+    double limited = either_smaller(either_larger(drop, -choked_drop), choked_drop);
     return area * sqrt(density) * flow_signed_root(limited, laminar_drop);
 }
 

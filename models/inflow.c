@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "inflow.h"
 
+#include "either.h"
 #include "flow.h"
 
 #include <math.h>
@@ -9,7 +10,7 @@ double inflow_productivity(double rate, double pressure, double reference, doubl
     if (well_pressure <= 0.0) {
         return rate;
     }
-    return rate * fmax(0.0, (well_pressure - pressure) / (well_pressure - reference));
+    return rate * either_larger(0.0, (well_pressure - pressure) / (well_pressure - reference));
 }
 
 double inflow_constant_demand(double rate, double pressure, double reference, double outlet) {

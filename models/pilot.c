@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "pilot.h"
 
+#include "either.h"
 #include "root.h"
 
 #include <math.h>
@@ -27,7 +28,7 @@ double pilot_exhaust_lift(double lap, double lift) {
 // Share of its drop that an unbalanced flat seat feels at a lift: curtain and port in series, as
 // under the plug, and as for a liquid (a gas differs by a few per cent).
 static double seat_share(double diameter, double lift) {
-    double s = diameter > 0.0 ? 4.0 * fmax(lift, 0.0) / diameter : 0.0;
+    double s = diameter > 0.0 ? 4.0 * either_larger(lift, 0.0) / diameter : 0.0;
     return 1.0 / (1.0 + s * s);
 }
 

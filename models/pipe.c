@@ -25,16 +25,17 @@
 // and a central scheme alone would ring instead (J. von Neumann, R. D. Richtmyer, J. Appl. Phys. 21
 // (1950) 232); of second order in the amplitude, it is not felt by small motions. The other part
 // acts on waves of two or three cells, which are wrong anyway and which an integration would have
-// to follow: its damping ratio is GRID_DAMPING/2 (pi/(2 N))^3, 6e-6 at ten cells a quarter wave.
+// to follow: its damping ratio is PIPE_GRID_DAMPING/2 (pi/(2 N))^3, 6e-6 at ten cells a quarter
+// wave.
 #include "pipe.h"
+
+#include "pipe_inside.h"
 
 #include <math.h>
 #include <stddef.h>
 
 #define QUARTER_PI 0.7853981633974483
 #define CELLS_A_QUARTER_WAVE 10.0
-#define FRONT_PRESSURE 2.0
-#define GRID_DAMPING 0.003
 
 double pipe_wave_speed(const struct pipe_fluid *f) {
     if (f->liquid) {
@@ -168,11 +169,11 @@ static void added_pressure(const struct pipe *pipe, const double *state,
         double closing = (volume - next_volume) * slender;
         gaining[i] = (cell[0] - next) * slender / density;
         bool front = !pipe->fluid.liquid && closing > 0.0 && gaining[i] > 0.0;
-        q[i] = front ? FRONT_PRESSURE * density * closing * gaining[i] : 0.0;
+        q[i] = front ? PIPE_FRONT_PRESSURE * density * closing * gaining[i] : 0.0;
         volume = next_volume;
     }
     for (int i = 0; i + 2 < n; i++) { // the last node is half a one, and stays out
-        double bend = GRID_DAMPING * pipe->wave_speed * (gaining[i + 1] - gaining[i]);
+        double bend = PIPE_GRID_DAMPING * pipe->wave_speed * (gaining[i + 1] - gaining[i]);
         q[i] -= view->density[i] * bend;
         q[i + 1] += view->density[i + 1] * bend;
     }

@@ -74,7 +74,7 @@ static struct regulator_ends ends_by_role(const struct regulator *r) {
 static int stand_in(const struct regulator_ends *ends, int node) {
     switch (node) {
     case NODE_CAVITY:
-        return NODE_TAP;
+        return NODE_SENSE;
     case NODE_FLOWLINE:
         return NODE_CONTROLLED;
     case NODE_CHAMBER: // a direct build has none
@@ -101,6 +101,12 @@ static void map_nodes(struct regulator *r) {
     } else if (p->sense.tap_distance <= 0.0) {
         r->source[NODE_TAP] = regulator_line_near(regulator_line_held(p));
     }
+    if (!r->has_line[LINE_SENSE]) {
+        r->source[NODE_SENSE] = r->source[NODE_TAP];
+    }
+    if (!r->has_line[LINE_LOADING]) {
+        r->source[NODE_LOADING] = NODE_CHAMBER;
+    }
     for (int n = 0; n < NODE_VOLUMES; n++) {
         if (!has_volume(p, (enum regulator_node)n)) {
             r->source[n] = stand_in(&ends, n);
@@ -110,6 +116,7 @@ static void map_nodes(struct regulator *r) {
     for (int n = 0; n < NODE_VOLUMES; n++) {
         r->source[n] = r->source[r->source[n]];
     }
+    r->source[NODE_LOADING] = r->source[r->source[NODE_LOADING]];
     r->ends = (struct regulator_ends){
         .trim_up = r->source[ends.trim_up],
         .trim_down = r->source[ends.trim_down],
@@ -168,7 +175,7 @@ static void lay_out_volumes(struct regulator *r) {
         if (r->source[n] != n) {
             continue;
         }
-        double volume = regulator_volume(p, n)->volume + r->line_share[n];
+        double volume = r->size[n];
         if (r->liquid) {
             r->compliance[n] = volume / p->liquid.bulk_modulus;
             double give =
@@ -258,6 +265,33 @@ static void prepare_pilot(struct regulator *r) {
     };
 }
 
+static void set_edge(struct regulator *r, int node, double pressure) {
+    bool liquid = r->liquid;
+    struct flow_side *side = &r->edge[node - NODE_VOLUMES];
+    side->pressure = pressure;
+    side->density = liquid ? r->parameters.liquid.density : pressure / r->pressure_per_density;
+    if (r->thermal) { // h = k/(k-1) Z R T/M
+        double k = r->parameters.gas.exponent;
+        r->edge_enthalpy[node - NODE_VOLUMES] = k / (k - 1.0) * r->pressure_per_density;
+    }
+}
+
+// What a derivative would else work out at every call.
+static void prepare_nodes(struct regulator *r) {
+    const struct regulator_parameters *p = &r->parameters;
+    for (int n = 0; n < NODE_VOLUMES; n++) {
+        if (r->source[n] == n) {
+            r->volume[r->volumes++] = n;
+            r->size[n] = regulator_volume(p, n)->volume + r->line_share[n];
+            r->wall[n] = regulator_volume(p, n)->wall_conductance;
+        }
+    }
+    set_edge(r, NODE_BOUNDARY, p->boundary.base);
+    set_edge(r, NODE_ATMOSPHERE, p->atmosphere);
+    set_edge(r, NODE_WELL, p->well_pressure);
+    set_edge(r, NODE_STATED_SUPPLY, p->pilot_supply_pressure);
+}
+
 void regulator_prepare(struct regulator *r, const struct regulator_parameters *parameters) {
     memset(r, 0, sizeof *r);
     r->parameters = *parameters;
@@ -299,6 +333,7 @@ void regulator_prepare(struct regulator *r, const struct regulator_parameters *p
     regulator_lines_find(r);
     map_nodes(r);
     regulator_lines_prepare(r);
+    prepare_nodes(r);
     lay_out(r);
 }
 

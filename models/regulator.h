@@ -34,7 +34,16 @@ enum pilot_supply { SUPPLY_UPSTREAM, SUPPLY_STATED };
 enum pilot_exhaust { EXHAUST_BLEED, EXHAUST_THREE_WAY };
 enum stem_direction { STEM_HORIZONTAL, STEM_WEIGHT_CLOSES, STEM_WEIGHT_OPENS };
 enum demand_law { DEMAND_CONSTANT, DEMAND_ORIFICE };
-enum regulator_line { LINE_BEFORE, LINE_AFTER, LINE_COUNT };
+// Lengths of pipe: on either side of the regulator, from the tap to the diaphragm, and from the
+// loading chamber to the pilot that fills it.
+enum regulator_line {
+    LINE_BEFORE,
+    LINE_AFTER,
+    LINE_SIDES,
+    LINE_SENSE = LINE_SIDES,
+    LINE_LOADING,
+    LINE_COUNT
+};
 
 struct volume_parameters {
     double volume;           // [m3]; 0 leaves an optional volume out
@@ -136,7 +145,7 @@ struct regulator_parameters {
     struct pilot_parameters pilot;
     struct sense_parameters sense;
     struct fittings_parameters fittings;
-    struct pipe_parameters line[LINE_COUNT]; // lengths of pipe before and after the regulator
+    struct pipe_parameters line[LINE_COUNT]; // lengths of pipe in which waves run
 };
 
 // Roles a volume can play. An absent volume shares the state of its neighbour or a boundary.
@@ -154,14 +163,17 @@ enum regulator_node {
     NODE_ATMOSPHERE,
     NODE_STATED_SUPPLY,
     NODE_DEMAND,
-    NODE_INLET,  // ends of the lines at the regulator,
-    NODE_OUTLET, // and
-    NODE_TAP,    // where a line is tapped for the sensed pressure
+    NODE_INLET,   // ends of the lines at the regulator,
+    NODE_OUTLET,  // and
+    NODE_TAP,     // where a line is tapped for the sensed pressure
+    NODE_SENSE,   // end of the sense line at the diaphragm or its cavity
+    NODE_LOADING, // end of the loading line at the pilot
     NODE_COUNT,
 };
 
 #define REGULATOR_STATES_MAX 160
-#define REGULATOR_LINE_STATES_MAX 120 // of both lines together
+#define REGULATOR_LINE_STATES_MAX 120 // of all lines together
+#define REGULATOR_TUBE_STATES_MAX 30  // of a sense or a loading line, out of these
 
 // What one entry of the state vector is.
 struct regulator_slot {
@@ -220,6 +232,12 @@ struct regulator {
     double heat_ratio;           // F_gamma = k/1.4 [-]
     struct fittings fittings;
     bool has_fittings;
+    int volumes, volume[NODE_VOLUMES]; // how many there are, and which nodes they are
+    double size[NODE_VOLUMES];         // of each node's, with its share of a line [m3]
+    double wall[NODE_VOLUMES];         // conductance of its wall [W/K]
+    // What does not change at nodes that are neither a volume nor the end of a line.
+    struct flow_side edge[NODE_INLET - NODE_VOLUMES];
+    double edge_enthalpy[NODE_INLET - NODE_VOLUMES];               // [J/kg]
     double compliance[NODE_VOLUMES];                               // liquid: V/K [m3/Pa]
     double vent_area, bleed_area, supply_line_area, flowline_area; // Cd A [m2]
     double tap_area;      // pipe area at the tap [m2]; 0: static tap
@@ -227,7 +245,7 @@ struct regulator {
     bool has_friction, has_pilot_friction, has_pilot, thermal, liquid;
     bool has_lines, has_line[LINE_COUNT];
     struct pipe pipe[LINE_COUNT];
-    int line_far[LINE_COUNT]; // node at the line's far end; its near one is NODE_INLET/_OUTLET
+    int line_far[LINE_COUNT]; // node at the line's far end; the near ones: INLET, OUTLET, SENSE
     int tap_cell;             // of the tapped line, from pipe_locate; -1: its far node
     double tap_share;         // toward the next node
     double line_share[NODE_VOLUMES]; // half a cell of a line that a volume holds [m3]
@@ -277,17 +295,34 @@ bool regulator_has_slopes(const struct regulator *regulator);
 int regulator_slopes(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *row);
 
+// An order of the driving states in which lines make a band: position i of the first `banded` ones
+// has slopes over those from i - below to i + above only, and over those behind the banded ones.
+struct regulator_band {
+    int banded, below, above;
+    int order[REGULATOR_STATES_MAX];
+};
+void regulator_band(const struct regulator *regulator, struct regulator_band *out);
+
 // What the state means, for traces and event handling. Same return as regulator_derivatives.
 int regulator_observe(const struct regulator *regulator, const struct regulator_mode *mode,
                       double time, const double *state, struct regulator_observation *out);
 
-// The two of these that a verdict reads, at a fifth of the cost: controlled pressure [Pa], and
-// travel of the plug behind the backlash [m]. Same return.
+// The two of these that a verdict reads, at a twentieth of the cost: controlled pressure [Pa], and
+// travel of the plug behind the backlash [m]. Returns 1 when the controlled volume is empty.
 int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *pressure, double *opening_travel);
 
+enum { REGULATOR_GLANCE_STATES = 5 };
+
+// The states that a glance reads; returns their number.
+int regulator_glance_states(const struct regulator *regulator, int state[REGULATOR_GLANCE_STATES]);
+
 // Number of cells of a line when nobody says, from its length and the plug's own frequency.
 int regulator_line_cells(const struct regulator_parameters *parameters, enum regulator_line line);
+
+// The largest number of cells that a line may be given, beside the others that there are.
+int regulator_line_cells_most(const struct regulator_parameters *parameters,
+                              enum regulator_line line);
 
 // Frequency of the plug on its spring alone [Hz].
 double regulator_plug_frequency(const struct regulator_parameters *parameters);

@@ -11,6 +11,7 @@
 // (a boundary, the atmosphere, the well) collects what passes it, for the running totals.
 #include "evaluation.h"
 
+#include "either.h"
 #include "inflow.h"
 
 #include <math.h>
@@ -51,8 +52,8 @@ static struct rating rate_trim(const struct regulator *r, double opening) {
 static double choked_drop_of(const struct regulator *r, const struct rating *trim, double high) {
     const struct liquid_properties *liquid = &r->parameters.liquid;
     double factor = liquid_critical_ratio_factor(liquid);
-    return fmax(0.0, trim->recovery_factor * trim->recovery_factor *
-                         (high - factor * liquid->vapour_pressure));
+    return either_larger(0.0, trim->recovery_factor * trim->recovery_factor *
+                                  (high - factor * liquid->vapour_pressure));
 }
 
 static double trim_flow(const struct evaluation *e, int up, int down, double opening,
@@ -61,8 +62,8 @@ static double trim_flow(const struct evaluation *e, int up, int down, double ope
     struct flow_side a = e->side[up], b = e->side[down];
     double laminar_drop = r->parameters.laminar_drop, drop = a.pressure - b.pressure;
     struct rating trim = rate_trim(r, opening);
-    *choked_drop =
-        r->liquid ? choked_drop_of(r, &trim, fmax(a.pressure, b.pressure)) : (double)INFINITY;
+    *choked_drop = r->liquid ? choked_drop_of(r, &trim, either_larger(a.pressure, b.pressure))
+                             : (double)INFINITY;
     if (r->parameters.trim.flow_law == TRIM_FLOW_NOZZLE) {
         return evaluation_restriction(e, r->trim.nozzle_area * opening, up, down);
     }
@@ -81,7 +82,8 @@ double evaluation_trim(const struct evaluation *e, int up, int down, double *sha
     double curtain =
         p->trim.force_law == TRIM_FORCE_SERIES ? trim_curtain_ratio(&r->trim, opening) : 0.0;
     double up_pressure = e->side[up].pressure, down_pressure = e->side[down].pressure;
-    double high = fmax(up_pressure, down_pressure), low = fmin(up_pressure, down_pressure);
+    double high = either_larger(up_pressure, down_pressure),
+           low = either_smaller(up_pressure, down_pressure);
     double push;
     if (r->liquid) {
         push = trim_drop_share_liquid(curtain);
@@ -157,7 +159,7 @@ static double pilot_exhaust(struct evaluation *e, int chamber, int exhaust) {
 double evaluation_pilot_flows(struct evaluation *e) {
     const struct regulator *r = e->regulator;
     const struct pilot_parameters *p = &r->parameters.pilot;
-    int chamber = r->source[NODE_CHAMBER], supply = r->source[NODE_SUPPLY];
+    int chamber = r->source[NODE_LOADING], supply = r->source[NODE_SUPPLY];
     int feed = r->ends.pilot_feed, exhaust = r->ends.pilot_exhaust;
     double area = p->supply_discharge * pilot_seat_area(p->supply_diameter, e->lift);
     double in = evaluation_restriction(e, area, supply, chamber);
@@ -192,7 +194,7 @@ void evaluation_sense(struct evaluation *e, struct flow_side tap, double *rate) 
     } else {
         flow = line_flow(&r->sense_line, &r->nozzle, tap, e->side[cavity]);
     }
-    evaluation_pass(e, r->source[NODE_TAP], cavity, flow);
+    evaluation_pass(e, r->source[NODE_SENSE], cavity, flow);
     if (e->out) {
         e->out->sense_flow = flow;
     }

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 // Lines in the assembled regulator. Their near ends are nodes like any other: openings pass to and
 // from them, and what is passed is what the last node of the pipe gives or gets (pipe.h). What lies
-// at their far ends is a volume, or the pressure of the boundary.
+// at their far ends is a volume, or the pressure of the boundary. The sense line may begin at a
+// place on another line: its pressures come after that one's, and its rates before.
 #include "regulator_lines.h"
 
 #include "evaluation.h"
@@ -33,10 +34,32 @@ struct pipe_fluid regulator_line_fluid(const struct regulator_parameters *p) {
     return f;
 }
 
+static int states_of_cell(const struct regulator_parameters *p) {
+    return p->phase == FLUID_GAS && !p->isothermal ? 3 : 2;
+}
+
+// States left for the lines on the two sides.
+static int states_of_sides(const struct regulator_parameters *p) {
+    int tubes = (p->line[LINE_SENSE].length > 0.0) + (p->line[LINE_LOADING].length > 0.0);
+    return REGULATOR_LINE_STATES_MAX - tubes * REGULATOR_TUBE_STATES_MAX;
+}
+
+static int share_of_side(const struct regulator_parameters *p) {
+    return states_of_sides(p) / LINE_SIDES / states_of_cell(p);
+}
+
+int regulator_line_cells_most(const struct regulator_parameters *p, enum regulator_line line) {
+    if (line >= LINE_SIDES) {
+        return REGULATOR_TUBE_STATES_MAX / states_of_cell(p);
+    }
+    bool both = p->line[LINE_BEFORE].length > 0.0 && p->line[LINE_AFTER].length > 0.0;
+    return both ? share_of_side(p) : states_of_sides(p) / states_of_cell(p);
+}
+
 int regulator_line_cells(const struct regulator_parameters *p, enum regulator_line line) {
     const struct pipe_parameters *pipe = &p->line[line];
     struct pipe_fluid fluid = regulator_line_fluid(p);
-    int most = REGULATOR_LINE_STATES_MAX / LINE_COUNT / (fluid.thermal ? 3 : 2);
+    int most = line >= LINE_SIDES ? regulator_line_cells_most(p, line) : share_of_side(p);
     int wanted = pipe->cells > 0 ? pipe->cells
                                  : pipe_cells(pipe->length + pipe->far_length,
                                               pipe_wave_speed(&fluid), regulator_plug_frequency(p));
@@ -45,7 +68,8 @@ int regulator_line_cells(const struct regulator_parameters *p, enum regulator_li
 
 void regulator_lines_find(struct regulator *r) {
     for (int line = 0; line < LINE_COUNT; line++) {
-        r->has_line[line] = r->parameters.line[line].length > 0.0;
+        bool meant = line != LINE_LOADING || r->has_pilot;
+        r->has_line[line] = meant && r->parameters.line[line].length > 0.0;
         r->has_lines |= r->has_line[line];
     }
 }
@@ -55,6 +79,8 @@ void regulator_lines_prepare(struct regulator *r) {
     bool back = p->duty == DUTY_BACK_PRESSURE;
     r->line_far[LINE_BEFORE] = back ? NODE_CONTROLLED : NODE_BOUNDARY;
     r->line_far[LINE_AFTER] = back ? r->source[NODE_DOWNSTREAM] : NODE_CONTROLLED;
+    r->line_far[LINE_SENSE] = r->source[NODE_TAP];
+    r->line_far[LINE_LOADING] = NODE_CHAMBER;
     struct pipe_fluid fluid = regulator_line_fluid(p);
     for (int line = 0; line < LINE_COUNT; line++) {
         if (!r->has_line[line]) {
@@ -83,10 +109,18 @@ static int line_slot(struct regulator_layout *l, const char *name, const char *u
 // to a tenth of the share of the pressure that a volume is followed to: with ten times as much, a
 // growth of 4 % was lost at order 2 (scenarios/README.md), with a tenth nothing more is won.
 void regulator_lines_lay_out(struct regulator *r, double pressure) {
-    static const char *const flow[LINE_COUNT] = {"line flow before", "line flow after"};
-    static const char *const held[LINE_COUNT] = {"line mass before", "line mass after"};
-    static const char *const excess[LINE_COUNT] = {"line excess before", "line excess after"};
-    static const char *const energy[LINE_COUNT] = {"line energy before", "line energy after"};
+    static const char *const flow[LINE_COUNT] = {"line flow before", "line flow after",
+                                                 "line flow to the diaphragm",
+                                                 "line flow to the pilot"};
+    static const char *const held[LINE_COUNT] = {"line mass before", "line mass after",
+                                                 "line mass to the diaphragm",
+                                                 "line mass to the pilot"};
+    static const char *const excess[LINE_COUNT] = {"line excess before", "line excess after",
+                                                   "line excess to the diaphragm",
+                                                   "line excess to the pilot"};
+    static const char *const energy[LINE_COUNT] = {"line energy before", "line energy after",
+                                                   "line energy to the diaphragm",
+                                                   "line energy to the pilot"};
     struct regulator_layout *l = &r->layout;
     for (int line = 0; line < LINE_COUNT; line++) {
         l->line[line] = -1;
@@ -112,10 +146,6 @@ void regulator_lines_lay_out(struct regulator *r, double pressure) {
     }
 }
 
-static bool taps(const struct regulator *r, int line) {
-    return r->source[NODE_TAP] == NODE_TAP && line == regulator_line_held(&r->parameters);
-}
-
 // The tap lies between two nodes and takes from both in proportion.
 static struct flow_side mix(struct flow_side a, struct flow_side b, double share) {
     return (struct flow_side){a.pressure + share * (b.pressure - a.pressure),
@@ -135,7 +165,7 @@ int evaluation_lines(struct evaluation *e, const double room[NODE_COUNT]) {
             view->room[i] = 0.0;
         }
         view->room[last] = room[near];
-        if (taps(r, line)) {
+        if (regulator_line_taps(r, line)) {
             view->room[r->tap_cell + 1] += r->tap_share * room[NODE_TAP];
             view->room[r->tap_cell < 0 ? 0 : r->tap_cell] += (1.0 - r->tap_share) * room[NODE_TAP];
         }
@@ -144,7 +174,7 @@ int evaluation_lines(struct evaluation *e, const double room[NODE_COUNT]) {
         }
         e->side[near] = (struct flow_side){view->pressure[last], view->density[last]};
         e->enthalpy[near] = r->thermal ? view->enthalpy[last] : 0.0;
-        if (taps(r, line)) {
+        if (regulator_line_taps(r, line)) {
             int i = r->tap_cell;
             struct flow_side before = e->side[far];
             double h = e->enthalpy[far];
@@ -174,7 +204,7 @@ static void gather(struct evaluation *e, int line, double *taken, double *power)
     taken[last] = -e->mass_rate[near];
     power[last] = work - e->energy_rate[near];
     e->line_work += work;
-    if (!taps(r, line)) {
+    if (!regulator_line_taps(r, line)) {
         return;
     }
     for (int side = 0; side < 2; side++) {
@@ -196,7 +226,7 @@ static void gather(struct evaluation *e, int line, double *taken, double *power)
 
 void evaluation_line_rates(struct evaluation *e, double *rate) {
     const struct regulator *r = e->regulator;
-    for (int line = 0; line < LINE_COUNT; line++) {
+    for (int line = LINE_COUNT - 1; line >= 0; line--) {
         if (!r->has_line[line]) {
             continue;
         }

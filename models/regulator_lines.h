@@ -14,10 +14,25 @@ void regulator_lines_prepare(struct regulator *regulator);
 void regulator_lines_lay_out(struct regulator *regulator, double pressure);
 
 static inline int regulator_line_near(int line) {
-    return line == LINE_BEFORE ? NODE_INLET : NODE_OUTLET;
+    static const int near[LINE_COUNT] = {NODE_INLET, NODE_OUTLET, NODE_SENSE, NODE_LOADING};
+    return near[line];
 }
 
 // The line on the side whose pressure is held.
 static inline int regulator_line_held(const struct regulator_parameters *p) {
     return p->duty == DUTY_BACK_PRESSURE ? LINE_BEFORE : LINE_AFTER;
+}
+
+// Whether the sensed pressure is taken between two cells of a line.
+static inline bool regulator_line_taps(const struct regulator *r, int line) {
+    return r->source[NODE_TAP] == NODE_TAP && line == regulator_line_held(&r->parameters);
+}
+
+// Number of states of all lines.
+static inline int regulator_line_states(const struct regulator *r) {
+    int sum = 0;
+    for (int line = 0; line < LINE_COUNT; line++) {
+        sum += r->layout.line_states[line];
+    }
+    return sum;
 }

@@ -3,6 +3,7 @@
 #include "evaluation.h"
 
 #include "actuator.h"
+#include "either.h"
 
 #include <math.h>
 
@@ -13,8 +14,8 @@ static double land_pressure(const struct evaluation *e, int over, int under, dou
     struct flow_side above = e->side[over], below = e->side[under];
     bool inward = above.pressure >= middle;
     struct flow_side from = inward ? above : below;
-    struct seat_flow flow = {.entry = fmax(above.pressure, middle),
-                             .exit = fmin(above.pressure, middle),
+    struct seat_flow flow = {.entry = either_larger(above.pressure, middle),
+                             .exit = either_smaller(above.pressure, middle),
                              .density = from.density,
                              .critical_ratio = r->liquid ? 0.0 : r->nozzle.critical_ratio,
                              .inward = inward};
@@ -155,7 +156,7 @@ void evaluation_pilot(struct evaluation *e, double sensed, double exhaust, doubl
     const struct pilot_parameters *p = &r->parameters.pilot;
     const struct regulator_layout *l = &r->layout;
     struct pilot_pressures pressures = {sensed, r->parameters.atmosphere,
-                                        e->side[r->source[NODE_CHAMBER]].pressure, exhaust,
+                                        e->side[r->source[NODE_LOADING]].pressure, exhaust,
                                         e->side[r->source[NODE_SUPPLY]].pressure};
     double free = pilot_force(&r->pilot_forces, &pressures, evaluation_set_force(e), e->lift);
     bool held = e->mode->pilot != HOLD_FREE;

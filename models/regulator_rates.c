@@ -52,7 +52,7 @@ static int evaluate(struct evaluation *e, double *rate) {
                         evaluation_restriction(e, r->vent_area, NODE_CASE, beyond));
     }
     double exhaust = r->has_pilot ? evaluation_pilot_flows(e) : p->atmosphere;
-    struct flow_side tap = e->side[r->source[NODE_TAP]];
+    struct flow_side tap = e->side[r->source[NODE_SENSE]];
     if (r->tap_area > 0.0) { // velocity head at a tap in the pipe
         tap.pressure -= 0.5 * flow * flow / (tap.density * r->tap_area * r->tap_area);
     }
@@ -79,11 +79,14 @@ static int evaluate(struct evaluation *e, double *rate) {
     return 0;
 }
 
-int regulator_derivatives(const struct regulator *regulator, const struct regulator_mode *mode,
-                          double time, const double *state, double *derivative) {
+// Called at every stage of every step: all its parts in one, without what only observers ask for.
+__attribute__((flatten)) int regulator_derivatives(const struct regulator *regulator,
+                                                   const struct regulator_mode *mode, double time,
+                                                   const double *state, double *derivative) {
     struct pipe_view pipes[LINE_COUNT]; // written before it is read
-    struct evaluation e = {
-        .regulator = regulator, .mode = mode, .time = time, .state = state, .pipes = pipes};
+    struct evaluation e;
+    evaluation_begin(&e, regulator, mode, time, state);
+    e.pipes = pipes;
     return evaluate(&e, derivative);
 }
 
@@ -92,8 +95,11 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
     memset(out, 0, sizeof *out);
     double rate[REGULATOR_STATES_MAX];
     struct pipe_view pipes[LINE_COUNT];
-    struct evaluation e = {
-        .regulator = r, .mode = mode, .time = time, .state = state, .out = out, .pipes = pipes};
+    struct evaluation e;
+    evaluation_begin(&e, r, mode, time, state);
+    e.out = out;
+    e.pipes = pipes;
+    memset(e.side, 0, sizeof e.side); // roles that this build leaves out
     int status = evaluate(&e, rate);
     out->travel = e.travel;
     out->speed = e.speed;
@@ -113,11 +119,30 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
 int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *pressure, double *opening_travel) {
     struct pipe_view pipes[LINE_COUNT];
-    struct evaluation e = {
-        .regulator = regulator, .mode = mode, .time = time, .state = state, .pipes = pipes};
+    struct evaluation e;
+    e.regulator = regulator;
+    e.mode = mode;
+    e.time = time;
+    e.state = state;
+    e.lift = 0.0;
+    e.side[NODE_CONTROLLED].pressure = 0.0;
+    e.pipes = pipes;
     read_motion(&e);
-    const int status = evaluation_pressures(&e);
-    *pressure = e.side[regulator->source[NODE_CONTROLLED]].pressure;
+    const int status = evaluation_controlled(&e);
+    *pressure = e.side[NODE_CONTROLLED].pressure;
     *opening_travel = e.opening_travel;
     return status;
+}
+
+int regulator_glance_states(const struct regulator *regulator, int state[REGULATOR_GLANCE_STATES]) {
+    const struct regulator_layout *l = &regulator->layout;
+    const int read[REGULATOR_GLANCE_STATES] = {
+        l->travel, l->plug, l->pilot_travel, l->mass[NODE_CONTROLLED], l->energy[NODE_CONTROLLED]};
+    int count = 0;
+    for (int i = 0; i < REGULATOR_GLANCE_STATES; i++) {
+        if (read[i] >= 0) {
+            state[count++] = read[i];
+        }
+    }
+    return count;
 }

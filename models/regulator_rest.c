@@ -33,7 +33,7 @@ static double volume_at_rest(const struct regulator *r, const struct regulator_m
     if (r->has_pilot && node == r->source[NODE_CAVITY]) {
         volume += r->pilot_forces.sign * r->pilot_forces.diaphragm_area * rest->pilot_travel;
     }
-    if (r->has_pilot && node == r->source[NODE_CHAMBER]) {
+    if (r->has_pilot && node == r->source[NODE_LOADING]) {
         volume -= r->pilot_forces.feedback_area * rest->pilot_travel;
     }
     return volume;
@@ -51,7 +51,7 @@ void regulator_line_flows(const struct regulator *r, const struct regulator_mode
             search_put(&s, n, rest->pressure[n]);
         }
     }
-    for (int line = 0; line < LINE_COUNT; line++) {
+    for (int line = 0; line < LINE_SIDES; line++) {
         int near = regulator_line_near(line);
         if (r->has_line[line]) {
             search_put(&s, near, rest->pressure[near]);
@@ -67,6 +67,7 @@ void regulator_line_flows(const struct regulator *r, const struct regulator_mode
     }
     flow[LINE_BEFORE] = -s.e.mass_rate[NODE_INLET];
     flow[LINE_AFTER] = -s.e.mass_rate[NODE_OUTLET];
+    flow[LINE_SENSE] = flow[LINE_LOADING] = 0.0;
 }
 
 // Moving parts have made room in a node: it holds so much more at the same pressure.
@@ -127,17 +128,43 @@ static void fill_volumes(const struct regulator *r, const struct regulator_mode 
     }
 }
 
+static double far_pressure(const struct regulator *r, const struct regulator_mode *mode,
+                           double time, const double *pressure, int line) {
+    int far = r->line_far[line];
+    return far == NODE_BOUNDARY
+               ? schedule_value(&r->parameters.boundary, mode->boundary_piece, time)
+               : pressure[far];
+}
+
+// Where the sense line begins: a volume, or a place on the line to it.
+static double tap_pressure(const struct regulator *r, const struct regulator_mode *mode,
+                           double time, const struct regulator_rest *rest,
+                           const double line_flow[LINE_COUNT]) {
+    int tap = r->line_far[LINE_SENSE], line = regulator_line_held(&r->parameters);
+    if (tap < NODE_VOLUMES) {
+        return rest->pressure[tap];
+    }
+    double far = far_pressure(r, mode, time, rest->pressure, line);
+    struct pipe_view view;
+    if (!isfinite(pipe_rest(&r->pipe[line], far, line_flow[line], NULL, &view))) {
+        return far;
+    }
+    if (tap != NODE_TAP) {
+        return view.pressure[r->pipe[line].cells - 1];
+    }
+    double before = r->tap_cell < 0 ? far : view.pressure[r->tap_cell];
+    return before + r->tap_share * (view.pressure[r->tap_cell + 1] - before);
+}
+
 void regulator_rest_state_flowing(const struct regulator *r, const struct regulator_mode *mode,
                                   double time, const struct regulator_rest *rest,
                                   const double line_flow[LINE_COUNT], double *state) {
     fill_volumes(r, mode, time, rest, state);
     for (int line = 0; line < LINE_COUNT; line++) {
         if (r->has_line[line]) {
-            int far = r->line_far[line];
-            double pressure = rest->pressure[far];
-            if (far == NODE_BOUNDARY) {
-                pressure = schedule_value(&r->parameters.boundary, mode->boundary_piece, time);
-            }
+            double pressure = line == LINE_SENSE
+                                  ? tap_pressure(r, mode, time, rest, line_flow)
+                                  : far_pressure(r, mode, time, rest->pressure, line);
             int near = regulator_line_near(line);
             const double room[2] = {volume_at_rest(r, mode, time, near, rest),
                                     volume_at_rest(r, mode, time, NODE_TAP, rest)};

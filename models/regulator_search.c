@@ -35,6 +35,9 @@
 
 // At rest every volume has taken the stream's temperature, so that its pressure says all.
 void search_put(struct search *s, int role, double pressure) {
+    if (role == NODE_CHAMBER && s->e.regulator->has_line[LINE_LOADING]) {
+        search_put(s, NODE_LOADING, pressure); // nothing flows between them at rest
+    }
     int node = role < NODE_VOLUMES ? s->e.regulator->source[role] : role;
     s->e.side[node].pressure = pressure;
     s->e.side[node].density = s->e.regulator->liquid
@@ -101,7 +104,7 @@ static double lift_miss(void *context, double lift) {
     }
     clear_rates(s);
     evaluation_pilot_flows(&s->e);
-    return s->e.mass_rate[NODE_CHAMBER];
+    return s->e.mass_rate[s->e.regulator->source[NODE_LOADING]];
 }
 
 // Flow left over in the chamber at a chamber pressure. The pilot lies where its forces balance: all
@@ -253,7 +256,7 @@ static void flows_at_trim(struct search *s) {
 
 void search_still_lines(struct search *s) {
     const struct regulator *r = s->e.regulator;
-    for (int line = 0; line < LINE_COUNT; line++) {
+    for (int line = 0; line < LINE_SIDES; line++) {
         if (r->has_line[line]) {
             search_put(s, regulator_line_near(line), s->e.side[r->line_far[line]].pressure);
         }
@@ -306,7 +309,7 @@ void search_all_flows(struct search *s) {
     } else {
         settle_outlet(s);
     }
-    for (int line = 0; line < LINE_COUNT; line++) {
+    for (int line = 0; line < LINE_SIDES; line++) {
         if (r->has_line[line]) {
             s->e.mass_rate[r->line_far[line]] += s->e.mass_rate[regulator_line_near(line)];
         }

@@ -4,11 +4,12 @@
 #include "regulator_slopes.h"
 
 #include "actuator.h"
+#include "regulator_lines.h"
 
 #include <string.h>
 
 bool regulator_has_slopes(const struct regulator *r) {
-    return r->layout.mass_in <= SLOPES_MAX && !r->has_lines;
+    return r->layout.mass_in - regulator_line_states(r) <= SLOPES_OWN;
 }
 
 static void clear_slopes(struct slopes *s, int node) {
@@ -30,11 +31,6 @@ static void sweep_room(struct slopes *s, int node, double area, double area_slop
     }
 }
 
-// Slopes of a volume's size over travel and lift.
-struct room_slopes {
-    double travel[NODE_COUNT], lift[NODE_COUNT];
-};
-
 static void sweep_slopes(struct slopes *s, struct room_slopes *size) {
     const struct regulator *r = s->e.regulator;
     const struct regulator_layout *l = &r->layout;
@@ -54,7 +50,7 @@ static void sweep_slopes(struct slopes *s, struct room_slopes *size) {
     sweep_room(s, case_side, -r->action * area, -r->action * bend, l->travel, l->speed);
     if (r->has_pilot) {
         const struct pilot_forces *f = &r->pilot_forces;
-        int cavity = r->source[NODE_CAVITY], chamber = r->source[NODE_CHAMBER];
+        int cavity = r->source[NODE_CAVITY], chamber = r->source[NODE_LOADING];
         size->lift[cavity] += f->sign * f->diaphragm_area;
         size->lift[chamber] -= f->feedback_area;
         sweep_room(s, cavity, f->sign * f->diaphragm_area, 0.0, l->pilot_travel, l->pilot_speed);
@@ -115,6 +111,9 @@ int slopes_pressures(struct slopes *s) {
             read_volume_slopes(s, n, &size);
         }
     }
+    if (r->has_lines) {
+        slopes_line_ends(s, &size);
+    }
     return 0;
 }
 
@@ -124,7 +123,7 @@ static void energy_slopes(struct slopes *s, int node, double *heat, double *work
     struct flow_side side = s->e.side[node];
     double *row = slopes_row(s, r->layout.energy[node]);
     double pushed[SLOPES_MAX] = {0.0}, warmed[SLOPES_MAX] = {0.0};
-    double conductance = regulator_volume(&r->parameters, node)->wall_conductance;
+    double conductance = r->wall[node];
     if (conductance != 0.0) { // T = p/rho T0/(Z R T0/M)
         double scale = -conductance * r->parameters.temperature / r->pressure_per_density;
         slopes_add(warmed, scale / side.density, s->pressure[node], s->n);
@@ -167,6 +166,9 @@ void slopes_volumes(struct slopes *s) {
     const struct regulator_layout *l = &r->layout;
     double per_density = r->liquid ? 1.0 / r->parameters.liquid.density : 1.0;
     double heat[SLOPES_MAX] = {0.0}, work[SLOPES_MAX] = {0.0};
+    if (r->has_lines) {
+        memcpy(work, s->line_work, (size_t)s->n * sizeof *work);
+    }
     for (int n = 0; n < NODE_VOLUMES; n++) {
         if (l->mass[n] < 0) {
             continue;
@@ -179,24 +181,56 @@ void slopes_volumes(struct slopes *s) {
     totals_slopes(s, heat, work);
 }
 
+// From rows over what is felt to rows of the whole matrix.
+static void spread(const struct slopes *s, double *row) {
+    const struct regulator_layout *l = &s->e.regulator->layout;
+    for (int i = 0; i < l->count; i++) {
+        double *to = row + i * l->mass_in;
+        if (i >= s->own && i < l->mass_in) {
+            continue;
+        }
+        const double *of = s->row[i < s->own ? i : i - s->lines];
+        memcpy(to, of, (size_t)s->own * sizeof *row);
+        for (int k = 0; k < s->felt_count; k++) {
+            to[s->felt[k]] = of[s->own + k];
+        }
+    }
+}
+
+static void slopes_begin(struct slopes *s) {
+    const struct regulator_layout *l = &s->e.regulator->layout;
+    const double *state = s->e.state;
+    s->lines = regulator_line_states(s->e.regulator);
+    s->own = l->mass_in - s->lines;
+    s->felt_count = 0;
+    if (s->e.regulator->has_lines) {
+        slopes_lines_find(s);
+    }
+    s->n = (s->own + s->felt_count + SLOPES_LANE - 1) / SLOPES_LANE * SLOPES_LANE;
+    s->opening = l->plug >= 0 ? l->plug : l->travel;
+    s->e.travel = state[l->travel];
+    s->e.speed = state[l->speed];
+    s->e.opening_travel = state[s->opening];
+    if (l->pilot_travel >= 0) {
+        s->e.lift = state[l->pilot_travel];
+        s->e.lift_speed = l->pilot_speed >= 0 ? state[l->pilot_speed] : 0.0;
+    }
+}
+
 int regulator_slopes(const struct regulator *r, const struct regulator_mode *mode, double time,
                      const double *state, double *row) {
     const struct regulator_layout *l = &r->layout;
+    struct pipe_view pipes[LINE_COUNT]; // written before they are read
+    struct slopes_line lines[LINE_COUNT];
     struct slopes s;
-    s.e = (struct evaluation){.regulator = r, .mode = mode, .time = time, .state = state};
-    s.n = (l->mass_in + SLOPES_LANE - 1) / SLOPES_LANE * SLOPES_LANE;
-    s.opening = l->plug >= 0 ? l->plug : l->travel;
-    s.e.travel = state[l->travel];
-    s.e.speed = state[l->speed];
-    s.e.opening_travel = state[s.opening];
-    if (l->pilot_travel >= 0) {
-        s.e.lift = state[l->pilot_travel];
-        s.e.lift_speed = l->pilot_speed >= 0 ? state[l->pilot_speed] : 0.0;
-    }
+    evaluation_begin(&s.e, r, mode, time, state);
+    s.e.pipes = pipes;
+    s.line = lines;
+    slopes_begin(&s);
     if (slopes_pressures(&s) != 0) {
         return 1;
     }
-    for (int i = 0; i < l->count; i++) {
+    for (int i = 0; i < l->count - s.lines; i++) {
         memset(s.row[i], 0, (size_t)s.n * sizeof s.row[i][0]);
     }
     slopes_trim_and_force(&s);
@@ -205,9 +239,15 @@ int regulator_slopes(const struct regulator *r, const struct regulator_mode *mod
     if (r->has_pilot) {
         slopes_pilot(&s);
     }
-    slopes_volumes(&s);
-    for (int i = 0; i < l->count; i++) {
-        memcpy(row + i * l->mass_in, s.row[i], (size_t)l->mass_in * sizeof *row);
+    if (!r->has_lines) {
+        slopes_volumes(&s);
+        spread(&s, row);
+        return 0;
     }
+    memset(row, 0, (size_t)(l->count * l->mass_in) * sizeof *row);
+    slopes_lines_gather(&s);
+    slopes_volumes(&s);
+    spread(&s, row);
+    slopes_lines_rates(&s, row);
     return 0;
 }

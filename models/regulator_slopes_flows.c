@@ -199,15 +199,15 @@ void slopes_trim_and_force(struct slopes *s) {
     flow[s->opening] += by_opening * opening_slope;
     slopes_pass(s, up, down, law.flow, flow);
     // What a tap in the pipe loses is kept as the row of the tap, in `sensed`.
-    int controlled = r->source[NODE_CONTROLLED];
-    memcpy(s->sensed, s->pressure[controlled], (size_t)s->n * sizeof *s->sensed);
-    s->sensed_pressure = s->e.side[controlled].pressure;
+    int tap = r->source[NODE_SENSE];
+    memcpy(s->sensed, s->pressure[tap], (size_t)s->n * sizeof *s->sensed);
+    s->sensed_pressure = s->e.side[tap].pressure;
     if (r->tap_area > 0.0) {
-        double density = s->e.side[controlled].density;
+        double density = s->e.side[tap].density;
         double head = 0.5 * law.flow / (density * r->tap_area * r->tap_area);
         s->sensed_pressure -= head * law.flow;
         slopes_add(s->sensed, -2.0 * head, flow, s->n);
-        slopes_add(s->sensed, head * law.flow / density, s->density[controlled], s->n);
+        slopes_add(s->sensed, head * law.flow / density, s->density[tap], s->n);
     }
     double row[SLOPES_MAX] = {0.0}, by_ratio, share;
     if (t->force_law == TRIM_FORCE_TABLE) {

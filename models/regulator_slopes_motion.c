@@ -99,7 +99,7 @@ void slopes_pilot(struct slopes *s) {
     if (s->e.mode->pilot != HOLD_FREE) {
         return;
     }
-    int chamber = r->source[NODE_CHAMBER], supply = r->source[NODE_SUPPLY];
+    int chamber = r->source[NODE_LOADING], supply = r->source[NODE_SUPPLY];
     int exhaust = r->ends.pilot_exhaust;
     struct pilot_pressures pressures = {s->sensed_pressure, r->parameters.atmosphere,
                                         s->e.side[chamber].pressure, s->e.side[exhaust].pressure,

@@ -83,7 +83,7 @@ static void pilot_flow_slopes(struct slopes *s) {
     const struct regulator *r = s->e.regulator;
     const struct pilot_parameters *p = &r->parameters.pilot;
     int lift = r->layout.pilot_travel;
-    int chamber = r->source[NODE_CHAMBER], supply = r->source[NODE_SUPPLY];
+    int chamber = r->source[NODE_LOADING], supply = r->source[NODE_SUPPLY];
     pass_slopes(s, p->supply_discharge * pilot_seat_area(p->supply_diameter, s->e.lift), lift,
                 p->supply_discharge * pilot_seat_slope(p->supply_diameter, s->e.lift), supply,
                 chamber);
@@ -103,11 +103,11 @@ static void pilot_flow_slopes(struct slopes *s) {
 // From the tap, whose pressure and row stand in `sensed`, into the cavity, which is sensed then.
 static void sense_slopes(struct slopes *s) {
     const struct regulator *r = s->e.regulator;
-    int cavity = r->source[NODE_CAVITY], controlled = r->source[NODE_CONTROLLED];
+    int cavity = r->source[NODE_CAVITY], from = r->source[NODE_SENSE];
     if (cavity != NODE_CAVITY) {
         return;
     }
-    struct flow_side tap = {s->sensed_pressure, s->e.side[controlled].density};
+    struct flow_side tap = {s->sensed_pressure, s->e.side[from].density};
     double flow[SLOPES_MAX] = {0.0}, *into = flow;
     int state = r->layout.sense_flow;
     struct flow_slope law;
@@ -120,10 +120,10 @@ static void sense_slopes(struct slopes *s) {
         law = flow_slope_line(&r->sense_line, &r->nozzle, tap, s->e.side[cavity]);
     }
     slopes_add(into, law.from_pressure, s->sensed, s->n);
-    slopes_add(into, law.from_density, s->density[controlled], s->n);
+    slopes_add(into, law.from_density, s->density[from], s->n);
     slopes_add(into, law.to_pressure, s->pressure[cavity], s->n);
     slopes_add(into, law.to_density, s->density[cavity], s->n);
-    slopes_pass(s, controlled, cavity, state >= 0 ? s->e.state[state] : law.flow, flow);
+    slopes_pass(s, from, cavity, state >= 0 ? s->e.state[state] : law.flow, flow);
     memcpy(s->sensed, s->pressure[cavity], (size_t)s->n * sizeof *s->sensed);
     s->sensed_pressure = s->e.side[cavity].pressure;
 }
@@ -131,7 +131,7 @@ static void sense_slopes(struct slopes *s) {
 void slopes_other_flows(struct slopes *s) {
     const struct regulator *r = s->e.regulator;
     well_and_demand_slopes(s);
-    if (r->ends.trim_down == NODE_DOWNSTREAM) {
+    if (r->source[NODE_DOWNSTREAM] == NODE_DOWNSTREAM) {
         pass_slopes(s, r->parameters.downstream_outlet_area, -1, 0.0, NODE_DOWNSTREAM,
                     NODE_BOUNDARY);
     }

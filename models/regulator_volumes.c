@@ -13,6 +13,8 @@
 #include "actuator.h"
 #include "volume.h"
 
+#include <string.h>
+
 // Room made by moving parts in each volume, and its rate of change.
 //
 //     pressure side | diaphragm | case        opening by x takes sigma_a S(x) from the case and
@@ -43,7 +45,7 @@ static void sweep(struct evaluation *e, double room[NODE_COUNT]) {
     e->volume_rate[case_side] -= r->action * rate;
     if (r->has_pilot) {
         const struct pilot_forces *f = &r->pilot_forces;
-        int cavity = r->source[NODE_CAVITY], chamber = r->source[NODE_CHAMBER];
+        int cavity = r->source[NODE_CAVITY], chamber = r->source[NODE_LOADING];
         room[cavity] += f->sign * f->diaphragm_area * e->lift;
         e->volume_rate[cavity] += f->sign * f->diaphragm_area * e->lift_speed;
         room[chamber] -= f->feedback_area * e->lift;
@@ -66,7 +68,7 @@ static int read_volume(struct evaluation *e, int node, double room) {
         e->side[node] = (struct flow_side){pressure, p->liquid.density};
         return 0;
     }
-    double volume = regulator_volume(p, node)->volume + r->line_share[node] + room;
+    double volume = r->size[node] + room;
     if (!(held > 0.0) || !(volume > 0.0)) {
         return 1;
     }
@@ -83,32 +85,69 @@ static int read_volume(struct evaluation *e, int node, double room) {
     return 0;
 }
 
-static void set_boundary(struct evaluation *e, int node, double pressure) {
+static void set_boundary(struct evaluation *e) {
     const struct regulator *r = e->regulator;
-    e->side[node].pressure = pressure;
-    e->side[node].density =
-        r->liquid ? r->parameters.liquid.density : pressure / r->pressure_per_density;
-    if (r->thermal) { // h = k/(k-1) Z R T/M
-        double k = r->parameters.gas.exponent;
-        e->enthalpy[node] = k / (k - 1.0) * r->pressure_per_density;
+    const struct schedule *boundary = &r->parameters.boundary;
+    if (boundary->kind == SCHEDULE_CONSTANT) {
+        return;
     }
+    double pressure = schedule_value(boundary, e->mode->boundary_piece, e->time);
+    e->side[NODE_BOUNDARY].pressure = pressure;
+    if (!r->liquid) {
+        e->side[NODE_BOUNDARY].density = pressure / r->pressure_per_density;
+    }
+}
+
+// What `sweep` makes of one volume.
+static double room_in(const struct evaluation *e, int node) {
+    const struct regulator *r = e->regulator;
+    const struct regulator_parameters *p = &r->parameters;
+    const struct actuator_parameters *a = &p->actuator;
+    double room = 0.0;
+    if (node == NODE_CONTROLLED && p->level.kind != SCHEDULE_CONSTANT) {
+        room -= schedule_value(&p->level, e->mode->level_piece, e->time);
+    }
+    if (!a->swept_volume) {
+        return room;
+    }
+    double swept = actuator_sweep(a->diaphragm_area, a->area_loss, p->trim.rated_travel, e->travel);
+    room += node == r->source[r->has_pilot ? NODE_CHAMBER : NODE_CAVITY] ? r->action * swept : 0.0;
+    room -= node == r->source[NODE_CASE] ? r->action * swept : 0.0;
+    if (r->has_pilot) {
+        const struct pilot_forces *f = &r->pilot_forces;
+        double lifted = f->sign * f->diaphragm_area * e->lift;
+        room += node == r->source[NODE_CAVITY] ? lifted : 0.0;
+        room -= node == r->source[NODE_LOADING] ? f->feedback_area * e->lift : 0.0;
+    }
+    return room;
+}
+
+int evaluation_controlled(struct evaluation *e) {
+    return read_volume(e, NODE_CONTROLLED, room_in(e, NODE_CONTROLLED));
 }
 
 int evaluation_pressures(struct evaluation *e) {
     const struct regulator *r = e->regulator;
-    const struct regulator_parameters *p = &r->parameters;
     double room[NODE_COUNT] = {0.0};
+    memcpy(&e->side[NODE_VOLUMES], r->edge, sizeof r->edge);
+    memcpy(&e->enthalpy[NODE_VOLUMES], r->edge_enthalpy, sizeof r->edge_enthalpy);
+    set_boundary(e);
     sweep(e, room);
-    for (int n = 0; n < NODE_VOLUMES; n++) {
-        if (r->source[n] == n && read_volume(e, n, room[n]) != 0) {
+    for (int i = 0; i < r->volumes; i++) {
+        int node = r->volume[i];
+        if (read_volume(e, node, room[node]) != 0) {
             return 1;
         }
     }
-    set_boundary(e, NODE_BOUNDARY, schedule_value(&p->boundary, e->mode->boundary_piece, e->time));
-    set_boundary(e, NODE_ATMOSPHERE, p->atmosphere);
-    set_boundary(e, NODE_WELL, p->well_pressure);
-    set_boundary(e, NODE_STATED_SUPPLY, p->pilot_supply_pressure);
     return r->has_lines ? evaluation_lines(e, room) : 0;
+}
+
+// Heat through a volume's wall [W].
+static double warming(const struct evaluation *e, int node) {
+    const struct regulator *r = e->regulator;
+    double temperature = e->side[node].pressure / e->side[node].density / r->pressure_per_density *
+                         r->parameters.temperature;
+    return r->wall[node] * (r->parameters.temperature - temperature);
 }
 
 // Rates of the states, and the running totals: what crossed the border of the whole, so that
@@ -121,17 +160,12 @@ void evaluation_volumes(struct evaluation *e, double *rate) {
     const struct regulator_layout *l = &r->layout;
     double work = e->line_work, heat = e->line_heat;
     double per_density = r->liquid ? 1.0 / r->parameters.liquid.density : 1.0;
-    for (int n = 0; n < NODE_VOLUMES; n++) {
-        if (l->mass[n] < 0) {
-            continue;
-        }
+    for (int i = 0; i < r->volumes; i++) {
+        int n = r->volume[i];
         rate[l->mass[n]] = e->mass_rate[n] * per_density;
         if (l->energy[n] >= 0) {
-            double temperature = e->side[n].pressure / e->side[n].density /
-                                 r->pressure_per_density * r->parameters.temperature;
-            double warmed = regulator_volume(&r->parameters, n)->wall_conductance *
-                            (r->parameters.temperature - temperature);
             double pushed = e->side[n].pressure * e->volume_rate[n];
+            double warmed = r->wall[n] != 0.0 ? warming(e, n) : 0.0;
             rate[l->energy[n]] = e->energy_rate[n] + warmed - pushed;
             heat += warmed;
             work += pushed;

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "seat.h"
 
+#include "either.h"
+
 #include <math.h>
 
 #define PI 3.141592653589793
@@ -84,7 +86,7 @@ static double unchoked(double drop, const struct seat_flow *flow) {
 
 double seat_land_pressure(const struct seat *seat, double gap, const struct seat_flow *flow) {
     const struct seat_direction *d = flow->inward ? &seat->inward : &seat->outward;
-    double h = fmax(gap, 0.0), drop = flow->entry - flow->exit;
+    double h = either_larger(gap, 0.0), drop = flow->entry - flow->exit;
     double fast_drop = unchoked(drop, flow);
     // Share of the drop that is laminar friction, from the quadratic; the rest is shared by
     // turbulent friction and velocity head as fast_gap to h.
@@ -124,7 +126,7 @@ static double unchoked_slopes(double drop, const struct seat_flow *flow, double 
 double seat_land_slopes(const struct seat *seat, double gap, const struct seat_flow *flow,
                         double slope[4]) {
     const struct seat_direction *d = flow->inward ? &seat->inward : &seat->outward;
-    double h = fmax(gap, 0.0), drop = flow->entry - flow->exit;
+    double h = either_larger(gap, 0.0), drop = flow->entry - flow->exit;
     double fast_entry, fast_exit;
     double fast_drop = unchoked_slopes(drop, flow, &fast_entry, &fast_exit);
     double cube = h * h * h, wide = h + d->fast_gap;

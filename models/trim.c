@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "trim.h"
 
+#include "either.h"
 #include "flow.h"
 
 #include <math.h>
@@ -115,7 +116,7 @@ double trim_opening(const struct trim *trim, double travel) {
 double trim_curtain_ratio(const struct trim *trim, double opening) {
     double q = opening * trim->curtain_rated;
     double rest = 1.0 - q * q;
-    return q / sqrt(fmax(rest, 1e-6)); // a trim beyond its port's area counts as s = 1000
+    return q / sqrt(either_larger(rest, 1e-6)); // a trim beyond its port's area counts as s = 1000
 }
 
 double trim_drop_share_liquid(double curtain_ratio) {
@@ -139,18 +140,18 @@ static double share_guess(const struct nozzle *n, double s, double r) {
     double rc = n->critical_ratio, a = 1.0 - rc, d = 1.0 - r, s2 = s * s;
     double e = 1.0 - 2.0 * rc + r, f = d * (1.0 - 2.0 * rc);
     double qa = f + s2 * d, qb = e + f + 2.0 * a * s2;
-    double share = 2.0 * e / (qb + sqrt(fmax(qb * qb - 4.0 * qa * e, 0.0)));
+    double share = 2.0 * e / (qb + sqrt(either_larger(qb * qb - 4.0 * qa * e, 0.0)));
     double middle = 1.0 - share * d;
     if (r < rc * middle) { // port choked
         double h = a * (a + s2);
-        share = a * a / (h + sqrt(fmax(h * h - (a * a + s2) * a * a, 0.0))) / d;
+        share = a * a / (h + sqrt(either_larger(h * h - (a * a + s2) * a * a, 0.0))) / d;
         middle = 1.0 - share * d;
     }
     if (middle < rc) { // curtain choked
-        middle = r < rc * s ? s : fmax(r, 0.5 * (r + sqrt(r * r + 4.0 * s2 * a * a)));
+        middle = r < rc * s ? s : either_larger(r, 0.5 * (r + sqrt(r * r + 4.0 * s2 * a * a)));
         share = (1.0 - middle) / d;
     }
-    return fmin(fmax(share, 0.0), 1.0);
+    return either_smaller(either_larger(share, 0.0), 1.0);
 }
 
 // Share of the drop taken by the first of two openings in series, s being its area over that of the
@@ -170,7 +171,7 @@ static double first_share(const struct nozzle *n, double s, double ratio) {
         if (slope == 0.0) {
             break;
         }
-        share = fmin(fmax(share + miss / (slope * d), 0.0), 1.0);
+        share = either_smaller(either_larger(share + miss / (slope * d), 0.0), 1.0);
     }
     return share;
 }

@@ -6,7 +6,8 @@ const STARTER = [["body", "Body, nominal size", "3 in"], ["port", "Port that is 
     ["reduced-port", "Reduced port to compare with", "1 1/2 in"], ["set-pressure", "Set pressure", "50 psig"],
     ["flow", "Gas flow today", "0.15 MMscf/d"], ["vessel", "Gas volume, or shell of the vessel", "24 in x 7.5 ft"],
     ["orientation", "The shell", ["", "vertical", "horizontal"]], ["level", "Liquid in it, share of its height", "1/3"],
-    ["other-pressure", "Pressure after it (before it when reducing)", "15 psig"], ["altitude", "Altitude of the site", ""],
+    ["other-pressure", "Pressure after it (before it when reducing)", "15 psig"], ["pipe-before", "Pipe between vessel and regulator, length", ""],
+    ["pipe-after", "Pipe after the regulator, length", ""], ["altitude", "Altitude of the site", ""],
     ["limit", "Highest pressure allowed in the vessel", ""], ["duty", "It holds the pressure", ["back-pressure", "reducing"]],
     ["actuation", "It is moved by", ["pilot", "direct"]], ["pilot", "The pilot empties the chamber by", ["", "bleed", "three-way"]]];
 const STARTER_WORDS = { "back-pressure": "before it (back-pressure)", reducing: "after it (reducing)",

@@ -9,6 +9,7 @@ heading = ARG4
 titles = ARG5
 labels = ARG6
 numbers = ARG7
+origin = ARG8
 load folder . "style.gp"
 load folder . "runs.gp"
 load folder . "ranges.gp"
@@ -55,6 +56,7 @@ plot for [run = 1:runs] data(run) index block_path using 2:3 with lines lt run l
          with points pt 7 ps 0.6 lc rgb colour[run]
 unset arrow 1
 
+key_font = longest_of(1, runs) > 38 ? label_font : small_font
 set tmargin at screen 0.35
 set bmargin at screen 0.075
 unset border
@@ -65,7 +67,7 @@ unset ylabel
 unset title
 set xrange [0:1]
 set yrange [0:1]
-set key at screen 0.985, 0.35 right top Right samplen 4 spacing 1.3 font small_font
+set key at screen 0.985, 0.36 right top Right samplen 3 spacing 1.3 font key_font
 plot for [run = 1:runs] NaN with lines lt run lw 2.4 title title_of(run) noenhanced, \
      NaN with lines lt 7 title (has_set ? "set pressure" : ""), \
      NaN with points pt 9 ps 0.9 lc rgb 0x444444 title "seat contact"

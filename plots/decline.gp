@@ -11,6 +11,7 @@ heading = ARG4
 titles = ARG5
 labels = ARG6
 numbers = ARG7
+origin = ARG8
 load folder . "style.gp"
 
 trims = int(number(1))
@@ -74,6 +75,10 @@ high = high * 1.6
 set logscale y
 set yrange [low : high]
 set format y "%g"
+log_axis = "y"
+log_low = low
+log_high = high
+if (format ne "text") { load folder . "logtics.gp" }
 
 if (format eq "text") {
     set title heading noenhanced
@@ -102,8 +107,11 @@ set ylabel label_of(1) noenhanced
 box = 10
 do for [n = 1:trims] {
     if (known(kicked(n)) && known(top(n))) {
-        set object box rect from graph 0, first kicked(n) to graph 1, first top(n) \
-            fillcolor rgb colour[n] fillstyle transparent solid 0.09 noborder behind
+        # Over one another more than three bands are one grey.
+        if (trims <= 3) {
+            set object box rect from graph 0, first kicked(n) to graph 1, first top(n) \
+                fillcolor rgb colour[n] fillstyle transparent solid 0.09 noborder behind
+        }
         set arrow box from graph 0, first kicked(n) to graph 1, first kicked(n) nohead \
             lc rgb colour[n] lw 1.4 dt (6,4) back
         box = box + 1
@@ -113,7 +121,7 @@ do for [n = 1:trims] {
             dt (2,3)
         set label box date_of(n) at leaves(n), low * (high / low)**(0.13 * (step[n] / 2)) \
             rotate by 90 left offset (step[n] % 2 == 0 ? -1.2 : 1.4),0.6 noenhanced \
-            font label_font textcolor rgb colour[n]
+            font label_font textcolor rgb ink[n]
         box = box + 1
         if (known(early(n))) {
             set arrow box from early(n), kicked(n) to (known(late(n)) ? late(n) : year_end), kicked(n) \
@@ -126,7 +134,7 @@ if (year_today > year_start) {
     set arrow 2 from year_today, graph 0 to year_today, graph 1 nohead ls 11 dt (2,4) back
     set label 2 "last rate" at year_today, graph 0.985 right offset -0.6,0 font small_font
 }
-set key at graph 0.98, graph 0.98 right top Left reverse samplen 2.5 font small_font
+set key at graph 0.985, graph 0.985 right top Left reverse samplen 2.5 font small_font opaque fillcolor rgb 0xFFFFFF
 plot data(1) using 1:3:4 with filledcurves lc rgb 0x444444 fs transparent solid (fitted ? 0.18 : 0) \
          noborder title (fitted ? "95 % band of the fit" : ""), \
      data(2) using 1:2 with points pt 7 ps 0.45 lc rgb 0x777777 title (fitted ? "record" : ""), \

@@ -9,6 +9,7 @@ heading = ARG4
 titles = ARG5
 labels = ARG6
 numbers = ARG7
+origin = ARG8
 load folder . "style.gp"
 
 trims = int(number(1))
@@ -21,6 +22,8 @@ set xrange [flow_low : flow_high]
 if (flow_high / flow_low > 8) {
     set logscale x
 }
+words = longest_of(1, trims) > 26 ? longest_of(1, trims) : 26
+rows = key_rows(trims + 5, words)
 
 if (format eq "text") {
     set xlabel label_of(1) noenhanced
@@ -42,7 +45,8 @@ if (today_shown) {
 }
 
 # Trims that stand the largest kick would lie on one another: each gets a height of its own.
-set tmargin at screen 0.845
+panel_top = 0.895 - 0.0215 * rows
+set tmargin at screen panel_top
 set bmargin at screen 0.50
 step = 0.06 * largest
 raised(trim) = largest + trim * step
@@ -54,12 +58,12 @@ tick = (quarter < 1.5 * size ? 1 : quarter < 3.5 * size ? 2 : quarter < 7.5 * si
 set ytics 0, tick, 1.0001 * largest
 set object 9 rectangle from graph 0, first largest + 0.4 * step to graph 1, graph 1 behind \
     fillcolor rgb 0xF0F0F0 fillstyle solid noborder
-set label 4 "stand the largest kick tried" at graph 0.995, graph 0.985 right offset 0, -0.6 \
+set label 4 "stand the largest kick tried" at graph 1, graph 1.035 right \
     font small_font tc rgb 0x555555
 set format x ""
 set title "the smallest kick of the pressure that does not die out" noenhanced offset 0,-0.4
 set label 2 label_of(2) rotate by 90 center noenhanced font label_font \
-    at screen label_place, screen 0.672
+    at screen label_place, screen 0.5 * (panel_top + 0.5)
 plot for [trim = 1:trims] data(trim) \
          using 1:($3 > 0 ? raised(trim) : $2) with lines lt trim lw 2, \
      for [trim = 1:trims] data(trim) using 1:($3 > 0 ? raised(trim) : NaN) \
@@ -87,6 +91,12 @@ do for [trim = 1:trims] {
 top = top > 0 ? top : 1
 set yrange [-0.03 * top : 1.08 * top]
 set format x "%g"
+if (flow_high / flow_low > 8) {
+    log_axis = "x"
+    log_low = flow_low
+    log_high = flow_high
+    load folder . "logtics.gp"
+}
 set xlabel label_of(1) noenhanced offset 0,0.3
 set title "swing with the flow rising (full line) and falling (broken), the motion carried over" \
     noenhanced offset 0,-0.4
@@ -103,7 +113,7 @@ unset arrow
 set lmargin at screen 0.03
 set rmargin at screen 0.97
 set tmargin at screen 0.958
-set bmargin at screen 0.882
+set bmargin at screen 0.955 - 0.0215 * rows - 0.012
 unset border
 unset tics
 unset grid
@@ -112,7 +122,7 @@ unset title
 unset logscale
 set xrange [0:1]
 set yrange [0:1]
-set key center center horizontal maxrows 2 samplen 2 width 1 font small_font noenhanced
+set key center center horizontal maxrows rows samplen 2 width 1 font small_font noenhanced
 plot for [trim = 1:trims] NaN with lines lc rgb colour[trim] lw 2.2 \
          title title_of(trim) noenhanced, \
      NaN with points pt 2 ps 1.2 lw 1.5 lc rgb 0x444444 title "moves if left alone", \

@@ -7,7 +7,7 @@ const rows = new Map();
 const showChanges = () => {
     const lines = [...pair.changes].map(([path, text]) => `${path.replace(/^\d:/, "")}: ${text}`);
     const side = (i) => `${nameOf(i)}: ${judged[i].verdict}${
-        judged[i].figures.pressure_swing ? `, swing ${judged[i].figures.pressure_swing[1]}` : ""}`;
+        judged[i].figures.pressure_swing ? `, swing ${plainFigure("pressure_swing", judged[i])}` : ""}`;
     byId("changes").value = [`${scenario.name}, lowlift ${data.version}`,
         ...(lines.length ? lines : ["nothing changed"]), side(0), side(1)].join("\n");
 };
@@ -80,6 +80,11 @@ hooks.judged = showChanges;
 hooks.opened = async () => { await setControls(); await showGuesses(); };
 hooks.precomputed = () => { byId("save").disabled = true; byId("values").hidden = true; byId("begin").hidden = true; };
 byId("save").onclick = save;
+byId("copy").onclick = () => {
+    byId("changes").focus(); byId("changes").select();
+    // The older way works from a file on a disk too; where it does not, the text is marked.
+    byId("copy").textContent = document.execCommand("copy") ? "Copied" : "Marked: copy it by hand";
+};
 byId("print").onclick = () => print();
 for (const form of [byId("controls"), byId("more")]) form.onsubmit = (event) => event.preventDefault();
 startStage().catch((error) => say(error.message));

@@ -1,30 +1,37 @@
 // SPDX-License-Identifier: MIT
 // The regulator cut open: vessel with its gauge, body, port, plug, stem, diaphragm, spring, pilot,
-// sense line, damper. Drawn from the scenario's sizes, moved by what was computed. Pressures are
-// depths of colour, travel is to scale of its full stroke, and a lens shows the seat enlarged.
+// sense line, damper, each with its name. Drawn from the scenario's sizes, moved by what was computed.
+// Pressures are depths of colour, travel is to scale of its full stroke, and a lens shows the seat
+// enlarged.
 "use strict";
 
 const LENS = 12; // times
+const MACHINE_WIDE = 424;
 
 // values: what does not move. wide: the widest port of both sides, for one scale.
 const makeMachine = (values, wide) => {
     const back = values.duty !== "reducing", pilot = values.actuation === "pilot";
-    const X = (x) => (back ? x : 360 - x); // the vessel stands where the pressure is held
+    const X = (x) => (back ? x : MACHINE_WIDE - x); // the vessel stands where the pressure is held
     const half = 12 + 26 * values.port / wide;
     const over = (values.direction === "flow-to-close") === back; // vessel is above the seat
-    const C = 180, SEAT = 258, STROKE = 34;
+    const C = X(180), SEAT = 258, STROKE = 34, LENS_X = X(364);
     const box = (x, y, w, h, more = {}) => draw("rect", {
-        x: back ? x : 360 - x - w, y, width: w, height: h, class: "metal", ...more });
+        x: back ? x : MACHINE_WIDE - x - w, y, width: w, height: h, class: "metal", ...more });
     const line = (points, more = {}) => draw("polyline", {
         points: points.map(([x, y]) => `${X(x)},${y}`).join(" "), class: "pipe", ...more });
     const label = (x, y, words, more = {}) => draw("text", {
         x: X(x), y, "text-anchor": "middle", ...more }, words);
 
-    const upper = draw("rect", { x: 124, y: 216, width: 112, height: 42, class: "fill" });
-    const lower = draw("rect", { x: 124, y: 258, width: 112, height: 42, class: "fill" });
+    // The name of a part beside it, to the left or right, with a line to the part.
+    const part = (words, x, y, end, [toX, toY]) => draw("g", { class: "part" },
+        draw("line", { x1: X(x + (end === "start" ? -3 : 3)), y1: y - 4.5, x2: X(toX), y2: toY }),
+        draw("text", { x: X(x), y, "text-anchor": back === (end === "start") ? "start" : "end" }, words));
+
+    const upper = draw("rect", { x: C - 56, y: 216, width: 112, height: 42, class: "fill" });
+    const lower = draw("rect", { x: C - 56, y: 258, width: 112, height: 42, class: "fill" });
     const nearY = over ? 222 : 268, farY = over ? 268 : 222;
     const near = box(96, nearY, 30, 24, { class: "fill" });
-    const far = box(234, farY, 118, 24, { class: "fill" });
+    const far = box(234, farY, 178, 24, { class: "fill" });
     const vessel = box(8, 208, 90, 130, { rx: 22, class: "fill" });
     const chamber = draw("path", { class: "chamber" });
     const diaphragm = draw("path", { class: "diaphragm" });
@@ -33,28 +40,28 @@ const makeMachine = (values, wide) => {
     const stem = draw("line", { x1: C, x2: C, class: "stem" });
     const needle = draw("line", { x1: X(54), y1: 184, x2: X(54), y2: 168, class: "needle" });
     const reading = label(53, 282, "", { class: "reading" });
-    const flow = draw("line", { x1: X(back ? 250 : 352), x2: X(back ? 352 : 250), y1: farY + 12,
+    const flow = draw("line", { x1: X(back ? 250 : 412), x2: X(back ? 412 : 250), y1: farY + 12,
         y2: farY + 12, class: "flow" });
-    const lensPlug = draw("rect", { x: X(306) - 30, width: 60, height: 60, class: "plug" });
-    const touch = draw("text", { x: X(306), y: 140, "text-anchor": "middle", class: "touch" });
+    const lensPlug = draw("rect", { x: LENS_X - 30, width: 60, height: 60, class: "plug" });
+    const touch = draw("text", { x: LENS_X, y: 126, "text-anchor": "middle", class: "touch" });
     const id = `lens${values.side}`;
     const lens = draw("g", {},
-        draw("clipPath", { id }, draw("circle", { cx: X(306), cy: 66, r: 42 })),
-        draw("circle", { cx: X(306), cy: 66, r: 42, class: "glass" }),
+        draw("clipPath", { id }, draw("circle", { cx: LENS_X, cy: 66, r: 42 })),
+        draw("circle", { cx: LENS_X, cy: 66, r: 42, class: "glass" }),
         draw("g", { "clip-path": `url(#${id})` },
-            draw("rect", { x: X(306) - 50, y: 88, width: 26, height: 40, class: "metal" }),
-            draw("rect", { x: X(306) + 24, y: 88, width: 26, height: 40, class: "metal" }), lensPlug),
-        draw("circle", { cx: X(306), cy: 66, r: 42, class: "rim" }),
-        draw("text", { x: X(306), y: 18, "text-anchor": "middle" }, `seat, ${LENS} times`), touch);
+            draw("rect", { x: LENS_X - 50, y: 88, width: 26, height: 40, class: "metal" }),
+            draw("rect", { x: LENS_X + 24, y: 88, width: 26, height: 40, class: "metal" }), lensPlug),
+        draw("circle", { cx: LENS_X, cy: 66, r: 42, class: "rim" }),
+        draw("text", { x: LENS_X, y: 18, "text-anchor": "middle" }, `seat, ${LENS} x larger`), touch);
 
     const still = [
-        box(4, 204, 98, 138, { rx: 24 }), box(94, nearY - 4, 34, 32), box(232, farY - 4, 122, 32),
-        draw("rect", { x: 120, y: 212, width: 120, height: 92, rx: 10, class: "metal" }),
+        box(4, 204, 98, 138, { rx: 24 }), box(94, nearY - 4, 34, 32), box(232, farY - 4, 182, 32),
+        draw("rect", { x: C - 60, y: 212, width: 120, height: 92, rx: 10, class: "metal" }),
         draw("rect", { x: C - 16, y: 152, width: 32, height: 62, class: "metal" }),
-        draw("rect", { x: 122, y: 62, width: 116, height: 92, rx: 14, class: "metal" }),
-        draw("rect", { x: 126, y: 66, width: 108, height: 84, rx: 11, class: "case" }),
+        draw("rect", { x: C - 58, y: 62, width: 116, height: 92, rx: 14, class: "metal" }),
+        draw("rect", { x: C - 54, y: 66, width: 108, height: 84, rx: 11, class: "case" }),
     ];
-    const bridge = [draw("rect", { x: 124, y: 255, width: 56 - half, height: 7, class: "seat" }),
+    const bridge = [draw("rect", { x: C - 56, y: 255, width: 56 - half, height: 7, class: "seat" }),
         draw("rect", { x: C + half, y: 255, width: 56 - half, height: 7, class: "seat" })];
     const gauge = [draw("circle", { cx: X(54), cy: 184, r: 19, class: "glass rim" }),
         line([[54, 203], [54, 208]]), needle];
@@ -72,17 +79,26 @@ const makeMachine = (values, wide) => {
             draw("polyline", { class: "spring", points: [0, 1, 2, 3, 4, 5].map((i) =>
                 `${X(57) + (i % 2 ? 9 : -9)},${42 + i * 6}`).join(" ") }),
             box(30, 116, 18, 5, { class: "seat" }), box(66, 116, 18, 5, { class: "seat" }),
-            pilotFace, pilotPlug, label(57, 26, "pilot"), label(286, 170, "bleed", { class: "tiny" }));
+            pilotFace, pilotPlug, label(57, 27, "pilot"), part("bleed", 272, 176, "start", [262, 172]));
     } else parts.push(line([[20, 208], [20, 142], [126, 142]], { class: "pipe loaded" }));
     if (values.damper) {
         parts.push(draw("rect", { x: C - 11, y: 34, width: 22, height: 26, class: "metal" }),
             draw("text", { x: C - 16, y: 52, "text-anchor": "end" }, "oil damper"));
     }
-    const svg = draw("svg", { viewBox: "0 0 360 348", class: "machine", role: "img" },
+    // Plug and seat where no pipe is.
+    const nameY = over ? 234 : 284;
+    const names = [part("spring", 246, 86, "start", [196, 88]), part("diaphragm", 246, 106, "start", [226, 109]),
+        part("chamber", 246, 130, "start", [222, 136]),
+        part("stem", 206, 180, "start", [183, 168]), part("packing", 154, 198, "end", [168, 193]),
+        part("plug", 274, nameY, "start", [180 + half + 3, over ? 244 : 250]),
+        part("seat", 274, nameY + 21, "start", [180 + half + 5, 259]),
+        part("port", 196, 326, "start", [181, 266]), part("gauge", 82, 178, "start", [73, 180]),
+        part("sense line", 30, 158, "start", [21, 152])];
+    const svg = draw("svg", { viewBox: `0 0 ${MACHINE_WIDE} 348`, class: "machine", role: "img" },
         ...still, vessel, near, far, upper, lower, chamber, ...bridge, ...parts, flow, stem, plug,
-        packing, spring, diaphragm, ...gauge, lens, reading,
-        label(53, 330, back ? "vessel" : "served", { class: "tiny" }),
-        label(300, farY + (over ? 46 : -12), back ? "downstream" : "inlet", { class: "tiny" }));
+        packing, spring, diaphragm, ...gauge, lens, reading, ...names,
+        label(53, 328, back ? "vessel" : "served"),
+        label(330, farY + (over ? 44 : -12), back ? "downstream" : "inlet"));
 
     let flowed = 0;
     // now: pressure, travel, chamber, trim flow, downstream, sensed, pilot travel in SI, and limits.
@@ -95,10 +111,10 @@ const makeMachine = (values, wide) => {
         for (const node of [far, over ? lower : upper]) node.style.fillOpacity = depth(other);
         chamber.style.fillOpacity = depth(pilot ? now["chamber pressure"] : now["sensed pressure"]);
         const face = 122 - lift, below = pilot || back;
-        diaphragm.setAttribute("d", `M126 112L152 ${face}H208L234 112`);
+        diaphragm.setAttribute("d", `M${C - 54} 112L${C - 28} ${face}H${C + 28}L${C + 54} 112`);
         chamber.setAttribute("d", below
-            ? `M126 112L152 ${face}H208L234 112V139Q234 150 223 150H137Q126 150 126 139Z`
-            : `M126 112L152 ${face}H208L234 112V77Q234 66 223 66H137Q126 66 126 77Z`);
+            ? `M${C - 54} 112L${C - 28} ${face}H${C + 28}L${C + 54} 112v27q0 11 -11 11h-86q-11 0 -11 -11Z`
+            : `M${C - 54} 112L${C - 28} ${face}H${C + 28}L${C + 54} 112v-35q0 -11 -11 -11h-86q-11 0 -11 11Z`);
         spring.setAttribute("points", [0, 1, 2, 3, 4, 5, 6, 7].map((i) => `${C + (i % 2 ? 15 : -15)},${
             below ? 69 + i * (face - 72) / 7 : 148 - i * (146 - face) / 7}`).join(" "));
         stem.setAttribute("y1", face); stem.setAttribute("y2", SEAT - lift - 12);

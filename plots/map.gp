@@ -10,6 +10,7 @@ heading = ARG4
 titles = ARG5
 labels = ARG6
 numbers = ARG7
+origin = ARG8
 load folder . "style.gp"
 load folder . "verdicts.gp"
 
@@ -35,6 +36,8 @@ trims = (count(numbers) - 14 - classes) / 2
 # shut, four reasons for no verdict, four bands of decay (greens) and four of growth (reds), apart
 # in lightness too, so that they differ for colour-blind readers and on a grey copy.
 verdicts = 12
+first_growing = 20
+hatch_colour = 0x666666
 array other_colour[12] = [ \
     0xEFE6F4, 0xFFFFFF, 0x222222, 0xA98DBD, \
     0x3FAF8A, 0x7CC9AE, 0xB0DFCE, 0xDDF2EA, 0xFCE8DA, 0xF6BF9C, 0xE88D5D, 0xC05426]
@@ -96,9 +99,23 @@ set label 1 heading at screen 0.5, 0.972 center noenhanced font heading_font
 set border 15 ls 11
 set tics out nomirror scale 0.5 front
 unset grid
-set key at screen 0.735, screen 0.93 left top Left reverse samplen 2.4 spacing 1.35 \
-    font small_font noenhanced nobox
-set label 2 label_of(4) at screen 0.735, 0.10 left noenhanced font small_font
+# What the cells mean, hatched as they are; below it the key of lines and points.
+row_height = 0.0245
+hatch(class) = class < verdicts ? verdict_hatch(class + 1) : class >= first_growing ? 4 : 0
+do for [k = 1:classes] {
+    row_middle = 0.918 - row_height * (k - 1)
+    set object 300 + k rectangle from screen 0.741, row_middle - 0.0075 to screen 0.766, row_middle + 0.0075 \
+        fc rgb paint(class_number(k)) fs solid 1.0 border lc rgb 0x888888
+    if (hatch(class_number(k)) > 0) {
+        set object 330 + k rectangle from screen 0.741, row_middle - 0.0075 to screen 0.766, row_middle + 0.0075 \
+            fc rgb hatch_colour fs transparent pattern hatch(class_number(k)) noborder
+    }
+    set label (300 + k) (simulated || class_number(k) < 15 ? "" : "small motions ") . item(titles, k) \
+        at screen 0.773, row_middle left noenhanced font small_font
+}
+set key at screen 0.735, screen 0.93 - row_height * classes left top Left reverse samplen 2.4 \
+    spacing 1.35 font small_font noenhanced nobox
+set label 2 fitted_to(52, label_of(4)) at screen 0.735, 0.10 left noenhanced font label_font
 set style textbox opaque noborder fillcolor rgb 0xFFFFFF margins 0.4, 0.4
 set style fill solid 1.0 border
 
@@ -121,10 +138,9 @@ plot data(1) using (0.5 * ($1 + $2)):(0.5 * ($3 + $4)):1:2:3:4:(paint($5)) \
          with boxxyerror lc rgb variable notitle, \
      for [k = 4:7] data(1) \
          using ($5 == k - 1 ? 0.5 * ($1 + $2) : NaN):(0.5 * ($3 + $4)):1:2:3:4 \
-         with boxxyerror fs transparent pattern verdict_hatch(k) noborder lc rgb 0x666666 notitle, \
-     for [k = 1:classes] NaN with boxes lc rgb paint(class_number(k)) dt 1 \
-         fillstyle solid 1.0 border lc rgb 0x888888 title (simulated || class_number(k) < 15 ? "" : "small motions ") \
-         . item(titles, k) noenhanced, \
+         with boxxyerror fs transparent pattern verdict_hatch(k) noborder lc rgb hatch_colour notitle, \
+     data(1) using ($5 >= first_growing ? 0.5 * ($1 + $2) : NaN):(0.5 * ($3 + $4)):1:2:3:4 \
+         with boxxyerror fs transparent pattern 4 noborder lc rgb 0x999999 notitle, \
      (has_swing ? data(3) : "/dev/null") using 1:2 with lines lc rgb swing_line lw 1.4 dt 1 \
          title (has_swing ? label_of(3) : "") noenhanced, \
      (has_contacts ? data(4) : "/dev/null") using 1:2 with lines lc rgb contact_line lw 1.4 dt (7,4) \
@@ -136,5 +152,5 @@ plot data(1) using (0.5 * ($1 + $2)):(0.5 * ($3 + $4)):1:2:3:4:(paint($5)) \
      for [k = 1:trims] "+" using (trim_x(k)):(trim_y(k)) every ::0::0 with points pt 7 ps 1.6 \
          lc rgb 0xFFFFFF notitle, \
      for [k = 1:trims] "+" using (trim_x(k)):(trim_y(k)) every ::0::0 with points pt 7 ps 1.1 \
-         lc rgb 0x000000 title (k == 1 ? "trim as it is" : ""), \
+         lc rgb 0x000000 title (k == 1 ? (simulated ? "a trim as it is: its own verdict" : "a trim as it is: small motions") : ""), \
      NaN with lines lt 7 title (is_given(8) || is_given(9) ? "the scenario's own" : "")

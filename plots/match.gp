@@ -14,6 +14,7 @@ heading = ARG4
 titles = ARG5
 labels = ARG6
 numbers = ARG7
+origin = ARG8
 load folder . "style.gp"
 
 values = int(number(1))

@@ -11,6 +11,7 @@ heading = ARG4
 titles = ARG5
 labels = ARG6
 numbers = ARG7
+origin = ARG8
 load folder . "style.gp"
 
 set ylabel label_of(1) noenhanced

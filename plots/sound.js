@@ -19,17 +19,20 @@ const makeSound = () => {
         }
     };
     const off = () => { if (context) context.suspend(); };
+    // A touch is heard too; ten times the blow is about three times as loud.
+    const loudness = (ratio) => Math.min(1, 0.15 + 0.6 * Math.sqrt(Math.max(0, ratio)));
     // A blow `ratio` times the seat load, in so many seconds; the sides differ in pitch.
     const knock = (side, ratio, wait) => {
-        if (!context || context.state !== "running") return;
+        if (!running()) return;
         const at = context.currentTime + Math.max(0, wait);
         const source = context.createBufferSource(), tone = context.createBiquadFilter();
         const gain = context.createGain();
         source.buffer = noise;
         tone.type = "bandpass"; tone.frequency.value = side ? 1400 : 500; tone.Q.value = 1.2;
-        gain.gain.value = Math.min(1, 0.15 + 0.6 * Math.sqrt(Math.max(0, ratio)));
+        gain.gain.value = loudness(ratio);
         source.connect(tone).connect(gain).connect(context.destination);
         source.start(at);
     };
-    return { on, off, knock };
+    const running = () => context !== null && context.state === "running";
+    return { on, off, knock, loudness, running };
 };

@@ -9,6 +9,7 @@ heading = ARG4
 titles = ARG5
 labels = ARG6
 numbers = ARG7
+origin = ARG8
 load folder . "style.gp"
 
 trims = int(number(1))
@@ -39,12 +40,16 @@ if (format eq "text") {
 set multiplot
 set label 1 heading at screen 0.5, 0.972 center noenhanced font heading_font
 right_edge = bars > 0 ? 0.53 : 0.97
+# Long names take the key more rows, and the panels leave room for them.
+words = longest_of(1, trims) > 20 ? longest_of(1, trims) : 20
+rows = key_rows(trims + (changes > 0 ? 2 : 1), words)
+panel_top = 0.875 - 0.021 * (rows - 1)
 label_place = 0.02
 
 # Damping ratio; the unsteady side below zero is shaded.
 set lmargin at screen 0.085
 set rmargin at screen right_edge
-set tmargin at screen 0.875
+set tmargin at screen panel_top
 set bmargin at screen 0.42
 low = 0
 high = 0
@@ -64,7 +69,7 @@ set object 1 rectangle from graph 0, graph 0 to graph 1, first 0 behind \
     fillcolor rgb 0xFBEDE6 fillstyle solid noborder
 set arrow 1 from graph 0, first 0 to graph 1, first 0 nohead ls 11 lw 1.6 front
 set arrow 2 from first flow_today, graph 0 to first flow_today, graph 1 nohead lt 7 back
-set label 2 "damping ratio" rotate by 90 center font label_font at screen label_place, screen 0.65
+set label 2 "damping ratio" rotate by 90 center font label_font at screen label_place, screen 0.5 * (panel_top + 0.42)
 plot for [trim = 1:trims] data(trim) using 1:2 with lines lt trim lw 2.2, \
      for [trim = 1:(changes > 0 ? trims : 0)] change_data \
          using ($2 == trim ? $1 : NaN):(0) with points pt 7 ps 1.1 lc rgb colour[trim]
@@ -77,6 +82,12 @@ set bmargin at screen 0.10
 set autoscale y
 set offsets graph 0, graph 0, graph 0.08, graph 0.08
 set format x "%g"
+if (wide) {
+    log_axis = "x"
+    log_low = flow_low
+    log_high = flow_high
+    load folder . "logtics.gp"
+}
 set xlabel label_of(1) noenhanced offset 0,0.3
 set title "frequency of the swing" noenhanced offset 0,-0.4
 set label 2 "frequency [Hz]" rotate by 90 center font label_font at screen label_place, screen 0.23
@@ -103,7 +114,7 @@ if (bars > 0) {
     unset logscale
     set lmargin at screen 0.585
     set rmargin at screen 0.985
-    set tmargin at screen 0.875
+    set tmargin at screen panel_top
     set bmargin at screen 0.10
     room = 1.5 # of the right half, so that the numbers stand beside the bars
     set xrange [-longest : room * longest]
@@ -122,7 +133,11 @@ if (bars > 0) {
     top(trim) = 0.40 + (trim - 1) * thick
     cut(x) = x > longest ? longest : x < -longest ? -longest : x
     set style fill solid 0.85 noborder
-    said(x) = x == x ? sprintf("%+.3g", x) : "no swing"
+    # Numbers of more than three trims would lie on one another: the table has them.
+    said(x) = trims > 3 ? "" : x == x ? sprintf("%+.3g", x) : "no swing"
+    if (trims > 3) {
+        set label 5 "no bar: it does not swing" at graph 1, graph 0.98 right font label_font
+    }
     plot for [trim = 1:trims] bar_data \
              using (0):($0):(cut(column(trim + 1)) < 0 ? cut(column(trim + 1)) : 0): \
                    (cut(column(trim + 1)) > 0 ? cut(column(trim + 1)) : 0): \
@@ -130,18 +145,19 @@ if (bars > 0) {
              with boxxyerror lc rgb colour[trim], \
          for [trim = 1:trims] bar_data \
              using (longest * 1.03):($0 + top(trim) + 0.46 * thick):(said(column(trim + 1))) \
-             with labels left font bar_font noenhanced tc rgb colour[trim], \
+             with labels left font bar_font noenhanced tc rgb ink[trim], \
          bar_data using (-longest):($0 + 0.22):(($0 > 0 ? "if " : "") . strcol(1)) \
              with labels left font label_font noenhanced
     unset object 1
     unset arrow 1
+    unset label
 }
 
 # What the colours mean, in one line below the heading.
 set lmargin at screen 0.05
 set rmargin at screen 0.95
 set tmargin at screen 0.955
-set bmargin at screen 0.922
+set bmargin at screen 0.955 - 0.0215 * rows - 0.011
 unset border
 unset tics
 unset grid
@@ -151,7 +167,7 @@ set logscale x
 unset logscale
 set xrange [0:1]
 set yrange [0:1]
-set key center center horizontal samplen 3 width 2 font small_font noenhanced
+set key center center horizontal maxrows rows samplen 3 width 2 font small_font noenhanced
 plot for [trim = 1:trims] NaN with lines lt trim lw 2.2 title title_of(trim) noenhanced, \
      NaN with lines lt 7 title "the scenario's flow", \
      NaN with points pt 7 ps 1.1 lc rgb 0x444444 title (changes > 0 ? "neutral" : "")

@@ -6,16 +6,17 @@
 const data = JSON.parse(textOf("lowlift"));
 const scenario = data.scenarios[0];
 const SPEEDS = [10, 4, 1, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.002];
-const KEPT = ["rest_pressure", "rest_opening", "rest_chamber_pressure", "pressure_swing", "pressure_peak",
+let kept = ["rest_pressure", "rest_opening", "rest_chamber_pressure", "pressure_swing", "pressure_peak",
     "limit_margin", "frequency", "travel_swing", "travel_high", "seat_rate", "seat_speed", "seat_force",
     "seat_load", "seat_blow", "travel_worn", "settling_time", "surge", "run_time"];
 const titles = new Map(data.figures);
+const meanings = new Map(data.verdicts);
 
 // What the plug rests with on its seat, as the judged run found it [N].
 const seatLoad = (side) => (judged[side].figures.seat_load || [NaN])[0];
 
 const view = { moving: false, inMotion: false, now: 0, last: 0, asking: false, speed: 1, shut: false,
-    sounding: false, machines: [], told: 0, window: 20, busy: false, again: false };
+    sounding: false, machines: [], told: 0, window: 20, busy: false, again: false, end: 0 };
 const trims = [0, 1].map((side) => (scenario.runs[side] || scenario.runs[0]).index); // of each side
 let pair = null, judged = [null, null], frames = [], sound = null;
 const hooks = { judged: () => {}, opened: async () => {}, precomputed: () => {} };
@@ -74,60 +75,51 @@ const makeSides = () => {
         byId(`side${side}`).replaceChildren(make("h2", {}, swatch,
             make("span", { class: choice ? "name hidden" : "name", "data-trim": trim }, name), choice),
             draw("svg", { class: "machine" }), make("p", { class: "verdict", role: "status" }),
-            make("p", { class: "reason small" }), make("p", { class: "moving small" }));
+            make("p", { class: "meaning small" }), make("p", { class: "reason small" }), make("p", { class: "moving small" }));
     }
-};
-
-const showJudged = () => {
-    for (const side of [0, 1]) {
-        const own = byId(`side${side}`), j = judged[side];
-        own.querySelector(".verdict").textContent = j.verdict;
-        own.querySelector(".reason").textContent = j.reason;
-    }
-    byId("brief").textContent = [0, 1].map((side) => {
-        const { verdict, figures } = judged[side];
-        return `${nameOf(side)}: ${verdict}${figures.pressure_swing && figures.pressure_swing[0] > 100
-            ? `, swing ${figures.pressure_swing[1]}` : ""}`;
-    }).join(" | ");
-    const head = byId("figures").tHead, body = byId("figures").tBodies[0];
-    head.replaceChildren(make("tr", {}, make("th", { scope: "col" }, "figure"),
-        ...[0, 1].map((side) => make("th", { scope: "col" }, nameOf(side)))));
-    const row = (key, title, cell) => make("tr", { "data-figure": key }, make("th", { scope: "row" }, title),
-        ...[0, 1].map((side) => cell(judged[side])));
-    const all = [row("verdict", "verdict", (j) => make("td", {}, j.verdict))];
-    for (const key of KEPT) {
-        if (!judged.some((j) => j.figures[key])) continue;
-        all.push(row(key, titles.get(key) || key, (j) => (j.figures[key]
-            ? make("td", { "data-si": j.figures[key][0] }, j.figures[key][1]) : make("td", {}, "-"))));
-    }
-    body.replaceChildren(...all);
 };
 
 // --- The picture
 
 const records = () => (view.inMotion ? pair.live : judged.map((j) => j.record));
 
+const lastOf = (shown) => Math.max(...shown.map((r) => r.time[r.time.length - 1] || 0), 1e-9);
+const firstOf = (shown) => Math.min(...shown.map((r) => r.time[0] || 0));
+
+// The moment looked at, in figures.
+const tellMoment = (shown) => {
+    const tell = tellWith(unitsNow());
+    byId("moment-text").textContent = `${short(view.now)} s. ${shown.map((record, side) => {
+        const i = Math.max(0, Math.min(record.time.length - 1, indexAt(record.time, view.now)));
+        const at = (name) => tell(name, record.channels[name][i]);
+        return record.time.length ? `${nameOf(side)}: ${at("controlled pressure")}, plug ${
+            record.channels["plug travel"][i] > 1e-6 * judged[side].rated ? `${at("plug travel")} open` : "on its seat"}` : "";
+    }).join("; ")}.`;
+};
+
 const paint = (passed = 0) => {
     if (!judged[0]) return;
     const shown = records(), units = unitsNow();
-    const longest = Math.max(...shown.map((r) => r.time[r.time.length - 1] || 0), 1e-9);
-    const from = view.inMotion ? Math.max(0, view.now - view.window) : 0;
-    const to = view.inMotion ? Math.max(view.now, view.window) : longest;
-    drawTraces(byId("traces"), shown, units, from, to, view.inMotion ? NaN : view.now);
-    const cut = view.inMotion ? Math.max(0, view.now - view.window) : 0;
-    drawLoop(byId("loop"), shown, units, cut, view.inMotion ? view.now : longest);
+    const longest = lastOf(shown);
+    // What moves runs out of the picture to the left; stopped, the moment looked at stays inside it.
+    const now = view.moving ? view.now : Math.min(Math.max(view.now + view.window / 2, view.window), Math.max(view.end, view.now));
+    const from = view.inMotion ? Math.max(0, now - view.window) : 0;
+    const to = view.inMotion ? Math.max(now, view.window) : longest;
+    drawTraces(byId("traces"), shown, units, from, to, view.moving ? NaN : view.now);
+    drawLoop(byId("loop"), shown, units, from, view.inMotion ? view.now : longest);
     shown.forEach((record, side) => {
         const i = Math.max(0, Math.min(record.time.length - 1, indexAt(record.time, view.now)));
         const now = { passed: passed };
         for (const [name, values] of Object.entries(record.channels)) now[name] = values[i];
         if (record.time.length) view.machines[side].show(now);
     });
+    if (!view.moving) tellMoment(shown);
     if (!view.inMotion) {
         byId("traces-text").textContent = [0, 1].map((side) => {
             const j = judged[side], f = j.figures;
             return `${nameOf(side)} (${side ? "dashed" : "drawn through"}): ${
-                j.verdict}${f.pressure_swing ? `, pressure swing ${f.pressure_swing[1]}` : ""}${
-                f.seat_rate ? `, seat contacts ${f.seat_rate[1]}` : ""}.`;
+                j.verdict}${f.pressure_swing ? `, pressure swing ${plainFigure("pressure_swing", j)}` : ""}${
+                f.seat_rate ? `, seat contacts: ${plainFigure("seat_rate", j)}` : ""}.`;
         }).join(" ") + " Triangles: contacts with the seat.";
     }
 };
@@ -182,9 +174,15 @@ const frame = (stamp) => {
 };
 
 const stop = () => {
+    if (view.moving) {
+        view.end = view.now;
+        byId("moment").value = 1000;
+    }
     view.moving = false;
+    document.body.classList.remove("in-motion");
     byId("play").setAttribute("aria-pressed", "false");
     byId("play").textContent = "Move";
+    if (view.inMotion) paint();
 };
 
 const setSpeed = () => { view.speed = Number(byId("speed").value); view.window = 20 * view.speed; paint(); };
@@ -193,7 +191,7 @@ const move = async () => {
     if (!pair.started) { view.now = 0; await pair.begin(); await pair.advance(0.5 * view.speed); }
     if (!view.inMotion) view.now = Math.max(0, Math.min(...pair.live.map((r) => r.time[r.time.length - 1] || 0)) - 0.3 * view.speed);
     view.inMotion = true; view.moving = true; view.last = 0;
-    byId("moment").disabled = true;
+    document.body.classList.add("in-motion"); byId("moment").value = 1000;
     byId("play").setAttribute("aria-pressed", "true");
     byId("play").textContent = "Stop";
     requestAnimationFrame(frame);
@@ -231,17 +229,20 @@ const flowPath = () => (frames[0].duty.text === "reducing" ? "demand.rate" : "in
 const shutIn = async () => {
     const path = flowPath(), number = readNumber(frames[0][path].text);
     if (!view.shut && !number) { say("This flow changes by itself: it cannot be shut in here."); return; }
-    view.shut = !view.shut;
-    if (view.shut && !view.moving) await move();
+    view.shut = !view.shut; showVerdicts();
+    if (!view.moving) await toHead();
     await pair.lookSet(path, view.shut ? `0 ${number.unit}` : frames[0][path].text);
     byId("shut").setAttribute("aria-pressed", String(view.shut));
     byId("shut").textContent = view.shut ? "Restart" : "Shut in";
 };
 
+// What is done to it is done at the end of what was computed, wherever one looks.
+const toHead = async () => { if (view.inMotion) view.now = Math.max(view.now, view.end); await move(); };
+
 const kick = async () => {
     const given = frames[0]["start.kick_pressure"].si;
     const drop = Number.isFinite(given) && given !== 0 ? given : 0.02 * (frames[0]["set.pressure"].si - 101325);
-    if (!view.moving) await move();
+    if (!view.moving) await toHead();
     await pair.kick(drop);
 };
 
@@ -249,7 +250,7 @@ const reset = async () => {
     byId("state").textContent = "running";
     stop(); view.inMotion = false; view.now = 0; view.shut = false;
     byId("shut").textContent = "Shut in"; byId("shut").setAttribute("aria-pressed", "false");
-    byId("moment").disabled = false; byId("moment").value = 0; say("");
+    byId("moment").value = 0; say("");
     for (const own of document.querySelectorAll(".moving")) own.textContent = "";
     while (view.busy) await new Promise((resolve) => setTimeout(resolve, 10));
     view.busy = true;
@@ -267,8 +268,10 @@ const connect = () => {
     byId("kick").onclick = kick; byId("shut").onclick = shutIn; byId("reset").onclick = reset;
     byId("speed").onchange = setSpeed;
     byId("moment").oninput = () => {
-        const longest = Math.max(...judged.map((j) => j.record.time[j.record.time.length - 1]));
-        view.now = longest * byId("moment").value / 1000; paint();
+        if (view.moving) stop();
+        const shown = records(), share = byId("moment").value / 1000;
+        view.now = view.inMotion ? firstOf(shown) + share * (view.end - firstOf(shown)) : share * lastOf(shown);
+        paint();
     };
     byId("sound").onclick = () => {
         sound = sound || makeSound();

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 // The words of the lesson. Numbers and verdicts are asked of the runs; which answer is right is told
-// by a test on them, so that no word stands here that a run could contradict. `*word*` is explained
-// where it first comes.
+// by a test on them, so that no word stands here that a run could contradict. A sentence explains its
+// `*word*`; `[word|meaning]` is explained on asking. A step: what is told first, what is asked, what can
+// be tried (run, button, what it showed), after which runs the prediction is settled, how it ends.
 "use strict";
 
 const FULL = 0, REDUCED = 1;
@@ -11,7 +12,8 @@ const figureOf = (key, side, name) => (runOf(key, side).figures[name] || [NaN, "
 const numberOf = (key, side, name) => (runOf(key, side).figures[name] || [NaN])[0];
 const QUIET = ["steady", "ringing", "forced"];
 const quiet = (key, side) => QUIET.includes(verdictOf(key, side));
-const unable = (key, side) => ["wide open", "cannot open", "cannot shut", "shut"].includes(verdictOf(key, side));
+const UNABLE = ["wide open", "cannot open", "cannot shut", "shut"];
+const unable = (key, side) => UNABLE.includes(verdictOf(key, side));
 const moves = (key, side) => !quiet(key, side) && !unable(key, side);
 // A variant's change as its scenario writes it, such as "3 MMscf/d".
 const changeOf = (key, path) => {
@@ -19,132 +21,176 @@ const changeOf = (key, path) => {
     return found ? found.slice(path.length + 1) : asWritten(path);
 };
 const asWritten = (path) => {
-    const [section, name] = path.split(".");
-    return readDump(scenario.dump).get(section).get(name).text.replace(/^about /, "");
+    const found = path.split(".").reduce((at, name) => at.get(name), readDump(scenario.dump));
+    return found.text.replace(/^about /, "");
 };
 const sideName = (side) => `the ${runOf("today", side).trim} port`;
 // What a run did, in one sentence.
-const didOf = (key, side) => {
-    const swing = numberOf(key, side, "pressure_swing"), hits = numberOf(key, side, "seat_rate");
-    const more = moves(key, side) && swing > 0 ? `, the pressure swings by ${figureOf(key, side, "pressure_swing")}` : "";
-    const seat = hits > 0 ? ` and the plug hits its seat ${Math.round(hits)} times a minute` : "";
-    const held = unable(key, side) ? `: the pressure stands at ${figureOf(key, side, "rest_pressure")}` : "";
-    return `${sideName(side)} is ${verdictOf(key, side)}${more}${seat}${held}`;
+const didIn = ({ verdict, figures }, side) => {
+    const of = (name) => (figures[name] || [NaN])[0], text = (name) => plainFigure(name, { figures, reason: "" });
+    const still = QUIET.includes(verdict), held = UNABLE.includes(verdict);
+    const more = !still && !held && of("pressure_swing") > 0 ? `, the pressure swings by ${text("pressure_swing")}` : "";
+    const seat = of("seat_rate") > 0 ? ` and the plug hits its seat ${Math.round(of("seat_rate"))} times a minute` : "";
+    return `${sideName(side)} is ${verdict}${more}${seat}${held ? `: the pressure stands at ${text("rest_pressure")}` : ""}`;
 };
+const didOf = (key, side) => didIn(runOf(key, side), side);
 const began = (words) => words[0].toUpperCase() + words.slice(1);
-const firstTouch = () => (scenario.runs[FULL].contacts[0] || [Infinity])[0];
+const both = (key) => `${began(didOf(key, FULL))}; ${didOf(key, REDUCED)}.`;
+const one = (key) => `${began(didOf(key, FULL))}.`;
 const inTravel = (key, side) => {
     const [unit, factor] = scenario.runs[side].units["plug travel"];
     return `${short(numberOf(key, side, "rest_opening") * scenario.runs[side].rated * factor)} ${unit}`;
 };
+// What the big plug does in the first half second after the kick: "shut", "opens" or "waits".
+const firstTouch = () => (scenario.runs[FULL].contacts[0] || [Infinity])[0];
+const traceOf = (name, until) => {
+    const { trace } = scenario.runs[FULL];
+    return trace[name].slice(0, Math.max(2, Math.ceil(until / trace.step)));
+};
+const firstMove = () => {
+    if (firstTouch() <= 0.5) return "shut";
+    const travel = traceOf("plug travel", 0.5);
+    return Math.max(...travel) > 1.5 * travel[0] ? "opens" : "waits";
+};
+const soon = (time) => (time < 0.1 ? `${Math.max(1, Math.round(1000 * time))} thousandths of a second` : `${short(time)} s`);
+// When the chamber's pressure stopped rising for the first time [s].
+const chamberFull = () => {
+    const chamber = traceOf("chamber pressure", 10);
+    let at = 1;
+    while (at + 1 < chamber.length && chamber[at + 1] >= chamber[at]) at++;
+    return at * scenario.runs[FULL].trace.step;
+};
 const FLOWS = ["flow_d", "flow_c", "flow_b", "flow_a", "today"];
 const slamming = () => FLOWS.filter((key) => moves(key, FULL)).length;
+const opensBy = () => numberOf("flow_a", FULL, "rest_opening") / numberOf("today", FULL, "rest_opening");
+// How much more flow a thousandth of an inch lets out, from today's flow to twice that.
+const perThousandth = (side) => {
+    const { rated } = scenario.runs[side], more = readNumber(changeOf("flow_a", "inflow.rate")).value - readNumber(asWritten("inflow.rate")).value;
+    const way = (numberOf("flow_a", side, "rest_opening") - numberOf("today", side, "rest_opening")) * rated / 0.0254;
+    return `${short(more / way)} ${readNumber(asWritten("inflow.rate")).unit.replace(/^MM/, "M")}`; // a thousandth of a million
+};
+const swingOf = (key) => numberOf(key, FULL, "pressure_swing");
+const stays = (key) => (quiet(key, FULL) ? "helps" : "does not help");
 
 const STEPS_OF_LESSON = [
     { title: "What each part does", text: () => [
-        "The *vessel* holds the gas of the well. The *regulator* behind it lets out as much as comes in, so that the vessel keeps its *set pressure*. Gas leaves through the *port*, a round hole; the rim of the hole is the *seat*, and the *plug* closes it. Port, seat and plug together are the *trim*, and they can be changed for smaller ones. How far the plug has lifted off is its *travel*.",
-        "The plug hangs on a *stem*. At the other end of the stem is a *diaphragm* in a case: gas in the *chamber* under it lifts, a *spring* above it pushes back. The *pilot* is a small regulator that feels the vessel through the *sense line*. When the pressure rises it lets gas into the chamber, and a small hole, the *bleed*, lets it out again.",
-        `On the left is the ${runOf("today", FULL).trim} port, on the right the ${runOf("today", REDUCED).trim} one; all else is the same. A *kick* is a sudden rise of pressure, such as a slug brings.`],
+        "The *vessel* holds the gas of the well. The *regulator* behind it lets out as much as comes in, so that the vessel keeps its *set pressure*; the *gauge* shows what it has. Gas leaves through the *port*, a round hole; the rim of the hole is the *seat*, and the *plug* closes it. Port, seat and plug together are the *trim*, and they can be changed for smaller ones. How far the plug has lifted off is its *travel*.",
+        "The plug hangs on a *stem*; the *packing* is the ring that seals the stem where it leaves the body, and rubs on it. At the other end of the stem is a *diaphragm*, a sheet that gives way: gas in the *chamber* on one side of it lifts, a *spring* on the other pushes back. The *pilot* is a small regulator that feels the vessel through the *sense line*. When the pressure rises it lets gas into the chamber, and a small hole, the *bleed*, lets it out again.",
+        `Find them all in the drawing. On the left, or above, is ${sideName(FULL)}, the big one; the other is ${sideName(REDUCED)}, the small one; all else is the same. A *slug* is liquid or gas that comes from the well all at once. Such a sudden rise of the pressure is a *kick*.`],
     ask: `A slug raises the vessel pressure by ${asWritten("start.kick_pressure")} in an instant. What does the big plug do first?`,
     options: [
-        { say: "It opens, to let the slug out.", right: () => firstTouch() > 0.5 },
-        { say: "It is pushed onto its seat.", right: () => firstTouch() <= 0.5 },
-        { say: "It waits for the pilot.", right: () => false }],
-    tries: [["today", "Kick it"]],
-    happened: () => [
-        firstTouch() <= 0.5 ? `The big plug was on its seat ${short(firstTouch())} s after the slug came. Flow comes from above and pushes the plug shut with the pressure drop on the whole port, at once. The pilot wants to open, but has to fill the chamber first, and that takes time. So the part that should help comes late.`
+        { say: "It opens, to let the slug out.", right: () => firstMove() === "opens" },
+        { say: "It is pushed onto its seat.", right: () => firstMove() === "shut" },
+        { say: "It waits for the pilot.", right: () => firstMove() === "waits" }],
+    tries: [["today", "Kick it", () => both("today")]], answered: ["today"],
+    end: () => [
+        firstMove() === "shut" ? `The big plug was on its seat ${soon(firstTouch())} after the slug came. The flow pushes the plug shut with the pressure drop on the whole port, at once. The pilot wants to open it, but has to fill the chamber first: that went on rising until ${short(chamberFull())} s. So the part that should help comes late.`
             : "The big plug did not touch its seat at first.",
-        `Then: ${didOf("today", FULL)}; ${didOf("today", REDUCED)}. *Slamming* means that it keeps hitting its seat; *hunting* means that it keeps swinging without touching it. The *swing* is highest less lowest pressure.`] },
+        "*Slamming* means that it keeps hitting its seat; *hunting*, that it keeps swinging without touching it. The *swing* is highest less lowest pressure. Draw the slider \"Moment\" back to look at it again."] },
     { title: "Why one per cent of travel is a bad place to work", text: () => [
-        `When the flow is ${asWritten("inflow.rate")}, the big plug rests at ${figureOf("today", FULL, "rest_opening")} of its travel: ${inTravel("today", FULL)} off its seat. Look at it through the lens.`],
+        `At ${asWritten("inflow.rate")} the big plug rests at ${plainFigure("rest_opening", runOf("today", FULL))} of its travel: ${inTravel("today", FULL)} off its seat. Look at it through the [lens|the circle at the top of each drawing: the edge of plug and seat, ${LENS} times larger than in the drawing].`],
     ask: `For twice that flow, how far must the big plug be open?`,
     options: [
-        { say: "About twice as far.", right: () => { const r = numberOf("flow_a", FULL, "rest_opening") / numberOf("today", FULL, "rest_opening"); return r > 1.5 && r < 3; } },
-        { say: "About ten times as far.", right: () => numberOf("flow_a", FULL, "rest_opening") / numberOf("today", FULL, "rest_opening") >= 3 },
-        { say: "It need not move at all.", right: () => numberOf("flow_a", FULL, "rest_opening") / numberOf("today", FULL, "rest_opening") <= 1.5 }],
-    tries: [["flow_a", "Twice the flow"], ["today", "Today's flow"]],
-    happened: () => [
-        `At ${changeOf("flow_a", "inflow.rate")} the big plug rests at ${figureOf("flow_a", FULL, "rest_opening")}, ${inTravel("flow_a", FULL)} off its seat. So a movement by one hundredth of its travel doubles the flow. No hand could set that, and no pilot does: a little too far is far too much. The small port rests at ${figureOf("today", REDUCED, "rest_opening")}: it needs more travel for the same flow, so each bit of travel does less. It is not the per cent alone: on the big port each bit of travel lets out more gas, and the flow pushes on a bigger plug.`] },
+        { say: "About twice as far.", right: () => opensBy() > 1.5 && opensBy() < 3 },
+        { say: "About ten times as far.", right: () => opensBy() >= 3 },
+        { say: "It need not move at all.", right: () => opensBy() <= 1.5 }],
+    tries: [["flow_a", "Twice the flow", () => `At ${changeOf("flow_a", "inflow.rate")} the big plug rests at ${plainFigure("rest_opening", runOf("flow_a", FULL))} of its travel, ${inTravel("flow_a", FULL)} off its seat. ${both("flow_a")}`],
+        ["today", "Today's flow", () => `At ${asWritten("inflow.rate")} the big plug rests ${inTravel("today", FULL)} off its seat, the small one ${inTravel("today", REDUCED)}. ${both("today")}`]],
+    answered: ["flow_a"],
+    end: () => [
+        `So a movement by ${short(100 * (numberOf("flow_a", FULL, "rest_opening") - numberOf("today", FULL, "rest_opening")))} hundredths of its travel doubles the flow. A little too far is far too much. Each thousandth of an inch lets out ${perThousandth(FULL)} more through the big port, and ${perThousandth(REDUCED)} through the small one. And the flow has more to push on: shut, the big plug is held down by ${plainFigure("seat_load", runOf("today", FULL))}, the small one by ${figureOf("today", REDUCED, "seat_load") === "-" ? "less" : plainFigure("seat_load", runOf("today", REDUCED))}.`] },
     { title: "The same well at five flows", text: () => [
-        `The well came on at ${changeOf("flow_d", "inflow.rate")}. It is in *decline*: ${changeOf("flow_c", "inflow.rate")}, ${changeOf("flow_b", "inflow.rate")}, ${changeOf("flow_a", "inflow.rate")}, and today ${asWritten("inflow.rate")}. The regulator stayed as it was.`],
+        `The well came on at ${changeOf("flow_d", "inflow.rate")}. It is in [decline|it gives less from month to month]: ${changeOf("flow_c", "inflow.rate")}, ${changeOf("flow_b", "inflow.rate")}, ${changeOf("flow_a", "inflow.rate")}, and today ${asWritten("inflow.rate")}. The regulator stayed as it was.`],
     ask: "At which of the five flows does the big port keep moving?",
     options: [
         { say: "At today's alone.", right: () => slamming() === 1 },
         { say: "At several of them, but not when the well came on.", right: () => slamming() > 1 && !moves("flow_d", FULL) },
         { say: "At all five: it was wrong from the first day.", right: () => slamming() === 5 },
         { say: "At none.", right: () => slamming() === 0 }],
-    tries: [["flow_d", "When it came on"], ["flow_c", "Half"], ["flow_b", "A quarter"], ["flow_a", "A tenth"], ["today", "Today"]],
-    happened: () => [
-        ...FLOWS.map((key) => `${changeOf(key, "inflow.rate")}: ${didOf(key, FULL)}; ${didOf(key, REDUCED)}.`),
-        `Nothing broke and nobody made a mistake: the well changed. *Oversized* means too big for the flow of today. ${numberOf("today", FULL, "pressure_swing") < numberOf("flow_b", FULL, "pressure_swing") && moves("today", FULL) ? "The swing shrinks with the flow, but it does not end: a smaller swing is no cure. " : ""}And look at the small port at the highest flow before you buy it.`] },
+    tries: [["flow_d", "When it came on"], ["flow_c", "Half"], ["flow_b", "A quarter"], ["flow_a", "A tenth"], ["today", "Today"]]
+        .map(([key, words]) => [key, words, () => `${changeOf(key, "inflow.rate")}: ${didOf(key, FULL)}; ${didOf(key, REDUCED)}.`]),
+    answered: FLOWS,
+    end: () => [
+        `${slamming() > 0 && !moves("flow_d", FULL) ? "Nothing broke and nobody made a mistake: the well changed. " : ""}${swingOf("today") < swingOf("flow_b") && moves("today", FULL) ? "The swing shrinks with the flow, but it does not end: a smaller swing is no cure. " : ""}And look at the small port at the highest flow before you buy it: there it is ${verdictOf("flow_d", REDUCED)}.`] },
     { title: "The plug near its seat, and the seat land", text: () => [
-        `The seat has a flat rim, the *land*, on which the plug lies when it is shut. Gas squeezes through the gap above it. In the demo it has no width; a real one has some.`],
+        "The rim of the port is not sharp: it has a flat ring on which the plug lies when it is shut. That ring is the *land*. Gas squeezes through the gap above it. In the demo the land has no width; a real one has some."],
     ask: `The seat gets a land ${changeOf("land_wide", "trim.seat_land")} wide. What will the big port do?`,
     options: [
         { say: "It becomes steady.", right: () => quiet("land_wide", FULL) },
-        { say: "It moves less, but goes on.", right: () => moves("land_wide", FULL) && numberOf("land_wide", FULL, "pressure_swing") < 0.9 * numberOf("today", FULL, "pressure_swing") },
-        { say: "It goes on as before, or worse.", right: () => moves("land_wide", FULL) && numberOf("land_wide", FULL, "pressure_swing") >= 0.9 * numberOf("today", FULL, "pressure_swing") }],
-    tries: [["land", "A narrow land"], ["land_wide", "A wide land"], ["today", "No land"]],
-    happened: () => [
-        `Without a land: ${didOf("today", FULL)}. ${began(changeOf("land", "trim.seat_land"))} wide: ${didOf("land", FULL)}. ${began(changeOf("land_wide", "trim.seat_land"))} wide: ${didOf("land_wide", FULL)}.`,
-        "The push of the flow on the plug is there with any land. What the land changes is the very last bit of travel. A worn or hammered seat is what such motion leaves behind; do not look for its cause there."] },
+        { say: "It moves less, but goes on.", right: () => moves("land_wide", FULL) && swingOf("land_wide") < 0.9 * swingOf("today") },
+        { say: "It goes on as before, or worse.", right: () => moves("land_wide", FULL) && swingOf("land_wide") >= 0.9 * swingOf("today") }],
+    tries: [["today", "No land", () => `Without a land ${didOf("today", FULL)}.`],
+        ["land", "A narrow land", () => `${began(changeOf("land", "trim.seat_land"))} wide: ${didOf("land", FULL)}.`],
+        ["land_wide", "A wide land", () => `${began(changeOf("land_wide", "trim.seat_land"))} wide: ${didOf("land_wide", FULL)}.`]],
+    answered: ["land_wide"],
+    end: () => [["today", "land", "land_wide"].every((key) => moves(key, FULL))
+        ? "It moves with any of the three: the land is not what drives it here. A worn or hammered seat is what such motion leaves behind; do not look for its cause there alone."
+        : "So here the land decides: with one of the three it comes to rest. Look at the seat before you change anything else."] },
     { title: "Friction and kick: why it was quiet for weeks", text: () => [
-        `*Friction* of the stem in its packing holds the plug until something stronger moves it. Here the packing drags with ${changeOf("rub", "friction.kinetic")}; the demo has ${asWritten("friction.kinetic")}. And nothing disturbs the well.`],
+        `The stem rubs in its packing: that *friction* holds the plug until something stronger moves it. Here it is ${changeOf("rub", "friction.kinetic")}; the demo has ${asWritten("friction.kinetic")}. And nothing disturbs the well.`],
     ask: "Left alone like this, what does the big port do?",
     options: [
-        { say: "It slams as before.", right: () => moves("rub_still", FULL) },
+        { say: "It slams as before.", right: () => moves("rub_still", FULL) && numberOf("rub_still", FULL, "seat_rate") > 0 },
+        { say: "It moves, but does not reach its seat.", right: () => moves("rub_still", FULL) && !(numberOf("rub_still", FULL, "seat_rate") > 0) },
         { say: "It stays quiet.", right: () => quiet("rub_still", FULL) }],
-    tries: [["rub_still", "Leave it alone"], ["rub", `Now a kick of ${asWritten("start.kick_pressure")}`]],
-    happened: () => [
-        `Left alone: ${didOf("rub_still", FULL)}. With one kick of ${asWritten("start.kick_pressure")}: ${didOf("rub", FULL)}.`,
-        quiet("rub_still", FULL) && moves("rub", FULL) ? "So a regulator can sit quiet for weeks, until a slug, a pig or a hand on a valve wakes it; then it does not stop. Looking at it while it is quiet proves nothing: kick it."
+    tries: [["rub_still", "Leave it alone", () => `Left alone: ${didOf("rub_still", FULL)}.`],
+        ["rub", `Now a kick of ${asWritten("start.kick_pressure")}`, () => `With one kick of ${asWritten("start.kick_pressure")}: ${didOf("rub", FULL)}.`]],
+    answered: ["rub_still"],
+    end: () => [
+        quiet("rub_still", FULL) && moves("rub", FULL) ? "So a regulator can sit quiet for weeks, until a slug or a hand on a valve wakes it; then it does not stop. Looking at it while it is quiet proves nothing: what does it do when the pressure jumps?"
             : "Here friction alone does not decide; elsewhere it may."] },
     { title: "What cures it, what only hides it, and when it is not the port", text: () => [
-        "Without new parts one can tighten the packing, lower the set pressure, or give the gas more room. With parts: a smaller port. And then there is a case that looks alike and has another cause: the *feedback* of the pilot, the area on which the chamber pushes back at it, too small."],
-    ask: `The pilot's feedback area is ${changeOf("band", "pilot.feedback_area")} in place of ${asWritten("pilot.feedback_area")}. Will the small port cure that?`,
+        "Without new parts one can tighten the packing, lower the set pressure, give the gas more room, or add a [damper|a piston in oil on the stem, which resists quick movement]. With parts: a smaller port.",
+        "And then there is a case that looks alike and has another cause. The chamber's pressure pushes back at the pilot on a small area, the *feedback*: that tells the pilot how far the plug has gone. Let it be too small."],
+    ask: `The feedback area is ${changeOf("band", "pilot.feedback_area")} in place of ${asWritten("pilot.feedback_area")}. Will the small port cure that?`,
     options: [
-        { say: "Yes, it always does.", right: () => quiet("band", REDUCED) && !quiet("band", FULL) },
+        { say: "Yes: the big one moves, the small one is quiet.", right: () => quiet("band", REDUCED) && !quiet("band", FULL) },
         { say: "No, it moves too.", right: () => moves("band", REDUCED) },
         { say: "Neither of them moves now.", right: () => quiet("band", FULL) && quiet("band", REDUCED) }],
-    tries: [["band", "Too little feedback"], ["set_low", `Set to ${changeOf("set_low", "set.pressure")}`], ["vessel", `${changeOf("vessel", "vessel.volume")} of gas`],
-        ["tight", `Packing: ${changeOf("tight", "friction.kinetic")}`], ["tight_hit", `The same, kicked by ${changeOf("tight_hit", "start.kick_pressure")}`], ["damping", "A heavy damper"]],
-    happened: () => [
-        `Too little feedback: ${didOf("band", FULL)}; ${didOf("band", REDUCED)}.${moves("band", REDUCED) ? " Where the small port moves too, the port is not the cause: look at the pilot, the sense line, the bleed." : ""}`,
-        `Set to ${changeOf("set_low", "set.pressure")}: ${didOf("set_low", FULL)}. Gas space ${changeOf("vessel", "vessel.volume")} for ${asWritten("vessel.volume")}: ${didOf("vessel", FULL)}. Packing at ${changeOf("tight", "friction.kinetic")}: ${didOf("tight", FULL)}; kicked by ${changeOf("tight_hit", "start.kick_pressure")} then: ${didOf("tight_hit", FULL)}. A heavy damper, ${changeOf("damping", "actuator.damping")}: ${didOf("damping", FULL)}.`,
-        `So, on this regulator: packing ${quiet("tight", FULL) && moves("tight_hit", FULL) ? "only hides it, until a harder kick" : quiet("tight", FULL) ? "held it against these kicks" : "does not hide it"}; a lower set pressure ${quiet("set_low", FULL) ? "helps" : "does not help"}; a damper ${quiet("damping", FULL) ? "helps" : "does not help"}; more gas space ${quiet("vessel", FULL) ? `helps, tried with a kick of ${asWritten("start.kick_pressure")}` : "does not help"}. The small port after the same kick: ${didOf("today", REDUCED)}. That is the cure, at a price: at ${changeOf("flow_d", "inflow.rate")} ${didOf("flow_d", REDUCED)}.`] },
+    tries: [["band", "Too little feedback", () => `Too little feedback: ${didOf("band", FULL)}; ${didOf("band", REDUCED)}.${moves("band", REDUCED) && quiet("today", REDUCED) ? ` With the feedback as it was the small one was ${verdictOf("today", REDUCED)}: here it is the pilot that is to be mended. Where a small port moves too, look at the pilot, the sense line and the bleed before you buy a still smaller one.` : ""}`],
+        ["set_low", `Set to ${changeOf("set_low", "set.pressure")}`, () => `Set to ${changeOf("set_low", "set.pressure")}: ${didOf("set_low", FULL)}.`],
+        ["vessel", `${changeOf("vessel", "vessel.volume")} of gas`, () => `Gas space ${changeOf("vessel", "vessel.volume")} for ${asWritten("vessel.volume")}: ${didOf("vessel", FULL)}.`],
+        ["tight", `Friction: ${changeOf("tight", "friction.kinetic")}`, () => `The packing tightened until it rubs with ${changeOf("tight", "friction.kinetic")}: ${didOf("tight", FULL)}.`],
+        ["tight_hit", `The same, kicked by ${changeOf("tight_hit", "start.kick_pressure")}`, () => `The same, kicked by ${changeOf("tight_hit", "start.kick_pressure")}: ${didOf("tight_hit", FULL)}.`],
+        ["damping", "A heavy damper", () => `A heavy damper, ${changeOf("damping", "actuator.damping")}: ${didOf("damping", FULL)}.`]],
+    answered: ["band"],
+    end: () => [
+        `So, on this regulator: friction ${quiet("tight", FULL) && moves("tight_hit", FULL) ? "only hides it, until a harder kick" : quiet("tight", FULL) ? "held it against these kicks" : "does not hide it"}; a lower set pressure ${stays("set_low")}; a damper ${stays("damping")}; more gas space ${quiet("vessel", FULL) ? `helps, tried with a kick of ${asWritten("start.kick_pressure")}` : "does not help"}. ${began(didOf("today", REDUCED))} after the same kick${quiet("today", REDUCED) ? ": that is the cure, at a price" : ""}. At ${changeOf("flow_d", "inflow.rate")} ${didOf("flow_d", REDUCED)}. And on another regulator it may be otherwise: run yours.`] },
 ];
 
 const because = (key, ...sides) => `The run (${data.variants[key].set.join(", ") || "as in the file"}): ${
     sides.map((side) => didOf(key, side)).join("; ")}.`;
+const hits = (key, side) => moves(key, side) && numberOf(key, side, "seat_rate") > 0;
+// What one side can do, as four answers of which one is right.
+const fates = (key, side, [still, off, on, lost]) => [
+    [still, () => quiet(key, side)], [off, () => moves(key, side) && !hits(key, side)],
+    [on, () => hits(key, side)], [lost, () => unable(key, side)]];
 
+// An answer that stands on another run than its question names that run.
 const QUESTIONS = [
     { ask: `The small port is ${verdictOf("today", REDUCED)} today. What would it do at ${changeOf("flow_d", "inflow.rate")}, when the well came on?`,
-        key: "flow_d", sides: [REDUCED], options: [
-            ["Hold the pressure, as today.", () => quiet("flow_d", REDUCED)],
-            ["Slam.", () => moves("flow_d", REDUCED)],
-            ["Stand wide open and not hold the pressure.", () => unable("flow_d", REDUCED)]] },
+        key: "flow_d", sides: [REDUCED], options: fates("flow_d", REDUCED,
+            ["Hold the pressure, as today.", "Swing, off its seat.", "Slam.", "Stand wide open and not hold the pressure."]) },
     { ask: `At ${changeOf("flow_c", "inflow.rate")}, half of the flow it was bought for, the big port`,
-        key: "flow_c", sides: [FULL], options: [
-            ["is still quiet: half is not little.", () => quiet("flow_c", FULL)],
-            ["moves already.", () => moves("flow_c", FULL)],
-            ["cannot hold the pressure.", () => unable("flow_c", FULL)]] },
+        key: "flow_c", sides: [FULL], options: fates("flow_c", FULL,
+            ["is still quiet: half is not little.", "swings already, off its seat.", "slams already.", "cannot hold the pressure."]) },
     { ask: `Somebody sets it to ${changeOf("set_low", "set.pressure")} in place of ${asWritten("set.pressure")}. The big port`,
-        key: "set_low", sides: [FULL], options: [
-            ["becomes quiet.", () => quiet("set_low", FULL)], ["goes on moving.", () => moves("set_low", FULL)]] },
+        key: "set_low", sides: [FULL], options: fates("set_low", FULL,
+            ["becomes quiet: there is less to hold.", "goes on swinging, but no longer reaches its seat.", "goes on hitting its seat.", "can no longer hold the pressure."]) },
     { ask: `The packing was tightened to ${changeOf("rub", "friction.kinetic")} and it has been quiet since. Is it cured?`,
-        key: "rub", sides: [FULL],
-        told: () => `Left alone with ${changeOf("rub", "friction.kinetic")} ${didOf("rub_still", FULL)}: that was the quiet. After one kick of ${asWritten("start.kick_pressure")}: ${because("rub", FULL)}`,
+        key: "rub", sides: [FULL], more: () => `Left alone with ${changeOf("rub", "friction.kinetic")} ${didOf("rub_still", FULL)}.`,
         options: [
             ["Yes: it is quiet.", () => quiet("rub", FULL)],
             ["No: the next kick starts it again.", () => quiet("rub_still", FULL) && moves("rub", FULL)],
-            ["It was not even quiet.", () => moves("rub_still", FULL)]] },
-    { ask: "Both ports keep moving on a pilot with too little feedback. What follows?",
-        key: "band", sides: [FULL, REDUCED], options: [
-            ["Take a still smaller port.", () => false],
-            ["The port is not the cause.", () => moves("band", FULL) && moves("band", REDUCED)],
-            ["That cannot be: the small port is always quiet.", () => quiet("band", REDUCED)]] },
+            ["It was not even quiet.", () => moves("rub_still", FULL), "rub_still"]] },
+    { ask: `Both ports keep moving on a pilot with too little feedback. Somebody puts in a still smaller one, ${changeOf("band_small", "trims.reduced.port")}. What comes of it?`,
+        key: "band_small", sides: [REDUCED], more: () => `And at ${changeOf("band_small_b", "inflow.rate")}, half of what the well came on with: ${didOf("band_small_b", REDUCED)}. With the feedback as it was, ${asWritten("pilot.feedback_area")}, ${sideName(REDUCED)} of ${asWritten("trims.reduced.port")} is ${verdictOf("today", REDUCED)}.`,
+        options: [
+            ["It moves too: no port helps.", () => moves("band_small", REDUCED)],
+            ["It is quiet, and passes half of the first flow as well.", () => quiet("band_small", REDUCED) && quiet("band_small_b", REDUCED), "band_small_b"],
+            ["It is quiet, but no longer passes that: better to mend the pilot.", () => quiet("band_small", REDUCED) && unable("band_small_b", REDUCED)],
+            ["It no longer holds the pressure today.", () => unable("band_small", REDUCED)]] },
     { ask: `The vessel gets ${changeOf("vessel", "vessel.volume")} of gas space in place of ${asWritten("vessel.volume")}. The big port`,
-        key: "vessel", sides: [FULL], options: [
-            ["goes on: the vessel has nothing to do with it.", () => moves("vessel", FULL)],
-            ["becomes quiet: the pressure has more time to answer.", () => quiet("vessel", FULL)]] },
+        key: "vessel", sides: [FULL], options: fates("vessel", FULL,
+            ["becomes quiet: the pressure has more time to answer.", "goes on swinging, more slowly and off its seat.", "goes on hitting its seat: the vessel has nothing to do with it.", "can no longer hold the pressure."]) },
 ];

@@ -10,11 +10,10 @@ heading = ARG4
 titles = ARG5
 labels = ARG6
 numbers = ARG7
+origin = ARG8
 load folder . "style.gp"
-title_room = 32
-key_room = 22
-key_of(n) = strlen(title_of(n)) <= key_room ? title_of(n) : \
-            title_of(n)[1 : key_room - 3] . "..."
+title_room = 40
+key_of(n) = fitted_to(22, title_of(n))
 
 known(v) = v == v
 given(n) = known(number(n)) && item(numbers, n) ne "inf" && item(numbers, n) ne "-inf" ? \
@@ -48,6 +47,9 @@ high = high * 1.8
 set logscale x
 set format x "%g"
 set xrange [low : high]
+log_axis = "x"
+log_low = low
+log_high = high
 bottom(n) = known(kicked(n)) ? kicked(n) : known(top(n)) ? top(n) : NaN
 
 if (format eq "text") {
@@ -102,7 +104,7 @@ do for [n = 1:trims] {
     }
     if (!known(settled(n))) {
         set label 50 + n "steady at no flow it passes" at sqrt(low * high), n center \
-            font label_font textcolor rgb colour[n]
+            font label_font textcolor rgb ink[n]
     }
     if (goes_on(n)) {
         set label 70 + n "and further down" at kicked(n), n left offset 0.5,0 font label_font \
@@ -121,6 +123,7 @@ if (known(today) && today > 0) {
 plot NaN notitle
 
 set format x "%g"
+load folder . "logtics.gp"
 unset label
 unset object
 set object 1 rect from flow[1], graph 0 to flow[3], graph 1 fillcolor rgb 0x000000 \
@@ -130,9 +133,11 @@ set bmargin at screen 0.085
 set logscale y
 set yrange [* : 130]
 opens = 0
+lowest_opening = 100
 do for [n = 1:trims] {
     do for [i = 1:3] {
         opens = opens || opening_low(n, i) > 0 || opening_high(n, i) > 0
+        lowest_opening = opening_low(n, i) > 0 && opening_low(n, i) < lowest_opening ? opening_low(n, i) : lowest_opening
     }
 }
 if (!opens) {
@@ -140,6 +145,10 @@ if (!opens) {
 }
 set ytics autofreq scale 0.5
 set format y "%g"
+log_axis = "y"
+log_low = 0.7 * lowest_opening
+log_high = 130
+load folder . "logtics.gp"
 set xlabel label_of(1) noenhanced
 set ylabel "opening [% of travel]" noenhanced
 set arrow 3 from graph 0, first 90 to graph 1, first 90 nohead lt 7

@@ -14,6 +14,7 @@ heading = ARG4
 titles = ARG5
 labels = ARG6
 numbers = ARG7
+origin = ARG8
 load folder . "style.gp"
 load folder . "verdicts.gp"
 
@@ -65,7 +66,7 @@ set xrange [0 : 100]
 set yrange [cases + 0.5 : 0.5]
 set ytics () scale 0
 do for [i = 1:cases] {
-    set ytics add ((strlen(case_name[i]) > 34 ? case_name[i][1:31] . "..." : case_name[i]) i)
+    set ytics add (fitted_to(34, case_name[i]) i)
 }
 set xlabel label_of(1) noenhanced offset 0,0.4
 set grid noytics
@@ -77,15 +78,30 @@ written(k) = column(k + 1) > 0.999 ? "all of these draws" : sprintf("%.0f %%", 1
 room_for(k) = column(k + 1) >= 0.045 ? 1 : NaN
 seen(k) = column(k + 1) > 0 ? 1 : NaN
 set style fill solid 1.0 noborder
-set key at screen 0.97, 0.957 right top horizontal Left reverse samplen 1.2 width -1 \
-    font small_font maxrows 2
+# The verdicts that occur, hatched as they are in the bars, from the right.
+legend_step = 0.108
+legend_count = 0
+do for [k = outcomes:1:-1] {
+    if (found[k]) {
+        legend_at = 0.97 - legend_step * (legend_count % 8 + 1)
+        legend_row = 0.947 - 0.024 * (legend_count / 8)
+        set object (400 + k) rectangle from screen legend_at, legend_row - 0.006 to screen legend_at + 0.018, legend_row + 0.006 \
+            fc rgb verdict_colour[k] fs solid 1.0 noborder
+        if (k <= 7 && verdict_hatch(k) > 0) {
+            set object (430 + k) rectangle from screen legend_at, legend_row - 0.006 to screen legend_at + 0.018, legend_row + 0.006 \
+                fc rgb 0x555555 fs transparent pattern verdict_hatch(k) noborder
+        }
+        set label (400 + k) item(titles, k) at screen legend_at + 0.023, legend_row left font small_font noenhanced
+        legend_count = legend_count + 1
+    }
+}
 set label 5 "dot and line: does not move by itself, with its 95 % interval" at screen 0.97, screen 0.892 right \
     font small_font
 height = cases < 3 ? 0.3 : 0.36
 set style textbox opaque noborder fillcolor rgb 0xFFFFFF margins 0.6, 0.4
 plot for [k = 1:outcomes] data(1) \
          using (middle(k) * seen(k)):($0 + 1):(up_to(k - 1)):(up_to(k)):($0 + 1 - height):($0 + 1 + height) \
-         with boxxyerror lc rgb verdict_colour[k] title (found[k] ? item(titles, k) : ""), \
+         with boxxyerror lc rgb verdict_colour[k] notitle, \
      for [k = 4:(outcomes < 7 ? outcomes : 7)] data(1) \
          using (middle(k) * seen(k)):($0 + 1):(up_to(k - 1)):(up_to(k)):($0 + 1 - height):($0 + 1 + height) \
          with boxxyerror fs transparent pattern verdict_hatch(k) noborder lc rgb 0x555555 notitle, \
@@ -96,8 +112,8 @@ plot for [k = 1:outcomes] data(1) \
 
 # --- What counts
 
-unset label 1
-unset label 5
+unset label
+unset object
 set tmargin at screen 0.88 - share_room - 0.115
 set bmargin at screen 0.085 + (cases_below > 1 ? 0.03 + 0.02 * ((cases_below + 2) / 3) : 0)
 set xrange [-1 : 1]
@@ -112,7 +128,7 @@ set object 1 rectangle from -beyond, graph 0 to beyond, graph 1 fs solid 1.0 nob
     fc rgb 0xF0F0F0 behind
 set label 2 "more of it makes it better" at graph 0, graph 1.025 left font small_font
 set label 3 "more of it makes it worse" at graph 1, graph 1.025 right font small_font
-set label 4 "chance" at 0, graph 1.025 center font small_font tc rgb 0x888888
+set label 4 "chance" at 0, graph 1.025 center font small_font tc rgb 0x666666
 # Not the colours of the verdicts.
 array case_colour[6] = [0x2B3A67, 0xCC79A7, 0x777777, 0x56B4E9, 0x8A6BBE, 0xB0B0B0]
 thick = 0.8 / cases_below
@@ -121,5 +137,5 @@ set key at screen 0.5, 0.01 center bottom horizontal Left reverse samplen 1.2 fo
 if (cases_below == 1) { unset key }
 plot for [c = 1:cases_below] data(2) \
     using (0.5 * column(c + 1)):(low(c) + 0.5 * thick):(0):(column(c + 1)):(low(c)):(low(c) + 0.9 * thick) \
-    with boxxyerror lc rgb case_colour[c] title case_name[c] noenhanced
+    with boxxyerror lc rgb case_colour[c] title fitted_to(40, case_name[c]) noenhanced
 unset multiplot

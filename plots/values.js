@@ -78,7 +78,8 @@ const makeField = ({ name, id, field, kind, change }) => {
         const mine = ++serial;
         const answer = await change(text);
         if (mine !== serial) return;
-        wrong.textContent = answer.fine ? "" : answer.messages;
+        // Where in a command line it would stand says nothing here.
+        wrong.textContent = answer.fine ? "" : answer.messages.replace(/^<command line>:\d+:\d+: /gm, "");
         entry.setAttribute("aria-invalid", String(!answer.fine));
         if (!answer.fine) return;
         show(text);

@@ -67,6 +67,10 @@ findings=$(
     find "$root/sim" -maxdepth 1 -name '*.[ch]' -not -name 'lowlift.[ch]' -printf 'in no room: %p\n'
     grep -nE '#include ("\.\./|<(sundials|cvode|kinsol|nvector|stdio|stdlib))' "$root"/models/*.[ch] |
         sed 's/^/models reach outside: /' || true
+    # What is said to people is cleaned for a terminal; errors of the library come cleaned.
+    grep -nE '\b(fprintf|vfprintf|fputs|fputc|putc|fwrite|perror) ?\((stderr|.*, ?stderr\))|\bperror\(' \
+        "$root"/sim/*/*.c | grep -vE '/base/progress\.c|fputs\(lowlift_errors\(' |
+        sed 's/^/talks past base\/clean.h: /' || true
     grep -nE '#include "(\.\./)*tests/' "$root"/sim/*/*.[ch] | sed 's/^/sim includes a test: /' || true
     # What lowlift.h offers, the program has from there.
     grep -nE '\b(scenario_(load|load_text|open|change|override|check|warn|free)|simulate(_so)?) ?\(' \
@@ -152,6 +156,51 @@ findings=$(awk '
         }
     }' "$objects/libm" "$objects/symbols" "$objects/lowlift_core")
 fail_each "$findings"
+
+# --- What belongs to the whole process is nobody's, but for the program's own shell: two programs may
+# be one process.
+
+findings=$(awk '
+    BEGIN {
+        split("setlocale signal sigaction sigprocmask pthread_sigmask umask chdir fchdir putenv setenv " \
+              "unsetenv clearenv srand srandom rand random strtok localtime gmtime ctime asctime tmpnam " \
+              "system popen exit _exit quick_exit atexit abort fork vfork posix_spawnp setrlimit " \
+              "fesetround feenableexcept", list, " ")
+        for (i in list) whole[list[i]]
+        own["sim/shell/interruption.o: sigaction"]; own["sim/shell/interruption.o: pthread_sigmask"]
+        own["sim/show/plot_process.o: pthread_sigmask"]; own["sim/show/plot_process.o: posix_spawnp"]
+    }
+    $3 == "U" {
+        sub(/@.*/, "", $2)
+        if ($2 in whole && !(($1 " " $2) in own)) print $1 " calls " $2 ", which changes the process"
+    }' "$objects/symbols" | sed 's/\.o:/.c/')
+fail_each "$findings"
+
+# --- Nothing is kept between calls: of what can be written to, one thing is in the library (that a
+# signal came, which only the program notes), the rest is the program's own.
+
+# Sanitizers and coverage put counters and descriptions there.
+if ! grep -qE '^LOWLIFT_(SANITIZE|COVERAGE):BOOL=ON' "$build/CMakeCache.txt" 2>/dev/null; then
+    kept=$(for part in lowlift_core lowlift_sim; do
+        for source in sim/*/*.c; do
+            object="$build/CMakeFiles/$part.dir/$source.o"
+            [ ! -f "$object" ] || printf '%s\0' "$object"
+        done
+    done | xargs -0 -r nm -A --format=posix | awk '$2 !~ /^\.gomp/ && ($3 == "b" || $3 == "B" || $3 == "C") {
+        sub(/.*\.dir\//, "", $1); sub(/\.c\.o:/, ".c", $1); sub(/\.[0-9]+$/, "", $2); print $1 " " $2 ": kept between calls" }' |
+        LC_ALL=C sort)
+    fail_each "$(LC_ALL=C comm -13 - <(echo "$kept") <<'END'
+sim/base/atomic_file.c names: kept between calls
+sim/base/atomic_file.c registry: kept between calls
+sim/shell/interruption.c first_time: kept between calls
+sim/shell/request.c dashed: kept between calls
+sim/show/plot_process.c folder: kept between calls
+sim/show/plot_process.c names: kept between calls
+sim/show/plot_process.c running: kept between calls
+sim/solve/integrate.c interrupted: kept between calls
+END
+    )"
+fi
 
 # --- A public name begins with a word of its file's name, or of a header that the file includes, or
 # with a word of the name of a struct that such a header defines.

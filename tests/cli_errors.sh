@@ -138,6 +138,61 @@ refused 'large\.yaml' run large.yaml
 cp "$decline" locked.yaml && chmod 0 locked.yaml
 [ -r locked.yaml ] || refused 'locked\.yaml' run locked.yaml # root reads it all the same
 
+# --- files that somebody may have named to see what stands in them: nothing of it is repeated
+# shellcheck disable=SC2016 # as it is written
+printf 'root:$6$salt$secrethash:19000:0:99999:7:::\ndaemon:*:19000:0:99999:7:::\n' >secret
+printf 'secretuser,secretword\nme,secretword2\n' >secret.csv
+sed "s|record: .*}|record: $PWD/secret}|" scenarios/recorded.yaml >asks.yaml
+sed "s|record: .*|record: $PWD/secret|" scenarios/envelope.yaml >asks-too.yaml
+for file in secret secret.csv; do
+    for command in "record $file" "record --pressure 2 --unit psig $file" \
+        "record --pressure secretwort $file" "match --record $file scenarios/matched.yaml" \
+        "compare --draws $file $decline" "map --checkpoint $file --points 2x2 $decline" \
+        'run asks.yaml' 'decline asks-too.yaml'; do
+        # shellcheck disable=SC2086 # a command with its options
+        "$lowlift" $command >out 2>err && fail "lowlift $command: takes it for what it is not"
+        [ -s err ] || fail "lowlift $command: says nothing"
+        ! grep -q 'secretu\|secrethash\|secretword\|daemon' out err ||
+            fail "lowlift $command: $(cat out err)"
+    done
+done
+sed -i 's/secret/secret.csv/' asks.yaml asks-too.yaml
+# What is a record by its header is told of as ever.
+printf 'time [s],pressure [psig]\n0,50\n1,5o\n' >typo.csv
+refused "typo.csv:3:3: pressure: found '5o'; allowed a number" record typo.csv
+
+# --- a file that is missing is so in the same words everywhere
+for command in run check 'match --record nowhere.csv scenarios/matched.yaml' \
+    'compare --draws nowhere.csv scenarios/decline.yaml' record; do
+    # shellcheck disable=SC2086 # a command with its options
+    case "$command" in
+    *yaml) refused "nowhere.csv: cannot open 'nowhere.csv'" $command ;;
+    *) refused "nowhere.csv: cannot open 'nowhere.csv'" $command nowhere.csv ;;
+    esac
+done
+sed "s|record: .*}|record: nowhere.csv}|" scenarios/recorded.yaml >asks.yaml
+refused "cannot open '.*nowhere.csv'" run asks.yaml
+
+# --- more than is allowed is refused with the field, what was found and the range
+usage "--until: found '9999-12-31'; allowed a date after 2025-12-01, from when on the decline runs, and at most 100 years on" \
+    decline --until 9999-12-31 scenarios/envelope.yaml
+usage "--threads: found '100000'; allowed a whole number from 1 to 1024" map --threads 100000 "$decline"
+usage "--points: found '100000x100000'; allowed NxM, such as 60x40, each 2 to 2000" \
+    map --points 100000x100000 "$decline"
+usage "--points: found '1000000000'; allowed a whole number from 2 to 10000" \
+    stability --points 1000000000 "$decline"
+usage "--points: found '1000000000'; allowed a whole number from 2 to 1000" \
+    kick --points 1000000000 "$decline"
+usage "--draws: found '1000000000'; allowed a file of draws, or a whole number from 10 to 100000" \
+    compare --draws 1000000000 "$decline"
+usage "--at-most: found '1000000000'; allowed a whole number from 1 to 100000" \
+    trims --draws 10 --at-most 1000000000 "$decline"
+usage "--most: found '1000000000'; allowed a whole number from 20 to 100000" \
+    match --most 1000000000 scenarios/matched.yaml
+refused 'run.sample_interval: makes more than 5000000 samples' \
+    run --set 'run.sample_interval=1 us' "$decline"
+refused "run.duration: found '1000 d'; allowed 1e-6 s to 30 d" run --set 'run.duration=1000 d' "$decline"
+
 # --- what looks odd but is fine
 sed 's/$/\r/' "$decline" >crlf.yaml
 run 0 run --no-plot --out crlf crlf.yaml

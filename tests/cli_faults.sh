@@ -29,27 +29,88 @@ fi
 # --- a disk that fills up, and a file size limit in place of one
 if mkdir small && mount -t tmpfs -o size=64k tmpfs small 2>/dev/null; then
     run 5 run --out small "$decline"
+    says err 'small/decline.full.csv: No space left on device'
     absent small/decline.full.csv
+    run 5 run --no-files --out small "$decline"
+    says err 'small/decline.full.svg: No space left on device'
+    absent small/decline.full.svg
     no_leftovers small
     umount small
 fi
-( # blocks of 1 KiB; the trace has hundreds
-    trap '' XFSZ
+( # blocks of 1 KiB; the trace has hundreds. By default the signal would end the program.
     ulimit -f 64
     exec "$lowlift" run --no-plot --out limited "$decline" >limited.out 2>limited.err
 )
 [ $? -eq 5 ] || fail 'a trace that does not fit is no output error'
+[ "$(cat limited.err)" = 'lowlift run: limited/decline.full.csv: File too large' ] ||
+    fail "a file size limit: says $(cat limited.err)"
 absent limited/decline.full.csv limited/decline.full.json
 no_leftovers limited
 
+# --- outputs that are no files
+new=(starter --body 3in --set-pressure 50psig --flow 1Mscf/d --vessel 8ft3)
+run 0 "${new[@]}"
+cp out new.yaml
+mkfifo nobody
+run 5 "${new[@]}" --out nobody
+[ "$(cat err)" = 'lowlift starter: nobody: nobody reads from this pipe' ] || fail "a pipe: $(cat err)"
+cat nobody >piped.yaml &
+run 0 "${new[@]}" --out nobody
+wait $!
+same new.yaml piped.yaml
+echo '# mine' >both.yaml
+"$lowlift" "${new[@]}" --out /dev/stdout >>both.yaml || fail '--out /dev/stdout'
+{ echo '# mine'; cat new.yaml; } | cmp -s - both.yaml || fail '/dev/stdout is not written to as it is'
+run 5 "${new[@]}" --out /dev/full
+says err '/dev/full: No space left on device'
+
+# --- names of their own: a trim that is called like a study, two programs in one folder
+sed '/^expect:/,$d; s/^  reduced:/  map:/' "$decline" >named.yaml
+grep -q '^  map:' named.yaml || fail 'no trim is called map'
+one_second=(--set 'run.duration=1 s')
+run 0 map --linear --points 2x2 --no-plot --out names named.yaml
+find names -type f | sort >before
+run 0 run --trim map --no-plot "${one_second[@]}" --out names named.yaml
+run 0 compare --no-plot "${one_second[@]}" --out names named.yaml
+exists names/named.run.map.csv names/named.run.map.json
+absent names/named.map.csv
+for k in 1 2 3 4; do # as long a trace as it takes to be in each other's way
+    "$lowlift" run --no-plot --set "friction.kinetic=$k lbf" --out "own$k" "$decline" >/dev/null &
+    "$lowlift" run --no-plot --set "friction.kinetic=$k lbf" --out shared "$decline" >/dev/null &
+done
+wait
+mixed=1
+for k in 1 2 3 4; do
+    cmp -s "own$k/decline.full.csv" shared/decline.full.csv &&
+        cmp -s "own$k/decline.full.json" shared/decline.full.json && mixed=0
+done
+[ "$mixed" -eq 0 ] || fail 'trace and summary of a folder are of two runs'
+exec {held}<shared
+if flock -x "$held" 2>/dev/null; then # somebody else is writing there: wait for him
+    "$lowlift" run --no-plot "${one_second[@]}" --out shared "$decline" >/dev/null &
+    pid=$!
+    cp shared/decline.full.json old.json
+    while [ -z "$(find "/proc/$pid/fd" -lname '*/shared' 2>/dev/null)" ]; do
+        kill -0 "$pid" 2>/dev/null || break
+        sleep 0.02
+    done
+    same shared/decline.full.json old.json
+    flock -u "$held"
+    wait "$pid" || fail 'a folder that was held for a while'
+    ! cmp -s shared/decline.full.json old.json || fail 'nothing was written after that'
+fi
+exec {held}<&-
+
 # --- standard output that is full or closed
-for command in fields verdicts '--help' '--version' 'run --help' "check $decline" \
+for command in fields verdicts --help --version --manual --completion 'run --help' "check $decline" \
     "run --no-files --no-plot $decline" "compare --no-files --no-plot $decline" \
     "expect scenarios/two-inch.yaml" "starter --body 3in --set-pressure 50psig --flow 1Mscf/d \
     --vessel 8ft3"; do
     # shellcheck disable=SC2086 # several words
     "$lowlift" $command >/dev/full 2>err
     [ $? -eq 5 ] || fail "lowlift $command >/dev/full: not 5"
+    says err ': cannot write to standard output: No space left on device'
+    [ "$(wc -l <err)" -eq 1 ] || fail "lowlift $command >/dev/full: $(cat err)"
 done
 (
     sleep 0.2
@@ -57,6 +118,24 @@ done
 ) | true
 [ "${PIPESTATUS[0]}" -eq 5 ] || fail 'a closed pipe is no output error'
 says pipe.err 'cannot write to standard output'
+
+# --- streams that are closed: no file takes their place
+run 0 run --no-plot "${one_second[@]}" --out opened "$decline"
+"$lowlift" run --inputs --no-plot "${one_second[@]}" --out closed "$decline" >&- 2>closed.err
+[ $? -eq 5 ] || fail 'a closed standard output is no output error'
+[ "$(cat closed.err)" = 'lowlift run: cannot write to standard output: Bad file descriptor' ] ||
+    fail "a closed standard output: says $(cat closed.err)"
+same opened/decline.full.csv closed/decline.full.csv
+rm -r closed
+"$lowlift" run --no-plot "${one_second[@]}" --out closed "$decline" <&- >&- 2>&-
+[ $? -eq 5 ] || fail 'all streams closed'
+same opened/decline.full.csv closed/decline.full.csv
+(
+    ulimit -s 100
+    exec "$lowlift" --version >out 2>err
+)
+[ $? -eq 8 ] || fail 'a stack too small for any work'
+says err 'lowlift: out of memory'
 
 # --- no gnuplot: trace and summary are there all the same
 PATH=/nonexistent "$lowlift" run --out no-gnuplot "$decline" >out 2>err

@@ -37,4 +37,26 @@ done
 drawn remedies --steps 1 --trim full "${short[@]}" "${jammed[@]}" "$decline"
 drawn run --set 'run.duration=1e-6 s' --set 'run.sample_interval=1e-6 s' "$decline"
 drawn run --set 'inflow.rate=0 scf/d' "${short[@]}" "$decline"
+
+# Shares over many regulators, of which some number is none.
+printf 'weight,friction.kinetic\n0.5,5 lbf\n0.25,8 lbf\n0.25,2 lbf\n' >few.csv
+drawn compare --draws few.csv "${short[@]}" "$decline"
+says lowlift-out/decline.compare.draws.svg 'share of the regulators that fit'
+
+# A picture says where it is from: the site when it is known, the scenario, and what was changed.
+drawn stability --points 5 --set 'document.site=Pad 3, Well 7' --set 'friction.kinetic=6 lbf' "$decline"
+says lowlift-out/decline.stability.svg 'Pad 3, Well 7  |  decline.yaml  |  with friction.kinetic 6 lbf'
+drawn stability --points 5 --set 'trims.reduced.travel=0.5 in' "$decline"
+says lowlift-out/decline.stability.svg 'decline.yaml  |  with reduced.travel 0.5 in'
+
+# Long names that differ at their end alone are told apart, and a trim on a map says what it does.
+sed -e 's/^  full: {/  a-trim-with-a-name-of-forty-letters-full: {/' \
+    -e 's/^  reduced: {/  a-trim-with-a-name-of-forty-letters-less: {/' -e '/^expect:/,$d' "$decline" >alike.yaml
+drawn compare "${short[@]}" alike.yaml
+for end in full less; do
+    grep -q "letters-$end: [a-z ]*<" lowlift-out/alike.compare.svg || fail "no name that ends in $end"
+done
+drawn "${map[@]}" alike.yaml
+says lowlift-out/alike.map.linear.6x5.svg 'letters-full: grow'
+says lowlift-out/alike.map.linear.6x5.svg 'letters-less: die out'
 finish

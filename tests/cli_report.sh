@@ -112,6 +112,17 @@ for text in '<td>2.9 in</td><td>1 1/2 in</td>' 'hits its seat' 'twice today&#39;
     has "$card" "$text"
 done
 
+# Of trims that are named, over draws: shares lead, and the runs of the scenario as it stands follow.
+printf 'weight,friction.kinetic\n0.5,5 lbf\n0.5,8 lbf\n' >few.csv
+run 0 report --quiet --trim reduced --draws few.csv --at-most 2 --set 'run.duration=5 s' "$decline"
+has lowlift-out/decline.report.html 'In how many of the regulators'
+has lowlift-out/decline.report.html 'of the regulators that fit'
+has lowlift-out/decline.report.html 'lowlift report --draws &#39;few.csv&#39; --at-most &#39;2&#39; --trim &#39;reduced&#39;'
+[ "$(grep -c '<img' lowlift-out/decline.report.html)" -eq 2 ] || fail 'not two pictures'
+run 2 report --draws 5 --out none "$decline"
+says err "--draws: found '5'"
+absent none/decline.report.html
+
 # What a user gets wrong.
 run 2 report
 says err 'no scenario file named'

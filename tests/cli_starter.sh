@@ -11,7 +11,7 @@ run 0 starter "${well[@]}"
 is_empty err
 cp out terminal.yaml
 run 0 starter "${well[@]}" --out file.yaml
-says out 'lowlift compare file.yaml'
+says out 'lowlift run file.yaml'
 same terminal.yaml file.yaml
 matches file.yaml ': about '
 matches file.yaml '^  spring_rate: \{value: [0-9.]+ lbf/in, low: [0-9.]+ lbf/in, high: [0-9.]+ lbf/in, guess: yes\}$'
@@ -43,7 +43,6 @@ try() { # ARGUMENT...
     run 0 starter "$@" --out try.yaml --force
     run 0 check try.yaml
     is_empty err
-    run 0 run --quiet --no-files --no-plot try.yaml
     run 0 run --no-files --no-plot try.yaml
     says out 'guessed, so measure them'
 }
@@ -106,6 +105,39 @@ matches metres.yaml '^  volume: \{value: [0-9.]+ ft3, low: [0-9.]+ ft3, high: [0
 run 0 check metres.yaml
 is_empty err
 
+# --- pipes of the body's size, and what was seen: the file is then asked with match
+run 0 starter "${shell[@]}" --vessel '8 ft3' --pipe-before '10 ft' --pipe-after '3 m' \
+    --seen banging --quiet-at '3 MMscf/d' --out seen.yaml
+says out 'lowlift match seen.yaml'
+matches seen.yaml '^  length: 10 ft$'
+matches seen.yaml '^  length: 3 m$'
+# 2 in pipe: 1.939 in inside by schedule 80, 2.067 in by schedule 40 (ASME B36.10M; value from memory)
+[ "$(grep -c 'bore: {value: 2.04 in, low: 1.9 in, high: 2.12 in, guess: yes}' seen.yaml)" -eq 2 ] ||
+    fail 'the bore of a pipe'
+matches seen.yaml '^  - \{flow: 3 MMscf/d, seen: quiet\}$'
+matches seen.yaml '^  - \{flow: 0\.4 MMscf/d, seen: banging\}$'
+run 0 check seen.yaml
+is_empty err
+# One regulator with typical values rests where that one bangs: said wherever it could be believed.
+run 0 starter "${shell[@]}" --vessel '24 in x 7.5 ft' --seen banging --out bangs.yaml
+run 0 run --no-files --no-plot bangs.yaml
+matches out '^  WARNING: not as seen: at 0\.4 MMscf/d "banging" was seen'
+run 0 kick --no-files --no-plot --points 2 --from '0.39 MMscf/d' --to '0.41 MMscf/d' bangs.yaml
+matches out '^  WARNING: not as seen: at 0\.4 MMscf/d "banging" was seen'
+run 0 run --no-files --no-plot --trim reduced bangs.yaml
+grep -q 'not as seen' out && fail 'of a trim that nobody saw'
+run 0 run --no-files --no-plot --set 'friction.kinetic=1 lbf' bangs.yaml
+grep -q 'not as seen' out && fail 'of a change that is a question'
+run 0 uncertainty --no-files --no-plot --draws 10 --set 'run.duration=2 s' bangs.yaml
+matches out '^  WARNING: what was seen on site \(`observed`\) did not go into this'
+# It cannot have been quiet at a flow that its port does not pass: that row is named, and why.
+run 0 starter "${shell[@]}" --vessel '24 in x 7.5 ft' --seen banging --quiet-at '12 MMscf/d' \
+    --out small.yaml
+run 0 match --no-files --no-plot --most 20 --draws 10 small.yaml
+says out 'nothing in the ranges fits'
+matches out '^  the nearest misses the row "at 12 MMscf/d: quiet": the trim cannot pass that flow'
+says out 'another port was in it'
+
 # --- what is missing or cannot be read, and nothing written
 for option in --body --set-pressure --flow --vessel; do
     less=()
@@ -126,6 +158,10 @@ bad 'write 50 psig or 50 psia' --set-pressure '50 psi'
 bad 'write 5500, or 5.5 if you mean a decimal' --altitude '5,500 ft'
 bad 'altitude: .* allowed -500 m to 11000 m' --altitude '50000 ft'
 bad 'limit: .* must be above the set pressure' --limit '40 psig'
+bad 'seen: .*allowed quiet, .*did you mean banging\?' --seen bangin
+bad 'quiet at: ' --quiet-at '25 gpm'
+bad 'pipe after: .*must be above 0' --pipe-after '0 ft'
+bad 'pipe before: .*needs a unit' --pipe-before 10
 bad 'peak: is missing' --lowest '100 Mscf/d'
 bad 'lowest: is missing' --peak '200 Mscf/d'
 bad 'lowest: .* must not be above the flow' --lowest '1 MMscf/d' --peak '2 MMscf/d'

@@ -3,6 +3,7 @@
 # Installs what is missing, builds, and runs every test. Takes build presets by name (release when
 # none is given): tests/run.sh asan. Or one of these instead:
 #   page              the pages in a headless Chromium
+#   memory            lack of memory at every place where the program asks for some
 #   nonsense [COUNT]  all 10,000 nonsense scenarios (tests/nonsense)
 #   kills [KILLS]     each study with a checkpoint killed 200 times
 #   fuzz [SECONDS]    hostile input under the sanitizers (tests/fuzz.sh)
@@ -24,12 +25,16 @@ release() { # TARGET...
     cmake --build --preset release --target "$@"
 }
 case "${1:-}" in
-nonsense | kills | fuzz | threads | coverage | mutation)
+memory | nonsense | kills | fuzz | threads | coverage | mutation)
     tests/setup.sh lint
     tests/sundials.sh
     ;;
 esac
 case "${1:-}" in
+memory)
+    release lowlift lack
+    exec tests/cli_memory.sh every
+    ;;
 nonsense)
     release nonsense
     exec build/release/tests/nonsense "${2:-10000}"

@@ -141,10 +141,11 @@ static void test_draws_by_hand(void **state) {
 
 static void test_draws_mistakes(void **state) {
     (void)state;
-    assert_string_equal(errors_of(""), "1:1: found ''; allowed a header of `weight` and names of "
-                                       "fields\n");
+    assert_string_equal(errors_of(""),
+                        "1:1: no file of draws; allowed a header of `weight` and names of "
+                        "fields\n");
     assert_string_equal(errors_of("vessel.volume\n3 ft3\n"),
-                        "1:1: found 'vessel.volume'; allowed a header of `weight` and names of "
+                        "1:1: no file of draws; allowed a header of `weight` and names of "
                         "fields\n");
     assert_string_equal(errors_of("weight,vessel.volume\n"),
                         "0:0: has no rows; allowed one a draw\n");

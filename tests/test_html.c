@@ -3,6 +3,7 @@
 // them), base64 against RFC 4648 section 10, UTF-8 against RFC 3629, and texts that stay texts.
 #include "support.h"
 
+#include "base/clean.h"
 #include "base/sha256.h"
 #include "show/html_text.h"
 
@@ -59,7 +60,7 @@ static void writes(const char *text, bool lines, const char *wanted) {
     size_t length;
     FILE *out = open_memstream(&written, &length);
     assert_non_null(out);
-    html_text_write(out, text, lines);
+    clean_put(out, lines ? CLEAN_LINES : CLEAN_MARKUP, text);
     assert_int_equal(fclose(out), 0);
     assert_string_equal(written, wanted);
     free(written);

@@ -171,6 +171,12 @@ static void test_rest_with_lines(void **state) {
     for (int i = 0; i < b.regulator.layout.mass_in; i++) {
         assert_close(rate[i], 0.0, 0.0, 1e-4 * b.regulator.layout.slot[i].scale);
     }
+    // What a study reads of it, without the lines' own pressures.
+    double pressure, travel;
+    regulator_glance(&b.regulator, &b.mode, 0.0, equilibrium_choose(&b.rest)->state, &pressure,
+                     &travel);
+    assert_close(pressure, gas, 1e-9, 0.0);
+    assert_close(travel, equilibrium_choose(&b.rest)->travel, 1e-9, 0.0);
     fixture_case_close(&without);
     fixture_case_close(&with);
 }

@@ -93,10 +93,10 @@ static void test_observed_words(void **state) {
     bool meant[SEEN_COUNT] = {false};
     enum observed_seen seen;
     enum observed_seen other;
-    for (size_t i = 0; scenario_seen_word(i, &seen); i++) {
+    for (size_t i = 0; seen_word(i, &seen); i++) {
         meant[seen] = true;
         for (size_t k = 0; k < i; k++) {
-            assert_string_not_equal(scenario_seen_word(i, &seen), scenario_seen_word(k, &other));
+            assert_string_not_equal(seen_word(i, &seen), seen_word(k, &other));
         }
     }
     for (size_t k = 0; k < SEEN_COUNT; k++) {

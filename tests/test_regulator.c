@@ -31,6 +31,25 @@ static void test_layout(void **state) {
     }
 }
 
+// The glance of a verdict sees what the observer does, from the states that it says it reads.
+static void check_glance(const struct regulator *r, const struct regulator_mode *mode,
+                         const double *y) {
+    struct regulator_observation o;
+    assert_int_equal(regulator_observe(r, mode, 0.0, y, &o), 0);
+    double known[REGULATOR_STATES_MAX], pressure, travel;
+    int read[REGULATOR_GLANCE_STATES];
+    const int count = regulator_glance_states(r, read);
+    for (int i = 0; i < r->layout.count; i++) {
+        known[i] = (double)NAN;
+    }
+    for (int i = 0; i < count; i++) {
+        known[read[i]] = y[read[i]];
+    }
+    assert_int_equal(regulator_glance(r, mode, 0.0, known, &pressure, &travel), 0);
+    assert_close(pressure, o.pressure[NODE_CONTROLLED], 0.0, 0.0);
+    assert_close(travel, o.opening_travel, 0.0, 0.0);
+}
+
 static void test_rest_state_reads_back(void **state) {
     (void)state;
     for (int v = 0; v < FIXTURE_VARIANTS; v++) {
@@ -55,6 +74,7 @@ static void test_rest_state_reads_back(void **state) {
         assert_close(o.travel, 0.004, 0.0, 0.0);
         assert_close(o.opening_travel, 0.004, 0.0, 0.0);
         assert_close(rate[r.layout.travel], 0.0, 0.0, 0.0);
+        check_glance(&r, &mode, y);
     }
 }
 
@@ -102,6 +122,36 @@ static void test_rates_are_pure_and_finite(void **state) {
             for (int j = 0; j < r.layout.count; j++) {
                 assert_true(isfinite(rate[0][j]));
             }
+        }
+    }
+}
+
+// The short way to the two numbers that a verdict reads gives what the whole evaluation gives, and
+// looks at no other state than it says.
+static void test_glance_sees_what_is_there(void **state) {
+    (void)state;
+    unsigned long long seed = 11;
+    for (int v = 0; v < FIXTURE_VARIANTS; v++) {
+        struct regulator_parameters p = fixture_variant(v);
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        int reads[REGULATOR_GLANCE_STATES];
+        const int count = regulator_glance_states(&r, reads);
+        for (int i = 0; i < 50; i++) {
+            double y[REGULATOR_STATES_MAX], alone[REGULATOR_STATES_MAX];
+            double pressure, travel;
+            struct regulator_observation whole;
+            struct regulator_mode mode = fixture_random_state(&r, &seed, y);
+            for (int k = 0; k < r.layout.count; k++) {
+                alone[k] = (double)NAN;
+            }
+            for (int k = 0; k < count; k++) {
+                alone[reads[k]] = y[reads[k]];
+            }
+            assert_int_equal(regulator_observe(&r, &mode, 0.0, y, &whole), 0);
+            assert_int_equal(regulator_glance(&r, &mode, 0.0, alone, &pressure, &travel), 0);
+            assert_close(pressure, whole.pressure[NODE_CONTROLLED], 0.0, 0.0);
+            assert_close(travel, whole.opening_travel, 0.0, 0.0);
         }
     }
 }
@@ -371,6 +421,7 @@ int main(void) {
         cmocka_unit_test(test_rest_state_reads_back),
         cmocka_unit_test(test_balances_at_random_states),
         cmocka_unit_test(test_rates_are_pure_and_finite),
+        cmocka_unit_test(test_glance_sees_what_is_there),
         cmocka_unit_test(test_wild_states),
         cmocka_unit_test(test_emptied_volume_is_refused),
         cmocka_unit_test(test_signs_of_every_build),

@@ -163,8 +163,130 @@ static void test_parts_that_touch_and_hold(void **state) {
     assert_int_equal(off, 0);
 }
 
+// Gas that surges to and fro in the cells.
+static void stir_lines(const struct regulator *r, unsigned long long *seed, double *y) {
+    const struct regulator_layout *l = &r->layout;
+    for (int i = 0; i < LINE_COUNT; i++) {
+        for (int k = 0; k < l->line_states[i]; k++) {
+            double *state = &y[l->line[i] + k], share = fixture_random(seed);
+            if (k % r->pipe[i].stride == 0) {
+                *state = 0.2 * (share - 0.5) * l->slot[l->line[i] + k].scale;
+            } else {
+                *state *= 0.9 + 0.2 * share;
+            }
+        }
+    }
+}
+
+// All slopes over states of lines lie in the band that the model tells of, or behind it.
+static void look_beside_band(const struct regulator *r, const struct regulator_mode *mode,
+                             const double *y) {
+    double row[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
+    struct regulator_band band;
+    const int n = r->layout.mass_in;
+    regulator_band(r, &band);
+    assert_int_equal(regulator_slopes(r, mode, 0.0, y, row), 0);
+    assert_true(band.banded > 0);
+    for (int i = 0; i < band.banded; i++) {
+        for (int k = 0; k < band.banded; k++) {
+            if (k < i - band.below || k > i + band.above) {
+                assert_true(row[band.order[i] * n + band.order[k]] == 0.0);
+            }
+        }
+    }
+    bool seen[REGULATOR_STATES_MAX] = {false};
+    for (int i = 0; i < n; i++) {
+        assert_false(seen[band.order[i]]);
+        seen[band.order[i]] = true;
+    }
+}
+
+static void compare_lines(const struct regulator_parameters *p, const char *what, int states) {
+    struct regulator r;
+    regulator_prepare(&r, p);
+    assert_true(r.has_lines && regulator_has_slopes(&r));
+    unsigned long long seed = 7;
+    int compared = 0, off = 0;
+    for (int k = 0; k < states; k++) {
+        double y[REGULATOR_STATES_MAX] = {0.0};
+        struct regulator_mode mode = fixture_random_state(&r, &seed, y);
+        y[r.layout.travel] = p->trim.rated_travel * (0.2 + 0.6 * fixture_random(&seed));
+        if (r.layout.plug >= 0) {
+            y[r.layout.plug] = y[r.layout.travel] + 2.0 * p->actuator.backlash;
+        }
+        stir_lines(&r, &seed, y);
+        look_beside_band(&r, &mode, y);
+        compared += compare(&r, &mode, y, &off);
+    }
+    print_message("%s: %d entries, %d off\n", what, compared, off);
+    assert_true(compared > 40 * states);
+    assert_int_equal(off, 0);
+}
+
+static struct regulator_parameters with_lines(int variant, int before, int after) {
+    struct regulator_parameters p = fixture_variant(variant);
+    struct pipe_parameters run = {.length = 3.0,
+                                  .bore = 0.08,
+                                  .friction = 0.02,
+                                  .entrance_loss = 0.5,
+                                  .bend_loss = 1.0,
+                                  .wall_conductance = 20.0};
+    if (before > 0) {
+        p.line[LINE_BEFORE] = run;
+        p.line[LINE_BEFORE].cells = before;
+    }
+    if (after > 0) {
+        run.far_length = 1.0;
+        run.far_bore = 0.1;
+        p.line[LINE_AFTER] = run;
+        p.line[LINE_AFTER].cells = after;
+    }
+    return p;
+}
+
+static void test_lines(void **state) {
+    (void)state; // C
+    for (int i = 0; i < FIXTURE_VARIANTS; i++) {
+        struct regulator_parameters p = with_lines(i, i % 3 == 1 ? 0 : 5, i % 3 == 2 ? 0 : 4);
+        char name[32];
+        snprintf(name, sizeof name, "lines at build %d", i);
+        compare_lines(&p, name, 2);
+        p.line[LINE_SENSE] = (struct pipe_parameters){
+            .length = 2.0, .bore = 0.01, .friction = 0.03, .wall_conductance = 2.0};
+        p.line[LINE_SENSE].cells = 4;
+        compare_lines(&p, "with a sense line", 1);
+        p.line[LINE_LOADING] = p.line[LINE_SENSE];
+        p.line[LINE_LOADING].length = 5.0;
+        compare_lines(&p, "and a loading line", 1);
+        // Tapped next to the vessel, between cells, and at the regulator.
+        bool back = p.duty == DUTY_BACK_PRESSURE;
+        p.sense.tap_on_line = p.line[back ? LINE_BEFORE : LINE_AFTER].length > 0.0;
+        const double place[] = {2.9, 1.3, 0.0};
+        for (int k = 0; k < 3 && p.sense.tap_on_line; k++) {
+            p.sense.tap_distance = place[k] + (back || k == 2 ? 0.0 : 1.0);
+            p.line[LINE_SENSE].length = i % 2 ? 2.0 : 0.0;
+            compare_lines(&p, "tapped", 1);
+        }
+    }
+    struct regulator_parameters one = with_lines(0, 1, 2), after = with_lines(4, 0, 9);
+    compare_lines(&one, "one cell", 2);
+    struct regulator_parameters sense = fixture_variant(1);
+    sense.line[LINE_SENSE] = (struct pipe_parameters){.length = 2.0, .bore = 0.01};
+    sense.line[LINE_SENSE].cells = 9;
+    compare_lines(&sense, "sense line alone", 2);
+    struct regulator_parameters loading = fixture_variant(1);
+    loading.line[LINE_LOADING] = sense.line[LINE_SENSE];
+    compare_lines(&loading, "loading line alone", 2);
+    sense.sense.passage = SENSE_IDEAL;
+    compare_lines(&sense, "sense line without a cavity", 2);
+    after.sense.tap_on_line = true;
+    after.sense.tap_distance = 2.0;
+    compare_lines(&after, "tapped amid many cells", 2);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_lines),
         cmocka_unit_test(test_every_build),
         cmocka_unit_test(test_every_trim),
         cmocka_unit_test(test_parts_that_touch_and_hold),

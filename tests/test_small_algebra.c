@@ -3,7 +3,9 @@
 #include "fixtures.h"
 #include "support.h"
 
+#include "solve/short_solver.h"
 #include "solve/small_algebra.h"
+#include "solve/small_vector.h"
 
 #include <nvector/nvector_serial.h>
 #include <sundials/sundials_context.h>
@@ -56,6 +58,18 @@ static void test_vector_operations(void **state) {
         N_VLinearSum(2.0, x, 1.0, y, x); // the result may be one of the two
         assert_close(NV_Ith_S(x, 0), 2.0 * NV_Ith_S(stock_x, 0) + NV_Ith_S(stock_y, 0), 1e-15,
                      1e-16);
+        double factor[] = {0.4, 1.0};
+        N_VScaleAddMulti(2, factor, stock_y, (N_Vector[]){x, y}, (N_Vector[]){z, y});
+        for (int i = 0; i < n; i++) {
+            const double q = NV_Ith_S(stock_y, i);
+            assert_close(NV_Ith_S(z, i), 0.4 * q + NV_Ith_S(x, i), 0.0, 0.0);
+            assert_close(NV_Ith_S(y, i), q + q, 0.0, 0.0);
+        }
+        N_VConst(0.3, y);
+        small_vector_weights(stock_x, 0.1, y, z);
+        for (int i = 0; i < n; i++) {
+            assert_close(NV_Ith_S(z, i), 1.0 / (0.1 * fabs(NV_Ith_S(stock_x, i)) + 0.3), 0.0, 0.0);
+        }
         N_VDestroy(x);
         N_VDestroy(y);
         N_VDestroy(z);
@@ -128,6 +142,56 @@ static void test_solver(void **state) {
     }
 }
 
+// Both solvers, digit for digit.
+static void check_short(int n, int driving, unsigned long long *seed) {
+    SUNMatrix m = SUNDenseMatrix(n, n, context);
+    N_Vector b = small_vector_new(n, context), x = N_VClone(b), y = N_VClone(b);
+    SUNLinearSolver sparse = small_solver_new(n, driving, context);
+    SUNLinearSolver dense = short_solver_new(n, driving, context);
+    assert_int_equal(SUNLinSolGetType(dense), SUNLINEARSOLVER_DIRECT);
+    double column[LENGTH_MAX * LENGTH_MAX];
+    const double gamma = 0.1;
+    SUNMatZero(m);
+    for (int c = 0; c < n; c++) {
+        for (int r = 0; r < n; r++) {
+            double *slope = &column[c * LENGTH_MAX + r];
+            *slope = fixture_random(seed) < 0.4 ? 0.0 : 100.0 * draw(seed);
+            SM_ELEMENT_D(m, r, c) = c < driving ? -gamma * *slope : 0.0;
+        }
+        SM_ELEMENT_D(m, c, c) += 1.0;
+        NV_Ith_S(b, c) = draw(seed);
+    }
+    short_solver_fill(dense, gamma, column, LENGTH_MAX);
+    assert_int_equal(SUNLinSolSetup(sparse, m), 0);
+    assert_int_equal(SUNLinSolSetup(dense, NULL), 0);
+    SUNLinSolSolve(sparse, m, x, b, 0.0);
+    SUNLinSolSolve(dense, NULL, y, b, 0.0);
+    for (int r = 0; r < n; r++) {
+        assert_close(NV_Ith_S(y, r), NV_Ith_S(x, r), 0.0, 0.0);
+    }
+    SUNLinSolFree(sparse);
+    SUNLinSolFree(dense);
+    SUNMatDestroy(m);
+    N_VDestroy(b);
+    N_VDestroy(x);
+    N_VDestroy(y);
+}
+
+static void test_short_solver(void **state) {
+    (void)state;
+    unsigned long long seed = 9;
+    for (int n = 1; n <= LENGTH_MAX; n++) {
+        for (int driving = 1; driving <= n; driving++) {
+            check_short(n, driving, &seed);
+        }
+    }
+    SUNLinearSolver solver = short_solver_new(2, 2, context);
+    const double singular[] = {1.0, 0.0, 3.0, 1.0}; // I - J has an empty column
+    short_solver_fill(solver, 1.0, singular, 2);
+    assert_true(SUNLinSolSetup(solver, NULL) > 0); // a failure that the caller may recover from
+    SUNLinSolFree(solver);
+}
+
 static void test_rows_are_exchanged(void **state) {
     (void)state; // E: a zero in the corner: x0 + 2 x1 = 5, 3 x1 = 6
     SUNMatrix m = SUNDenseMatrix(2, 2, context);
@@ -155,6 +219,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(test_vector_operations, open_context, close_context),
         cmocka_unit_test_setup_teardown(test_solver, open_context, close_context),
+        cmocka_unit_test_setup_teardown(test_short_solver, open_context, close_context),
         cmocka_unit_test_setup_teardown(test_rows_are_exchanged, open_context, close_context),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

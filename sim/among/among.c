@@ -13,6 +13,7 @@
 // --- The study
 
 struct work {
+    const struct study_job *job;
     const struct among *among;
     const struct among_study *study;
 };
@@ -21,7 +22,12 @@ static void describe(void *context, size_t index, struct study_point *point) {
     const struct work *w = context;
     point->change_count = 0;
     point->draw = index / w->study->items;
-    w->study->describe(w->study->context, index % w->study->items, point->draw, point);
+    const size_t item = index % w->study->items;
+    if (w->study->describe) {
+        w->study->describe(w->study->context, item, point->draw, point);
+    } else {
+        point->trim = w->job->trim[item];
+    }
 }
 
 static void evaluate(void *context, size_t index, const struct scenario_case *scenario,
@@ -53,7 +59,7 @@ static unsigned long fingerprint(const struct study_job *job, struct work *w, si
 
 enum study_status among_run(struct study_job *job, const struct among *among,
                             const struct among_study *study, double **result) {
-    struct work w = {among, study};
+    struct work w = {job, among, study};
     struct study work = study_job_start(job, study->label);
     if (study->overrides) {
         work.overrides = study->overrides;

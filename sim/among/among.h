@@ -14,7 +14,8 @@
 // Rows for a command's table of options.
 #define AMONG_DRAWS_HELP                                                                           \
     "answer with shares and intervals over many regulators: those of a FILE of weighted draws, "   \
-    "as `lowlift match` writes it; or N of them drawn from the ranges of the guesses"
+    "as `lowlift match` writes it; or N (10 to "                                                   \
+    "100000) of them drawn from the ranges of the guesses"
 
 enum { AMONG_METRICS_MAX = 6, AMONG_GUESSED_MIN = 10, AMONG_GUESSED_MAX = 100000 };
 
@@ -54,7 +55,8 @@ struct among_study {
     const char *const *name; // [items]
     size_t metrics;
     const struct among_metric *metric; // the first is a share: what one wants of an item
-    // Fill trim and changes of an item for a draw; on any thread, pure.
+    // Fill trim and changes of an item for a draw; on any thread, pure. NULL: item i is trim i of
+    // the job.
     void (*describe)(void *context, size_t item, size_t draw, struct study_point *point);
     // Metrics of an item; NaN: unknown, which they are before. The case is of that draw and point.
     void (*evaluate)(void *context, size_t item, const struct scenario_case *scenario,
@@ -94,6 +96,12 @@ enum study_status among_run(struct study_job *job, const struct among *among,
 enum study_status among_answer(struct study_job *job, const struct among *among,
                                const struct among_study *study, struct answer *answer);
 
+// Both for the usual case, that one chooses between the trims of the job: take the draws, run,
+// tell. `study` says what is asked of a trim; label, items and names are filled in here.
+enum study_status among_trims(struct study_job *job, const struct study_asked *draws,
+                              const struct study_asked *most, size_t usual,
+                              struct among_study study, struct answer *answer);
+
 // SI value of a drawn field; NaN for what is no number.
 double among_drawn(const struct among *among, const struct unit_context *site, size_t draw,
                    size_t field);
@@ -119,5 +127,10 @@ void among_column(const struct among_told *told, size_t item, size_t metric, dou
 const char *among_share_words(struct answer *answer, const struct among_told *told,
                               const double *value);
 
+// A quantile of a metric in words: number with unit, date, or what lies beyond every number.
+const char *among_quantile_words(struct answer *answer, const struct among_told *told,
+                                 size_t metric, double value);
+
+void among_told_picture(struct answer *answer, const struct among_told *told);
 void among_told_tables(struct answer *answer, const struct among_told *told);
 void among_told_measure(struct answer *answer, const struct among_told *told);

@@ -178,6 +178,7 @@ static void say_all(struct answer *answer, const struct among_told *told, double
         say_item(answer, told, told->order[i], value);
     }
     among_told_measure(answer, told);
+    among_told_picture(answer, told);
 }
 
 enum study_status among_answer(struct study_job *job, const struct among *among,
@@ -204,5 +205,24 @@ enum study_status among_answer(struct study_job *job, const struct among *among,
     free(value);
     free(result);
     scenario_case_free(&first);
+    return status;
+}
+
+enum study_status among_trims(struct study_job *job, const struct study_asked *draws,
+                              const struct study_asked *most, size_t usual,
+                              struct among_study study, struct answer *answer) {
+    const char *name[STUDY_TRIMS_MAX];
+    for (size_t i = 0; i < job->trim_count; i++) {
+        name[i] = scenario_trim_name(job->scenario, job->trim[i]);
+    }
+    study.label = "draws";
+    study.item = "trim";
+    study.items = job->trim_count;
+    study.name = name;
+    study.choice = job->trim_count > 1;
+    struct among among;
+    enum study_status status = among_open(job, draws, most, usual, &among);
+    status = status == STUDY_DONE ? among_answer(job, &among, &study, answer) : status;
+    among_close(&among);
     return status;
 }

@@ -24,12 +24,6 @@ static const struct among_metric metrics[RUN_METRICS] = {
                       .unit = "1/min"},
 };
 
-static void describe(void *context, size_t item, size_t draw, struct study_point *point) {
-    const struct study_job *job = context;
-    (void)draw;
-    point->trim = job->trim[item];
-}
-
 void among_severity(const struct scenario_case *scenario, double row[SEVERITY_COLUMNS]) {
     severity_measure(scenario, row);
     if ((size_t)row[SEVERITY_OUTCOME] == VERDICT_UNDECIDED) {
@@ -65,24 +59,7 @@ static void evaluate(void *context, size_t item, const struct scenario_case *sce
 enum study_status among_runs(struct study_job *job, const struct study_asked *draws,
                              const struct study_asked *most, const char *checkpoint,
                              struct answer *answer) {
-    const char *name[STUDY_TRIMS_MAX];
-    for (size_t i = 0; i < job->trim_count; i++) {
-        name[i] = scenario_trim_name(job->scenario, job->trim[i]);
-    }
-    const struct among_study study = {.label = "draws",
-                                      .item = "trim",
-                                      .items = job->trim_count,
-                                      .name = name,
-                                      .metrics = RUN_METRICS,
-                                      .metric = metrics,
-                                      .describe = describe,
-                                      .evaluate = evaluate,
-                                      .context = job,
-                                      .checkpoint = checkpoint,
-                                      .choice = job->trim_count > 1};
-    struct among among;
-    enum study_status status = among_open(job, draws, most, AMONG_RUNS_USUAL, &among);
-    status = status == STUDY_DONE ? among_answer(job, &among, &study, answer) : status;
-    among_close(&among);
-    return status;
+    const struct among_study study = {
+        .metrics = RUN_METRICS, .metric = metrics, .evaluate = evaluate, .checkpoint = checkpoint};
+    return among_trims(job, draws, most, AMONG_RUNS_USUAL, study, answer);
 }

@@ -94,9 +94,8 @@ static void add_shares(struct answer *answer, const struct among_told *told, dou
     }
 }
 
-// A quantile in words: number with unit, date, or what lies beyond every number.
-static const char *quantile_words(struct answer *answer, const struct among_told *told, size_t m,
-                                  double value) {
+const char *among_quantile_words(struct answer *answer, const struct among_told *told, size_t m,
+                                 double value) {
     const struct among_metric *metric = &told->study->metric[m];
     if (isnan(value)) {
         return "-";
@@ -150,7 +149,7 @@ static void add_numbers(struct answer *answer, const struct among_told *told, do
             answer_word(table, s->name[i]);
             answer_word(table, s->metric[m].name);
             for (size_t q = 0; q < sizeof quantile / sizeof quantile[0]; q++) {
-                answer_word(table, quantile_words(
+                answer_word(table, among_quantile_words(
                                        answer, told, m,
                                        weighted_quantile(value, d->weight, d->count, quantile[q])));
             }

@@ -74,7 +74,7 @@ static void note_together(struct answer *answer, const struct uncertainty *study
 }
 
 // Nothing was observed: on how wide a guess it rests, by the widest of all.
-static void note_width(struct answer *answer, const struct uncertainty *study) {
+static void note_width(struct answer *answer, const struct uncertainty *study, size_t rows) {
     size_t wide = 0, widest = 0;
     double most = 0.0;
     for (size_t i = 0; i < study->input_count; i++) {
@@ -89,9 +89,13 @@ static void note_width(struct answer *answer, const struct uncertainty *study) {
         most = fmax(most, factor);
     }
     if (wide > 0) {
-        answer_say(answer, ANSWER_NOTE,
-                   "nothing observed went into this: it rests on %zu values known no better than "
+        answer_say(answer, rows > 0 ? ANSWER_WARNING : ANSWER_NOTE,
+                   "%s it rests on %zu values known no better than "
                    "within a factor of %g, the widest %s (a factor of %.2g)",
+                   rows > 0 ? "what was seen on site (`observed`) did not go into this, so it is "
+                              "not about the regulator there: `lowlift match` keeps the draws that "
+                              "do what was seen, --draws asks them;"
+                            : "nothing observed went into this:",
                    wide, WIDE, study->input[widest].field, most);
     }
 }
@@ -106,7 +110,7 @@ static void note_drawn(struct answer *answer, const struct uncertainty_told *tol
         }
     }
     note_together(answer, told->study);
-    note_width(answer, told->study);
+    note_width(answer, told->study, scenario_observed_count(told->scenario));
     if (alone[0]) {
         answer_say(answer, ANSWER_NOTE,
                    "guesses left as they are, because a share of them means nothing; give them low "

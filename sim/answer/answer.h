@@ -103,7 +103,7 @@ struct picture_data {
 struct picture {
     const char *script; // of plots/, such as "map.gp"; NULL: there is no picture
     const char *sketch; // script for a terminal, if another; NULL
-    const char *heading;
+    const char *heading, *origin;
     size_t titles, labels, numbers, files;
     size_t titles_reserved, labels_reserved, numbers_reserved;
     const char **title, **label;
@@ -115,6 +115,7 @@ struct answer {
     const char *scenario; // as named by the user
     const char *title;    // of the scenario
     const char *variant;  // added to the names of files; "" if nothing
+    const char *origin;   // what a picture says of where it is from, one line; NULL: nothing
     bool cautions;        // the work it is about can hurt: end with the usual words
     struct unit_context site;
     enum unit_system units;

@@ -9,6 +9,7 @@
 void picture_begin(struct answer *answer, const char *script, const char *heading) {
     answer->picture.script = script;
     answer->picture.heading = answer_keep(answer, "%s", heading);
+    answer->picture.origin = answer->origin;
 }
 
 // One more place in a list of `size` bytes an item; NULL when there is no memory.

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#define _XOPEN_SOURCE 700 // realpath
+#define _GNU_SOURCE // realpath, fopencookie
 
 #include "base/atomic_file.h"
 
@@ -11,9 +11,10 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <time.h>
 #include <unistd.h>
 
-enum { SLOTS = 32, NAMES_MAX = 10000 };
+enum { SLOTS = 32, NAMES_MAX = 10000, BUFFER_SIZE = 1 << 16 };
 
 enum { SLOT_FREE, SLOT_TAKEN, SLOT_LIVE };
 
@@ -81,25 +82,122 @@ static int target_resolve(const char *path, char *target) {
     return code;
 }
 
-static int open_direct(struct atomic_file *file, const char *path) {
-    file->stream = fopen(path, "w");
-    return file->stream ? 0 : errno;
+// --- The stream. One of the C library would remember that a write failed, but not why: a full disk
+// and a broken one would read the same.
+
+struct atomic_file_disk {
+    int handle;
+    int error; // errno of the first write that failed
+};
+
+static ssize_t disk_write(void *cookie, const char *bytes, size_t size) {
+    struct atomic_file_disk *disk = cookie;
+    size_t done = 0;
+    while (done < size) {
+        const ssize_t written = write(disk->handle, bytes + done, size - done);
+        if (written < 0 && errno == EINTR) {
+            continue;
+        }
+        if (written <= 0) {
+            disk->error = disk->error ? disk->error : written < 0 ? errno : EIO;
+            return 0;
+        }
+        done += (size_t)written;
+    }
+    return (ssize_t)done;
 }
+
+// Takes the handle in any case.
+static int stream_open(struct atomic_file *file, int handle) {
+    const cookie_io_functions_t calls = {.write = disk_write};
+    file->disk = malloc(sizeof *file->disk);
+    file->stream = file->disk ? fopencookie(file->disk, "w", calls) : NULL;
+    if (!file->stream) {
+        close(handle);
+        free(file->disk);
+        file->disk = NULL;
+        return ENOMEM;
+    }
+    setvbuf(file->stream, NULL, _IOFBF, BUFFER_SIZE);
+    *file->disk = (struct atomic_file_disk){handle, 0};
+    return 0;
+}
+
+static int stream_close(struct atomic_file *file, bool keep) {
+    struct atomic_file_disk *disk = file->disk;
+    const bool failed = fflush(file->stream) != 0 || ferror(file->stream);
+    int code = disk->error ? disk->error : failed ? EIO : 0;
+    if (keep && code == 0 && file->slot >= 0 && fsync(disk->handle) != 0) {
+        code = errno;
+    }
+    fclose(file->stream); // holds nothing any more, and knows no handle
+    if (close(disk->handle) != 0 && code == 0) {
+        code = errno;
+    }
+    free(disk);
+    file->disk = NULL;
+    file->stream = NULL;
+    return code;
+}
+
+// --- Targets that are no regular file
+
+// Whether the path is this program's standard output by another name.
+static bool is_standard_output(const char *path, const struct stat *status) {
+    struct stat own;
+    return (strncmp(path, "/dev/", 5) == 0 || strncmp(path, "/proc/", 6) == 0) &&
+           fstat(STDOUT_FILENO, &own) == 0 && own.st_dev == status->st_dev &&
+           own.st_ino == status->st_ino;
+}
+
+// Opening a pipe from which nobody reads would wait for ever, and no signal would end that.
+static int pipe_open(const char *path) {
+    int handle = -1;
+    for (int tries = 0; tries <= 100 * ATOMIC_FILE_PATIENCE; tries++) {
+        handle = open(path, O_WRONLY | O_NONBLOCK | O_CLOEXEC);
+        if (handle >= 0 || errno != ENXIO) {
+            break;
+        }
+        nanosleep(&(struct timespec){0, 10000000}, NULL);
+    }
+    if (handle >= 0) {
+        fcntl(handle, F_SETFL, 0); // from now on it may wait
+    }
+    return handle;
+}
+
+static int open_direct(struct atomic_file *file, const char *path, const struct stat *status) {
+    int handle;
+    if (is_standard_output(path, status)) {
+        fflush(stdout);
+        handle = dup(STDOUT_FILENO);
+    } else if (S_ISFIFO(status->st_mode)) {
+        handle = pipe_open(path);
+    } else {
+        handle = open(path, O_WRONLY | O_NOCTTY | O_CLOEXEC);
+    }
+    return handle >= 0 ? stream_open(file, handle) : errno;
+}
+
+const char *atomic_file_reason(int code) {
+    return code == ENXIO ? "nobody reads from this pipe" : strerror(code);
+}
+
+// --- Files
 
 int atomic_file_open(struct atomic_file *file, const char *path) {
     struct stat status;
-    file->stream = NULL;
-    file->slot = -1;
+    *file = (struct atomic_file){.slot = -1};
     if (!ranks_first()) { // writes the same, which nobody needs twice
-        return open_direct(file, "/dev/null");
+        path = "/dev/null";
     }
     int code = target_resolve(path, file->path);
     if (code != 0) {
         return code;
     }
-    bool exists = stat(file->path, &status) == 0;
-    if (exists && !S_ISREG(status.st_mode)) {
-        return open_direct(file, path);
+    const bool exists = stat(file->path, &status) == 0 || stat(path, &status) == 0;
+    if (exists && (!S_ISREG(status.st_mode) || is_standard_output(path, &status))) {
+        return open_direct(file, path, &status);
     }
     // A rename would get round a file that its owner has made read-only.
     if (exists && access(file->path, W_OK) != 0) {
@@ -118,37 +216,20 @@ int atomic_file_open(struct atomic_file *file, const char *path) {
     file->slot = slot;
     if (exists && fchmod(handle, status.st_mode & 0777) != 0) {
         code = errno;
-    }
-    file->stream = code == 0 ? fdopen(handle, "w") : NULL;
-    if (!file->stream) {
-        code = code != 0 ? code : errno;
         close(handle);
+    } else {
+        code = stream_open(file, handle);
+    }
+    if (code != 0) {
         unlink(registry[slot].path);
         atomic_store(&registry[slot].state, SLOT_FREE);
+        file->slot = -1;
     }
     return code;
 }
 
-const char *atomic_file_aside(const struct atomic_file *file) {
-    return file->slot >= 0 ? registry[file->slot].path : file->path;
-}
-
 int atomic_file_commit(struct atomic_file *file) {
-    int code = 0;
-    // A write that failed earlier leaves only the error flag; its errno is gone.
-    if (ferror(file->stream)) {
-        code = EIO;
-    }
-    if (fflush(file->stream) != 0 && code == 0) {
-        code = errno;
-    }
-    if (file->slot >= 0 && code == 0 && fsync(fileno(file->stream)) != 0) {
-        code = errno;
-    }
-    if (fclose(file->stream) != 0 && code == 0) {
-        code = errno;
-    }
-    file->stream = NULL;
+    int code = stream_close(file, true);
     if (file->slot < 0) {
         return code;
     }
@@ -167,8 +248,7 @@ void atomic_file_abort(struct atomic_file *file) {
     if (!file->stream) {
         return;
     }
-    fclose(file->stream);
-    file->stream = NULL;
+    stream_close(file, false);
     if (file->slot >= 0) {
         unlink(registry[file->slot].path);
         atomic_store(&registry[file->slot].state, SLOT_FREE);

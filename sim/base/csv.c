@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "base/csv.h"
 
+#include "base/clean.h"
 #include "base/decimal.h"
 
 #include <math.h>
@@ -22,16 +23,11 @@ void csv_text(struct csv *csv, const char *text) {
     FILE *stream = csv->file.stream;
     begin_field(csv);
     if (!strpbrk(text, ",\"\r\n")) {
-        fputs(text, stream);
+        clean_put(stream, CLEAN_CSV, text);
         return;
     }
     fputc('"', stream);
-    for (; *text != '\0'; text++) {
-        if (*text == '"') {
-            fputc('"', stream);
-        }
-        fputc(*text, stream);
-    }
+    clean_put(stream, CLEAN_CSV, text);
     fputc('"', stream);
 }
 

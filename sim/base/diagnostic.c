@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include "base/diagnostic.h"
 
+#include "base/clean.h"
+
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
 
 // A hostile file could hold a million wrong keys; nobody reads beyond the first few.
-enum { DIAGNOSTICS_KEPT = 1000 };
+enum { DIAGNOSTICS_KEPT = 1000, TEXT_SIZE = 2048 };
 
 static bool diagnostics_has(const struct diagnostics *list, const struct diagnostic *item) {
     for (size_t i = 0; i < list->count; i++) {
@@ -49,14 +51,9 @@ static void diagnostics_add(struct diagnostics *list, enum diagnostic_severity s
     if (list->count >= DIAGNOSTICS_KEPT) {
         return;
     }
-    char text[2048];
-    vsnprintf(text, sizeof text, format, arguments);
-    // A message stays on one line whatever the user wrote.
-    for (char *c = text; *c; c++) {
-        if ((unsigned char)*c < ' ' || *c == 127) {
-            *c = ' ';
-        }
-    }
+    char whole[TEXT_SIZE], text[TEXT_SIZE];
+    vsnprintf(whole, sizeof whole, format, arguments);
+    clean_text(CLEAN_TERMINAL, whole, text, sizeof text); // one line whatever the user wrote
     struct diagnostic item = {place, severity, text};
     if (!item.place.file) {
         item.place.file = "";
@@ -124,10 +121,10 @@ void diagnostics_print(struct diagnostics *list, FILE *out) {
         const struct diagnostic *item = &list->items[i];
         const char *kind = item->severity == DIAGNOSTIC_WARNING ? "warning: " : "";
         if (item->place.line > 0) {
-            fprintf(out, "%s:%d:%d: %s%s\n", item->place.file, item->place.line, item->place.column,
-                    kind, item->message);
+            clean_say(out, "%s:%d:%d: %s%s", item->place.file, item->place.line, item->place.column,
+                      kind, item->message);
         } else {
-            fprintf(out, "%s: %s%s\n", item->place.file, kind, item->message);
+            clean_say(out, "%s: %s%s", item->place.file, kind, item->message);
         }
     }
     if (list->count > DIAGNOSTICS_SHOWN) {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "base/progress.h"
 
+#include "base/clean.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <time.h>
@@ -35,15 +37,16 @@ struct progress progress_start(const char *label, size_t count, size_t done) {
 }
 
 static void draw(struct progress *p, double now) {
-    char left[64] = "", line[200], duration[40];
+    char left[64] = "", line[200], duration[40], label[61];
     double spent = now - p->started;
     if (spent >= FIRST_GUESS && p->done > p->at_start) {
         double each = spent / (double)(p->done - p->at_start);
         progress_duration(each * (double)(p->count - p->done), duration, sizeof duration);
         snprintf(left, sizeof left, ", about %s left", duration);
     }
-    int length = snprintf(line, sizeof line, "%.60s: %zu of %zu, %d %%%s", p->label, p->done,
-                          p->count, (int)(100.0 * (double)p->done / (double)p->count), left);
+    clean_text(CLEAN_TERMINAL, p->label, label, sizeof label);
+    int length = snprintf(line, sizeof line, "%s: %zu of %zu, %d %%%s", label, p->done, p->count,
+                          (int)(100.0 * (double)p->done / (double)p->count), left);
     // Spaces wipe what a longer line left behind.
     int spare = p->width > length ? p->width - length : 0;
     fprintf(stderr, "\r%s%*s", line, spare, "");

@@ -5,7 +5,8 @@
 #include "trims/decline_study.h"
 
 static const struct command_option options[DECLINE_ASKED_COUNT] = {
-    [DECLINE_UNTIL] = {"until", "DATE", "look up to this date, YYYY-MM-DD; default: 30 years ahead",
+    [DECLINE_UNTIL] = {"until", "DATE",
+                       "look up to this date, YYYY-MM-DD, at most 100 years ahead; default: 30",
                        OPTION_TEXT, 0, 0, NULL},
     [DECLINE_KICK] = {"kick", "SIZE",
                       "kick of the pressure that must die out, such as '3 psi'; default: "

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // `lowlift expect`: run scenarios and check what they say about themselves.
+#include "base/clean.h"
 #include "command/all.h"
 #include "library/inside.h"
 #include "run/expect.h"
@@ -28,7 +29,7 @@ static int check_opened(struct lowlift_scenario *opened, const char *path,
         fputs(lowlift_errors(opened), stderr);
         code = EXIT_CODE_SCENARIO;
     } else if (scenario_expect_count(scenario) == 0) {
-        printf("%s: expects nothing\n", path);
+        clean_say(stdout, "%s: expects nothing", path);
     } else {
         tally = expect_check(stdout, scenario, run, opened);
     }

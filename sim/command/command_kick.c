@@ -33,7 +33,7 @@ const struct command command_kick = {
         "differ, it depends on where it comes from whether the regulator hunts.\n\n"
         "Writes tables as CSV, a summary as JSON and a picture.",
     .examples = "Example: at which flows does a disturbance make a trim hunt?\n"
-                "  lowlift kick --from '50 %' --to '150 %' --points 5 --plot png "
+                "  lowlift kick --from '50 %' --to '150 %' --points 3 --plot png "
                 "scenarios/decline.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,

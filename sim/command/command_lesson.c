@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // `lowlift lesson`: twenty minutes for technicians, in one HTML file.
+#include "base/clean.h"
 #include "command/all.h"
 #include "handout/lesson.h"
 #include "library/inside.h"
@@ -14,7 +15,7 @@ static int find_scenario(const struct request *r, char *path, size_t size) {
     if (plot_place_find("../scenarios/decline.yaml", path, size, message, sizeof message)) {
         return EXIT_CODE_DONE;
     }
-    fprintf(stderr, "lowlift %s: %s\n", r->command->name, message);
+    clean_say(stderr, "lowlift %s: %s", r->command->name, message);
     return EXIT_CODE_OUTPUT;
 }
 

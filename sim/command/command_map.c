@@ -13,9 +13,10 @@ static const struct command_option options[MAP_ASKED_COUNT] = {
                        "spread across, up, both or none evenly in the logarithm; default: the flow "
                        "when no --across names another",
                        OPTION_CHOICE, 0, 0, "across, up, both, none"},
-    [MAP_ASKED_POINTS] = {"points", "NxM",
-                          "points across and up; default: 36x30, or 100x100 with --linear",
-                          OPTION_TEXT, 0, 0, NULL},
+    [MAP_ASKED_POINTS] =
+        {"points", "NxM",
+         "points across and up, each 2 to 2000; default: 36x30, or 100x100 with --linear",
+         OPTION_TEXT, 0, 0, NULL},
     [MAP_ASKED_LINEAR] = {"linear", NULL,
                           "eigenvalues only: how fast small motions die out or grow. In a second "
                           "or two, without friction and contact",

@@ -31,6 +31,13 @@ static const struct command_option options[MATCH_ASKED_COUNT] = {
     [MATCH_UNIT] = {"unit", "UNIT",
                     "of that pressure, gauge or absolute; default: as the header says", OPTION_TEXT,
                     0, 0, NULL},
+    [MATCH_CHAMBER] = {"chamber", "COLUMN",
+                       "its column of the chamber pressure, if that was recorded", OPTION_TEXT, 0,
+                       0, NULL},
+    [MATCH_TRAVEL] = {"travel", "COLUMN",
+                      "its column of the travel, if that was recorded: a length, or % of the full "
+                      "travel",
+                      OPTION_TEXT, 0, 0, NULL},
     [MATCH_CHECKPOINT] = {"checkpoint", "FILE",
                           "keep finished work there and in FILE-2, FILE-3 ..., and go on from them "
                           "after a stop",

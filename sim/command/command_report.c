@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: MIT
 // `lowlift report`: a comparison, and any further study, as one HTML file for a customer.
+#include "among/among_runs.h"
 #include "base/nearest.h"
 #include "base/path_stem.h"
 #include "command/all.h"
+#include "command/among_option.h"
 #include "handout/report.h"
 #include "run/screening.h"
 #include "shell/request.h"
@@ -24,9 +26,44 @@ static const struct command *find_study(const char *name, struct nearest *near) 
     return NULL;
 }
 
+enum { ASKED_STUDY, ASKED_DRAWS, ASKED_MOST };
+
+// An option of the report goes to each study that has one of that name.
+static void hand_on(const struct command *study, const struct study_asked *asked,
+                    struct report_part *part) {
+    for (size_t i = 0; i < study->option_count && i < REPORT_ASKED_MAX; i++) {
+        if (strcmp(asked->name + strlen("--"), study->option[i].name) == 0) {
+            part->asked[i] = *asked;
+        }
+    }
+}
+
+static void add_study(const struct request *r, const struct command *study, struct report *report) {
+    struct report_part *part = &report->part[report->parts++];
+    *part = (struct report_part){.question = study->question, .answer = study->answer};
+    hand_on(study, &r->own[ASKED_DRAWS], part);
+    hand_on(study, &r->own[ASKED_MOST], part);
+}
+
+static enum study_status runs_among(struct study_job *job, const struct study_asked *asked,
+                                    struct answer *answer) {
+    return among_runs(job, &asked[ASKED_DRAWS], &asked[ASKED_MOST], NULL, answer);
+}
+
+// The runs of the comparison again, for every draw.
+static void add_runs(const struct request *r, struct report *report) {
+    struct report_part *part = &report->part[report->parts++];
+    *part = (struct report_part){
+        .question = "In how many of the regulators that it could be does each trim come to rest?",
+        .answer = runs_among};
+    part->asked[ASKED_DRAWS] = r->own[ASKED_DRAWS];
+    part->asked[ASKED_MOST] = r->own[ASKED_MOST];
+}
+
 // Exit code. A comparison is in every report.
 static int take_studies(const struct request *r, struct report *report) {
     report->question = command_compare.question;
+    const bool draws = r->own[ASKED_DRAWS].text != NULL;
     for (size_t i = 0; i < r->many.count; i++) {
         struct nearest near = nearest_start(r->many.text[i]);
         const struct command *study = find_study(r->many.text[i], &near);
@@ -38,8 +75,13 @@ static int take_studies(const struct request *r, struct report *report) {
                                  near.best ? near.best : "", near.best ? "'?" : "");
         }
         if (study->answer) {
-            report->part[report->parts++] = (struct report_part){study->question, study->answer};
+            add_study(r, study, report);
+        } else if (draws) {
+            add_runs(r, report);
         }
+    }
+    if (draws && r->many.count == 0) {
+        add_runs(r, report);
     }
     return EXIT_CODE_DONE;
 }
@@ -50,6 +92,13 @@ static void command_line(const struct request *r, char *text, size_t size) {
     size_t used = (size_t)snprintf(text, size, "lowlift report");
     for (size_t i = 0; i < r->many.count && used < size; i++) {
         used += (size_t)snprintf(text + used, size - used, " --study %s", r->many.text[i]);
+    }
+    for (size_t i = ASKED_DRAWS; i <= ASKED_MOST && used < size; i++) {
+        if (r->own[i].text) {
+            const char *folder = strrchr(r->own[i].text, '/');
+            used += (size_t)snprintf(text + used, size - used, " %s '%s'", r->own[i].name,
+                                     folder ? folder + 1 : r->own[i].text);
+        }
     }
     for (size_t i = 0; i < r->trims.count && used < size; i++) {
         used += (size_t)snprintf(text + used, size - used, " --trim '%s'", r->trims.text[i]);
@@ -101,12 +150,19 @@ static int report(struct request *r) {
 }
 
 static const struct command_option options[] = {
-    {"study", "NAME",
-     "also answer this: stability, map, kick, remedies, uncertainty, trims or decline; may be "
-     "given "
-     "several times, and the first is the question of the report",
-     OPTION_MANY, 0, REPORT_PARTS_MAX,
-     "compare, stability, map, kick, remedies, uncertainty, trims, decline"},
+    [ASKED_STUDY] = {"study", "NAME",
+                     "also answer this: stability, map, kick, remedies, uncertainty, trims or "
+                     "decline; may be given several times, and the first is the question of the "
+                     "report",
+                     OPTION_MANY, 0, REPORT_PARTS_MAX,
+                     "compare, stability, map, kick, remedies, uncertainty, trims, decline"},
+    [ASKED_DRAWS] = {"draws", "FILE",
+                     "let each named study that can (kick, remedies, uncertainty, trims, decline, "
+                     "and compare, which is taken where none is named) answer with shares and "
+                     "intervals over many regulators: those of a FILE of weighted draws, as "
+                     "`lowlift match` writes it; or N of them drawn from the ranges of the guesses",
+                     OPTION_TEXT, 0, 0, NULL},
+    [ASKED_MOST] = AMONG_OPTION_MOST("that of the study"),
 };
 
 const struct command command_report = {
@@ -123,7 +179,9 @@ const struct command command_report = {
     .examples = "Example: full against reduced port, for a customer\n"
                 "  lowlift report --set 'document.date=2026-03-02' scenarios/decline.yaml\n"
                 "Example: the steady ranges too, which lead\n"
-                "  lowlift report --study stability scenarios/decline.yaml\n",
+                "  lowlift report --study stability scenarios/decline.yaml\n"
+                "Example: two of the trims, among 20 regulators that it could be\n"
+                "  lowlift report --trim full --trim reduced --draws 20 scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_TRIM | OPTIONS_FIELDS | OPTIONS_FOLDER | OPTIONS_THREADS | OPTIONS_QUIET,
     .more = "Fields of the section: lowlift fields document",

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // `lowlift run`, one trim of one scenario, and `lowlift compare`, several side by side.
 #include "among/among_runs.h"
+#include "base/clean.h"
 #include "base/nearest.h"
 #include "base/path_stem.h"
 #include "command/all.h"
@@ -131,9 +132,9 @@ static bool run_all(struct targets *targets) {
         whole = inside_take_run(result, &c->scenario[i], &c->run[i]);
         lowlift_free(result);
         if (!whole) { // the scenario is known to be right
-            fprintf(stderr, "lowlift: %s: trim %s: %s", scenario_name(c->target[i].scenario),
-                    lowlift_trim_name(targets->of[i], c->target[i].trim),
-                    lowlift_errors(targets->of[i]));
+            clean_say(stderr, "lowlift: %s: trim %s: %s", scenario_name(c->target[i].scenario),
+                      lowlift_trim_name(targets->of[i], c->target[i].trim),
+                      lowlift_errors(targets->of[i]));
         }
     }
     return whole;
@@ -178,10 +179,14 @@ static int carry_out(struct request *request, struct targets *targets, bool seve
     }
     c->tighter = request->own[ASKED_TIGHTER].text != NULL;
     c->everything = request->own[ASKED_INPUTS].text != NULL;
-    char stem[300];
-    const size_t length = path_stem(request->file[0], stem, 200);
-    snprintf(stem + length, sizeof stem - length, ".%s",
-             several ? "compare" : scenario_trim_name(c->target[0].scenario, c->target[0].trim));
+    char stem[400];
+    if (several) {
+        const size_t length = path_stem(request->file[0], stem, sizeof stem - 16);
+        snprintf(stem + length, sizeof stem - length, ".compare");
+    } else {
+        const char *trim = scenario_trim_name(c->target[0].scenario, c->target[0].trim);
+        path_stem_of_run(request->file[0], trim, stem, sizeof stem);
+    }
     code = simulate_and_tell(request, targets, stem);
     return code == EXIT_CODE_DONE && comparison_worst(c) > worst ? EXIT_CODE_WORSE : code;
 }

@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: MIT
 // `lowlift starter`: a first scenario from what a technician knows.
 #include "base/atomic_file.h"
+#include "base/clean.h"
 #include "command/all.h"
+#include "field/seen.h"
 #include "hardware/starter.h"
 #include "shell/request.h"
 
 #include <string.h>
-#include <unistd.h>
+#include <sys/stat.h>
 
 enum asked {
     ASKED_BODY,
@@ -22,6 +24,10 @@ enum asked {
     ASKED_LIMIT,
     ASKED_LOWEST,
     ASKED_PEAK,
+    ASKED_BEFORE,
+    ASKED_AFTER,
+    ASKED_SEEN,
+    ASKED_QUIET,
     ASKED_DUTY,
     ASKED_ACTUATION,
     ASKED_PILOT,
@@ -58,6 +64,14 @@ static const struct command_option options[ASKED_COUNT] = {
     [ASKED_LIMIT] = TEXT_OPTION("limit", "P", "highest pressure allowed in the vessel"),
     [ASKED_LOWEST] = TEXT_OPTION("lowest", "Q", "lowest flow to be served, for lowlift trims"),
     [ASKED_PEAK] = TEXT_OPTION("peak", "Q", "largest flow to be served, for lowlift trims"),
+    [ASKED_BEFORE] = TEXT_OPTION("pipe-before", "LENGTH",
+                                 "pipe of the body's size between the vessel (the supply, when "
+                                 "reducing) and the regulator, such as '10 ft'; default: none"),
+    [ASKED_AFTER] = TEXT_OPTION("pipe-after", "LENGTH", "the same after the regulator"),
+    [ASKED_SEEN] =
+        TEXT_OPTION("seen", "WORDS", "what it does at that flow, for lowlift match: " SEEN_ALLOWED),
+    [ASKED_QUIET] =
+        TEXT_OPTION("quiet-at", "Q", "a flow at which it was quiet, such as when the well came on"),
     [ASKED_DUTY] = {"duty", "DUTY", "back-pressure (default) or reducing", OPTION_CHOICE, 0, 0,
                     "back-pressure, reducing"},
     [ASKED_ACTUATION] = {"actuation", "KIND", "pilot (default) or direct", OPTION_CHOICE, 0, 0,
@@ -88,6 +102,7 @@ static int write_out(const struct command *command, const struct starter_inputs 
     } else {
         struct atomic_file file;
         int error = atomic_file_open(&file, path);
+        const bool direct = file.slot < 0; // into standard output, say, where talk has no place
         if (error == 0 && !starter_write(file.stream, inputs, &list)) {
             atomic_file_abort(&file);
             code = EXIT_CODE_SCENARIO;
@@ -95,10 +110,13 @@ static int write_out(const struct command *command, const struct starter_inputs 
             error = atomic_file_commit(&file);
         }
         if (error != 0) {
-            fprintf(stderr, "lowlift %s: %s: %s\n", command->name, path, strerror(error));
+            clean_say(stderr, "lowlift %s: %s: %s", command->name, path, atomic_file_reason(error));
             code = EXIT_CODE_OUTPUT;
-        } else if (code == EXIT_CODE_DONE) {
-            printf("wrote %s; now try: lowlift compare %s\n", path, path);
+        } else if (code == EXIT_CODE_DONE && !direct) {
+            const char *next = inputs->seen || inputs->quiet_at ? "match"
+                               : inputs->port_count > 0         ? "compare"
+                                                                : "run";
+            clean_say(stdout, "wrote %s; now try: lowlift %s %s", path, next, path);
         }
     }
     diagnostics_print(&list, stderr);
@@ -130,6 +148,10 @@ static struct starter_inputs inputs_of(const struct request *request) {
         .limit = own[ASKED_LIMIT].text,
         .lowest = own[ASKED_LOWEST].text,
         .peak = own[ASKED_PEAK].text,
+        .pipe_before = own[ASKED_BEFORE].text,
+        .pipe_after = own[ASKED_AFTER].text,
+        .seen = own[ASKED_SEEN].text,
+        .quiet_at = own[ASKED_QUIET].text,
     };
     for (size_t i = 0; i < request->many.count; i++) {
         inputs.port[inputs.port_count++] = request->many.text[i];
@@ -148,9 +170,11 @@ static int starter(struct request *request) {
     if (code != EXIT_CODE_DONE) {
         return code;
     }
-    if (out && !request->own[ASKED_FORCE].text && access(out, F_OK) == 0) {
-        fprintf(stderr, "lowlift %s: %s exists already; name another file, or --force\n",
-                command->name, out);
+    struct stat there; // what is no file is written to, not replaced
+    if (out && !request->own[ASKED_FORCE].text && stat(out, &there) == 0 &&
+        S_ISREG(there.st_mode) && strncmp(out, "/dev/", 5) != 0) {
+        clean_say(stderr, "lowlift %s: %s exists already; name another file, or --force",
+                  command->name, out);
         return EXIT_CODE_OUTPUT;
     }
     return write_out(command, &inputs, out);
@@ -168,7 +192,7 @@ const struct command command_starter = {
         "Example:\n"
         "  lowlift starter --body '3 in' --reduced-port '1 1/2 in' --set-pressure '50 psig' \\\n"
         "      --flow '0.15 MMscf/d' --vessel '24 in x 7.5 ft' --level 1/3 \\\n"
-        "      --other-pressure '15 psig' \\\n"
+        "      --other-pressure '15 psig' --pipe-before '10 ft' --seen 'hits its seat' \\\n"
         "      --out my-well.yaml\n",
     COMMAND_OPTIONS(options),
     .exits = EXITS_SCENARIO,

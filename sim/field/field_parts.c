@@ -135,6 +135,32 @@ static const struct field line_after_rows[] = {
     LINE_ROWS("line_after", "the vessel, or the downstream pressure", model.line[LINE_AFTER]),
 };
 
+#define TUBE_ROWS(section, use, at, member)                                                        \
+    NUMBER(section, "length", UNIT_LENGTH, use, "0 ft", "0 m", "1 km", member.length,              \
+           "of the tubing; 0: none, and no waves in it"),                                          \
+        MAYBE(section, "bore", UNIT_LENGTH, use, "0.5 mm", "0.5 m", member.bore, "of the tubing"), \
+        NUMBER(section, "roughness", UNIT_LENGTH, use, "0.0015 mm", "0 mm", "10 mm",               \
+               member.roughness, "of its wall"),                                                   \
+        NUMBER(section, "friction", UNIT_NONE, use, "= of the roughness at Re 4000", "0", "1",     \
+               member.friction, "Darcy friction factor of turbulent flow"),                        \
+        NUMBER(section, "entrance_loss", UNIT_NONE, use, "0.5", "0", "10", member.entrance_loss,   \
+               "velocity heads lost on entering it at " at),                                       \
+        NUMBER(section, "bend_loss", UNIT_NONE, use, "0", "0", "1000", member.bend_loss,           \
+               "velocity heads lost in bends and fittings, spread over its length"),               \
+        NUMBER(section, "wall_conductance", UNIT_CONDUCTANCE, use, "0 W/K", "0 W/K", "1e6 W/K",    \
+               member.wall_conductance, "heat passed by its wall"),                                \
+        INTEGER(section, "cells", "0", "0", "15", member.cells,                                    \
+                "cells it is cut into; 0: as many as the plug's own frequency asks for")
+
+// From the tap to the diaphragm. It has the cavity and the orifice of `sense` at its end.
+static const struct field line_sense_rows[] = {
+    TUBE_ROWS("line_sense", ANY, "the tap", model.line[LINE_SENSE]),
+};
+
+static const struct field line_loading_rows[] = {
+    TUBE_ROWS("line_loading", PILOT, "the chamber", model.line[LINE_LOADING]),
+};
+
 static const struct field actuator_rows[] = {
     NEED("actuator", "diaphragm_area", UNIT_AREA, ANY, "1e-7 m2", "10 m2",
          model.actuator.diaphragm_area, "effective area with the plug shut"),
@@ -284,6 +310,10 @@ const struct field_section field_sections_parts[] = {
     SECTION("outlet_pipe", "the pipe behind the body", outlet_pipe_rows),
     SECTION("line_before", "pipe before the regulator, in which waves run", line_before_rows),
     SECTION("line_after", "pipe after the regulator, in which waves run", line_after_rows),
+    SECTION("line_sense", "tubing from the tap to the diaphragm, in which waves run",
+            line_sense_rows),
+    SECTION("line_loading", "tubing between pilot and loading chamber, in which waves run",
+            line_loading_rows),
     SECTION("actuator", "diaphragm, spring and what moves with them", actuator_rows),
     SECTION("friction", "of the stem", friction_rows),
     SECTION("oil_damper", "oil pushed through a hole", oil_rows),

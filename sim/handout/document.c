@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "handout/document.h"
 
+#include "base/clean.h"
+
 #include "answer/column.h"
 #include "base/sha256.h"
 #include "show/html_page.h"
-#include "show/html_text.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -160,7 +161,7 @@ bool document_made(FILE *out, struct study_job *job, const char *command_line, b
         fputs("<h3>The scenario, to run it again</h3>\n<p>Save this text as <code>", out);
         html_page_text(out, slash ? slash + 1 : job->path);
         fputs("</code>; a record that it names belongs beside it.</p>\n<pre>", out);
-        html_text_write(out, text, true);
+        clean_put(out, CLEAN_LINES, text);
         fputs("</pre>\n", out);
     }
     free(text);

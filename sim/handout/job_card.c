@@ -151,11 +151,11 @@ static void put_observation(FILE *out, struct writing *w) {
     size_t used = 0;
     enum observed_seen seen;
     bool had[SEEN_COUNT] = {false};
-    for (size_t i = 0; scenario_seen_word(i, &seen) && used < sizeof words; i++) {
+    for (size_t i = 0; seen_word(i, &seen) && used < sizeof words; i++) {
         // The first word of each kind is enough.
         used += had[seen] ? 0
                           : (size_t)snprintf(words + used, sizeof words - used, "%s%s",
-                                             i ? " / " : "", scenario_seen_word(i, &seen));
+                                             i ? " / " : "", seen_word(i, &seen));
         had[seen] = true;
     }
     put_hand(out, "flow at which you look", "observed: flow", answer_unit(&w->own, UNIT_FLOW), "");

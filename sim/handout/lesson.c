@@ -4,6 +4,7 @@
 #include "handout/lesson_picture.h"
 #include "handout/run_data.h"
 #include "show/html_page.h"
+#include "show/json_text.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -28,6 +29,9 @@ static const struct lesson_variant variants[] = {
     {"damping", {"actuator.damping=30 lbf s/in"}},
     {"bleed", {"pilot.bleed=0.03 in"}},
     {"band", {"pilot.feedback_area=0.2 in2"}},
+    {"band_small", {"pilot.feedback_area=0.2 in2", "trims.reduced.port=3/4 in"}},
+    {"band_small_b",
+     {"pilot.feedback_area=0.2 in2", "trims.reduced.port=3/4 in", "inflow.rate=1.5 MMscf/d"}},
 };
 
 const struct lesson_variant *lesson_variant_at(size_t index) {
@@ -82,7 +86,7 @@ static void name_it(json_t *scenario, const char *path) {
     if (rest) {
         json_object_set_new(scenario, "dump", json_sprintf("lowlift-dump\t1\t%s%s", name, rest));
     }
-    json_object_set_new(scenario, "name", json_string(name));
+    json_object_set_new(scenario, "name", json_text(name));
 }
 
 static enum study_status write_page(struct study_job *job, const struct comparison *c, json_t *data,
@@ -95,8 +99,9 @@ static enum study_status write_page(struct study_job *job, const struct comparis
     name_it(scenario, job->path);
     json_object_set_new(data, "scenarios", json_pack("[o]", scenario));
     json_object_set_new(data, "variants", all);
-    char *text =
-        status == STUDY_DONE ? json_dumps(data, JSON_COMPACT | JSON_REAL_PRECISION(10)) : NULL;
+    char *text = status == STUDY_DONE
+                     ? json_dumps(data, JSON_COMPACT | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(10))
+                     : NULL;
     if (text) {
         const struct html_page_part part[] = {{"lowlift", text},
                                               {"title", scenario_title(job->scenario)}};

@@ -17,7 +17,7 @@ static enum study_status write_page(struct study_job *job, const struct comparis
                                : study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
     }
     json_object_set_new(data, "scenarios", json_pack("[o]", scenario));
-    char *text = json_dumps(data, JSON_COMPACT | JSON_REAL_PRECISION(10));
+    char *text = json_dumps(data, JSON_COMPACT | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(10));
     json_decref(data);
     if (!text) {
         return study_job_fail(job, STUDY_BAD_SCENARIO, "%s: its texts are not UTF-8", job->path);

@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { ASKED_MAX = 32, BRIEF_SIZE = 1024 };
+enum { BRIEF_SIZE = 1024 };
 
 struct writing {
     struct study_job *job;
@@ -21,7 +21,7 @@ struct writing {
     struct answer compared, driven, own, study[REPORT_PARTS_MAX];
 };
 
-static const struct study_asked nothing[ASKED_MAX];
+static const struct study_asked nothing[REPORT_ASKED_MAX];
 
 // --- Runs
 
@@ -37,7 +37,8 @@ static enum study_status run_all(struct writing *w) {
         status = stability_answer(job, nothing, &w->driven);
     }
     for (size_t i = 0; i < w->report->parts && status == STUDY_DONE; i++) {
-        status = w->report->part[i].answer(job, nothing, &w->study[i]);
+        const struct report_part *part = &w->report->part[i];
+        status = part->answer(job, part->asked, &w->study[i]);
     }
     if (status == STUDY_DONE) {
         study_job_answer(job, &c->scenario[0], &w->own);

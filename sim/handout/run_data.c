@@ -2,6 +2,7 @@
 #include "handout/run_data.h"
 
 #include "scenario/scenario_dump.h"
+#include "show/json_text.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -85,10 +86,10 @@ json_t *run_data_run(const struct simulation *run, const struct scenario_case *s
         }
     }
     const bool done = run->outcome == SIMULATION_DONE;
-    json_t *all = json_pack("{s:s, s:s, s:s, s:o, s:o}", "trim", label, "verdict",
+    json_t *all = json_pack("{s:o, s:s, s:o, s:o, s:o}", "trim", json_text(label), "verdict",
                             done ? verdict_name(run->judged.verdict) : "failed", "reason",
-                            done ? run->judged.reason : run->message, "figures", figures, "rated",
-                            number(scenario->model.trim.rated_travel));
+                            json_text(done ? run->judged.reason : run->message), "figures", figures,
+                            "rated", number(scenario->model.trim.rated_travel));
     if (all && traced) {
         json_object_set_new(all, "trace", trace(run));
         json_object_set_new(all, "contacts", contacts(run, scenario));
@@ -102,7 +103,13 @@ json_t *run_data_frame(void) {
     for (size_t i = 0; figure_at(i); i++) {
         json_array_append_new(figures, json_pack("[s, s]", figure_at(i)->name, figure_at(i)->help));
     }
-    return json_pack("{s:s, s:o}", "version", LOWLIFT_VERSION, "figures", figures);
+    json_t *verdicts = json_array();
+    for (int v = 0; v < VERDICT_COUNT; v++) {
+        json_array_append_new(verdicts, json_pack("[s, s]", verdict_name((enum verdict)v),
+                                                  verdict_meaning((enum verdict)v)));
+    }
+    return json_pack("{s:s, s:o, s:o}", "version", LOWLIFT_VERSION, "figures", figures, "verdicts",
+                     verdicts);
 }
 
 static char *dump_text(struct study_job *job) {
@@ -127,10 +134,10 @@ json_t *run_data_scenario(const struct comparison *comparison, struct study_job 
         json_array_append_new(runs, run);
     }
     for (size_t i = 0; i < job->override_count; i++) {
-        json_array_append_new(set, json_string(job->overrides[i]));
+        json_array_append_new(set, json_text(job->overrides[i]));
     }
-    json_t *all = json_pack("{s:s, s:s, s:o, s:o}", "name", job->path, "dump", dump ? dump : "",
-                            "set", set, "runs", runs);
+    json_t *all = json_pack("{s:o, s:o, s:o, s:o}", "name", json_text(job->path), "dump",
+                            json_text(dump ? dump : ""), "set", set, "runs", runs);
     if (!all || !dump) {
         study_job_fail(job, STUDY_NO_MEMORY, "the scenario cannot be put into a page");
         json_decref(all);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
-// Ranges of hardware, each with its reason. All are common practice, no source. They are
-// log-uniform, since such values are known to a factor, but for two that are known nearly.
+// Ranges of hardware, each with its reason. All are common practice, no source,
+// but for the bore of pipes. They are log-uniform, since such values are known to a factor, but for
+// those that are known nearly.
 #include "hardware/hardware_rows.h"
 
 // Ranges in SI of rows that are multiples of nothing.
@@ -30,6 +31,13 @@ const struct hardware_row hardware_rows[] = {
      "width of the bright ring on the seat"},
     {"trim.discharge", HARDWARE_ANY, 0.6, 0.75, 0.9, HARDWARE_NUMBER, SAMPLE_TRIANGULAR, ALONE, 0.0,
      "of a plug in a globe body", "give the maker's Cv as trim.coefficient instead"},
+
+    {"line_before.bore", HARDWARE_ANY, 0.95, 1.02, 1.06, HARDWARE_BODY, SAMPLE_TRIANGULAR, ALONE,
+     0.0, "pipe of the body's size, schedule 80 to 40 (ASME B36.10M; value from memory)",
+     "schedule of the pipe, or its outside diameter and wall"},
+    {"line_after.bore", HARDWARE_ANY, 0.95, 1.02, 1.06, HARDWARE_BODY, SAMPLE_TRIANGULAR, ALONE,
+     0.0, "pipe of the body's size, schedule 80 to 40 (ASME B36.10M; value from memory)",
+     "schedule of the pipe, or its outside diameter and wall"},
 
     {"actuator.diaphragm_area", HARDWARE_PILOT, 3.0, 5.0, 8.0, HARDWARE_PORT_AREA, LOG, ACTUATOR,
      0.9, "has to lift the plug against the drop on its port with a part of it",

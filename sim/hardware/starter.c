@@ -182,6 +182,33 @@ static void starter_trim(const struct starter *s, const struct starter_inputs *i
     }
 }
 
+// A pipe of the body's size.
+static void starter_pipe(const struct starter *s, const char *section, const char *length) {
+    if (length) {
+        fprintf(s->out, "\n%s:\n  length: %s\n", section, length);
+        starter_hardware(s, section, NULL);
+    }
+}
+
+// What was seen. Where nobody said it, how to say it: lines to be completed.
+static void starter_seen(const struct starter *s, const struct starter_inputs *inputs) {
+    const char *off = inputs->seen || inputs->quiet_at ? "" : "# ";
+    fprintf(
+        s->out,
+        "\n# What was seen or heard on site at which flow: `lowlift match` keeps the regulators "
+        "that do so.\n# What else was different then stands in the row, such as %s: 40 psig or\n"
+        "# trim.port: 2 in.%s\n%sobserved:\n",
+        inputs->duty == DUTY_BACK_PRESSURE ? "downstream.pressure" : "inlet.pressure",
+        off[0] ? " To say it, take away the # of the next lines and change them." : "", off);
+    if (inputs->quiet_at) {
+        fprintf(s->out, "  - {flow: %s, seen: quiet}\n", inputs->quiet_at);
+    }
+    if (inputs->seen || off[0]) {
+        fprintf(s->out, "%s  - {flow: %s, seen: %s}\n", off, inputs->flow,
+                inputs->seen ? inputs->seen : "hits its seat");
+    }
+}
+
 static void starter_parts(const struct starter *s) {
     const bool pilot = s->build.kind != HARDWARE_DIRECT;
     fputs("\nactuator:\n", s->out);
@@ -207,9 +234,12 @@ bool starter_write(FILE *out, const struct starter_inputs *inputs, struct diagno
     }
     starter_service(&s, inputs);
     starter_trim(&s, inputs);
+    starter_pipe(&s, "line_before", inputs->pipe_before);
+    starter_pipe(&s, "line_after", inputs->pipe_after);
     starter_parts(&s);
     fputs("\nstart:\n", out);
     starter_guess(&s, "kick_pressure", UNIT_PRESSURE_DROP, 0.06 * s.build.set,
                   "6 % of the set pressure: does a disturbance die out?");
+    starter_seen(&s, inputs);
     return true;
 }

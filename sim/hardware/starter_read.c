@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "hardware/starter_read.h"
 
+#include "field/seen.h"
 #include "hardware/hardware.h"
 #include "hardware/vessel_size.h"
 #include "models/gas.h"
@@ -287,6 +288,32 @@ static bool starter_sizes(const struct starter_inputs *inputs, struct starter_kn
     return fine;
 }
 
+// Pipes and what was seen.
+static bool starter_pipes(const struct starter_inputs *inputs, struct diagnostics *list) {
+    struct quantity length;
+    const struct starter_text before = {"pipe before", inputs->pipe_before, UNIT_LENGTH};
+    const struct starter_text after = {"pipe after", inputs->pipe_after, UNIT_LENGTH};
+    bool fine = !inputs->pipe_before || starter_above_zero(&before, &length, list);
+    return (!inputs->pipe_after || starter_above_zero(&after, &length, list)) && fine;
+}
+
+static bool starter_observed(const struct starter_inputs *inputs, const struct starter_known *known,
+                             struct diagnostics *list) {
+    enum observed_seen seen;
+    const char *nearest;
+    double flow;
+    bool fine = true;
+    if (inputs->seen && !seen_find(inputs->seen, &seen, &nearest)) {
+        diagnostics_error(list, starter_place,
+                          "seen: found '%.40s'; allowed " SEEN_ALLOWED "%s%s%s", inputs->seen,
+                          nearest ? "; did you mean " : "", nearest ? nearest : "",
+                          nearest ? "?" : "");
+        fine = false;
+    }
+    return (!inputs->quiet_at || starter_flow(known, "quiet at", inputs->quiet_at, &flow, list)) &&
+           fine;
+}
+
 // Altitudes are those that the field allows.
 static bool starter_altitude(const char *text, double *altitude, struct diagnostics *list) {
     struct quantity quantity;
@@ -314,6 +341,8 @@ bool starter_read(const struct starter_inputs *inputs, struct starter_known *kno
         .density = (double)NAN,
     };
     fine = starter_sizes(inputs, known, list) && fine;
+    fine = starter_pipes(inputs, list) && fine;
+    fine = starter_observed(inputs, known, list) && fine;
     fine = starter_pressures(inputs, known, list) && fine;
     return starter_flows(inputs, known, list) && fine;
 }

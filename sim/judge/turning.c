@@ -47,11 +47,19 @@ void turning_points_find(const struct series *series, double floor,
     int direction = 0; // +1: a high is being looked for, -1: a low, 0: either
     double threshold = floor;
     double previous = 0.0;
+    double highest = value[last], lowest = value[last];
     for (size_t k = series->count; k-- > 0 && points->count < TURNING_POINTS_MAX;) {
-        high = value[k] > value[high] ? k : high;
-        low = value[k] < value[low] ? k : low;
-        bool high_done = direction >= 0 && value[high] - value[k] > threshold;
-        bool low_done = direction <= 0 && value[k] - value[low] > threshold;
+        const double now = value[k];
+        if (now > highest) {
+            highest = now;
+            high = k;
+        }
+        if (now < lowest) {
+            lowest = now;
+            low = k;
+        }
+        bool high_done = direction >= 0 && highest - now > threshold;
+        bool low_done = direction <= 0 && now - lowest > threshold;
         if (!high_done && !low_done) {
             continue;
         }
@@ -59,6 +67,7 @@ void turning_points_find(const struct series *series, double floor,
         direction = high_done ? -1 : 1;
         high = k;
         low = k;
+        highest = lowest = now;
         // The end of the record is not a turning point, however far the signal had come.
         if (found == last) {
             continue;

@@ -236,7 +236,12 @@ static void add_trims(const struct sheet *s, const struct study_job *job) {
         const double y = own_value(s, &map->up, trim);
         // Trims differ on a map of a field of theirs only.
         if ((of_trim || trim == map->trim) && isfinite(x) && isfinite(y)) {
-            picture_title(s->answer, "%s", scenario_trim_name(map->scenario, trim));
+            // As it is itself: the cell under it is a whole range, with all else of one trim.
+            const double *row = map_trim_row(map, trim);
+            const char *own = map->simulated || isnan(row[MAP_GROWTH]) ? map_outcome(map, row)
+                              : row[MAP_GROWTH] > 0.0                  ? "grow"
+                                                                       : "die out";
+            picture_title(s->answer, "%s: %s", scenario_trim_name(map->scenario, trim), own);
             picture_number(s->answer, x);
             picture_number(s->answer, y);
         }

@@ -29,7 +29,11 @@ static void take(struct starter_inputs *in, const char *name, const char *value)
                  {"altitude", &in->altitude},
                  {"limit", &in->limit},
                  {"lowest", &in->lowest},
-                 {"peak", &in->peak}};
+                 {"peak", &in->peak},
+                 {"pipe-before", &in->pipe_before},
+                 {"pipe-after", &in->pipe_after},
+                 {"seen", &in->seen},
+                 {"quiet-at", &in->quiet_at}};
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
         if (says(name, texts[i].name)) {
             *texts[i].to = value;

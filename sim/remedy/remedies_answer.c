@@ -3,6 +3,7 @@
 #include "answer/column.h"
 #include "field/field.h"
 #include "remedy/remedies_words.h"
+#include "study/observed_check.h"
 #include "study/study_subject.h"
 
 #include <math.h>
@@ -303,6 +304,7 @@ enum study_status remedies_answer(struct study_job *job, const struct study_aske
     if (status == STUDY_DONE && !draws) {
         study_job_answer(job, &r->resolved, answer);
         remedies_answer_tell(answer, r);
+        observed_check_tell(job->scenario, answer);
     }
     remedies_free(r);
     free(r);

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "run/expect.h"
 
+#include "base/clean.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,9 +14,9 @@ static void say(FILE *out, struct expect_tally *tally, const struct scenario_exp
     } else {
         tally->missed++;
     }
-    fprintf(out, "%s:%d:%d: %s: %s%s%s = %s, expected %s%s%s\n", e->place.file, e->place.line,
-            e->place.column, met ? "met" : "MISSED", e->trim, e->trim[0] ? " " : "", e->quantity,
-            found, e->value, e->tolerance[0] ? " within " : "", e->tolerance);
+    clean_say(out, "%s:%d:%d: %s: %s%s%s = %s, expected %s%s%s", e->place.file, e->place.line,
+              e->place.column, met ? "met" : "MISSED", e->trim, e->trim[0] ? " " : "", e->quantity,
+              found, e->value, e->tolerance[0] ? " within " : "", e->tolerance);
 }
 
 // "1 %" of the expected value, or an amount with a unit. Returns NaN for anything else.
@@ -107,8 +109,8 @@ static void check_trim(FILE *out, struct expect_tally *tally, const struct scena
             }
         }
     } else {
-        fprintf(out, "%s: trim %s: out of memory\n", scenario_name(scenario),
-                scenario_trim_name(scenario, trim));
+        clean_say(out, "%s: trim %s: out of memory", scenario_name(scenario),
+                  scenario_trim_name(scenario, trim));
         tally->missed++;
     }
     if (s) {

@@ -156,6 +156,16 @@ LINE_FIGURE(quarter)
 LINE_FIGURE(shaking)
 LINE_FIGURE(concern)
 
+static double line_quarter_sense(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return pipe_figure_quarter(s, LINE_SENSE);
+}
+
+static double line_quarter_loading(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return pipe_figure_quarter(s, LINE_LOADING);
+}
+
 static double choked_share(const struct simulation *s, const struct scenario_case *c) {
     return c->model.phase == FLUID_LIQUID ? s->choked_share : (double)NAN;
 }
@@ -273,6 +283,10 @@ static const struct figure figures[] = {
      line_shaking_after},
     {"concern_mass_after", "line after: free pipe shaken to a concern", UNIT_MASS, FIGURE_LINE, "",
      line_concern_after},
+    {"quarter_wave_sense", "line to the diaphragm: quarter wave", UNIT_FREQUENCY, FIGURE_LINE, "",
+     line_quarter_sense},
+    {"quarter_wave_loading", "line from pilot to chamber: quarter wave", UNIT_FREQUENCY,
+     FIGURE_LINE, "", line_quarter_loading},
     {"run_time", "time simulated", UNIT_TIME, FIGURE_RUN, "", run_time},
     {"mass_error", "mass balance error, share of throughput", UNIT_NONE, FIGURE_RUN, "",
      mass_error},

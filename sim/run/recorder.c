@@ -155,6 +155,11 @@ static void take_jump(void *context, const struct integrate_jump *jump) {
 }
 
 struct integrate_observer recorder_observer(struct recorder *recorder) {
-    return (struct integrate_observer){
+    struct integrate_observer observer = {
         .context = recorder, .sample = take_sample, .jump = take_jump};
+    if (recorder->brief) {
+        observer.read = recorder->read;
+        observer.reads = regulator_glance_states(&recorder->out->start.regulator, recorder->read);
+    }
+    return observer;
 }

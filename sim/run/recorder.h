@@ -11,7 +11,8 @@ struct recorder {
     struct verdict_limits limits;
     struct verdict_input input;
     size_t next_judgement;
-    bool brief;                                    // only what the verdict reads
+    bool brief;                                    // only what the verdict reads...
+    int read[REGULATOR_GLANCE_STATES];             // ...which asks for these states
     double farthest_from_seat, farthest_from_stop; // since the last counted contact [m]
     bool no_memory;
 };

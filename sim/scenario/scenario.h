@@ -10,6 +10,7 @@
 
 #include "base/diagnostic.h"
 #include "field/field.h"
+#include "field/seen.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -128,6 +129,10 @@ bool scenario_set_si(struct scenario *scenario, const char *path, double si);
 bool scenario_set_quantity(struct scenario *scenario, const char *path,
                            const struct quantity *quantity);
 
+// Whether the command line changed what the scenario is about: any value of it, but for those of
+// `run` and `output`.
+bool scenario_is_changed(const struct scenario *scenario);
+
 // Row of the field table that a path as of scenario_override means, field_count() if there is none.
 // `trim` becomes the trim it names, or the number of trims when it holds for all.
 size_t scenario_find(const struct scenario *scenario, const char *path, size_t *trim);
@@ -169,21 +174,9 @@ struct scenario_expect {
 size_t scenario_expect_count(const struct scenario *scenario);
 const struct scenario_expect *scenario_expect_at(const struct scenario *scenario, size_t index);
 
-// What was seen on site at a flow, in plain words: one row of `observed`.
-enum observed_seen {
-    SEEN_QUIET,     // at rest, open
-    SEEN_SETTLES,   // swings when disturbed, and comes to rest
-    SEEN_MOVES,     // keeps moving; nobody says whether it hits its seat
-    SEEN_SWINGS,    // keeps moving, and is not heard to hit its seat
-    SEEN_HITS,      // keeps hitting its seat
-    SEEN_CHATTERS,  // keeps hitting its seat many times a second
-    SEEN_SHUT,      // stays on its seat
-    SEEN_WIDE_OPEN, // stays fully open
-    SEEN_COUNT
-};
-
 enum { OBSERVED_CHANGES_MAX = 6 };
 
+// What was seen on site at a flow, in plain words: one row of `observed`.
 struct scenario_observed {
     struct place place;
     enum observed_seen seen;
@@ -203,9 +196,6 @@ struct scenario_observed {
 
 size_t scenario_observed_count(const struct scenario *scenario);
 const struct scenario_observed *scenario_observed_at(const struct scenario *scenario, size_t index);
-
-// Word `index` of those that can stand after `seen`, and what it means; NULL beyond the last.
-const char *scenario_seen_word(size_t index, enum observed_seen *seen);
 
 // SI value of a quantity at the scenario's site and with its stream; NaN when it has none.
 double scenario_si(const struct scenario *scenario, size_t trim, const struct quantity *quantity);

@@ -107,27 +107,34 @@ static void check_fittings(struct scenario_resolution *r) {
 }
 
 static void check_line(struct scenario_resolution *r, enum regulator_line index) {
-    static const char *const cells[LINE_COUNT] = {"line_before.cells", "line_after.cells"};
-    static const char *const elbow[LINE_COUNT] = {"line_before.elbow", "line_after.elbow"};
+    static const char *const cells[LINE_COUNT] = {"line_before.cells", "line_after.cells",
+                                                  "line_sense.cells", "line_loading.cells"};
+    static const char *const elbow[LINE_SIDES] = {"line_before.elbow", "line_after.elbow"};
     const struct regulator_parameters *model = &r->values.model;
     const struct pipe_parameters *line = &model->line[index];
-    const int states = model->phase == FLUID_GAS && !model->isothermal ? 3 : 2;
-    if (line->length > 0.0 && line->elbow > line->length + line->far_length) {
+    const int most = regulator_line_cells_most(model, index);
+    const bool both = model->line[LINE_BEFORE].length > 0.0 && model->line[LINE_AFTER].length > 0.0;
+    const bool tubes =
+        model->line[LINE_SENSE].length > 0.0 || model->line[LINE_LOADING].length > 0.0;
+    const bool beside = index < LINE_SIDES && (both || tubes);
+    if (index < LINE_SIDES && line->length > 0.0 && line->elbow > line->length + line->far_length) {
         resolution_error(r, elbow[index], "must not be more than the length of the line");
     }
-    if (line->cells * states > REGULATOR_LINE_STATES_MAX / LINE_COUNT &&
-        model->line[LINE_COUNT - 1 - index].length > 0.0) {
-        resolution_error(r, cells[index], "found %d; with a line on either side %d at most",
-                         line->cells, REGULATOR_LINE_STATES_MAX / LINE_COUNT / states);
-    } else if (line->cells * states > REGULATOR_LINE_STATES_MAX) {
-        resolution_error(r, cells[index], "found %d; of this gas %d at most", line->cells,
-                         REGULATOR_LINE_STATES_MAX / states);
+    if (line->cells > most) {
+        const char *why = !beside ? "of this gas"
+                          : both  ? "with a line on either side"
+                                  : "with a line to diaphragm or pilot";
+        resolution_error(r, cells[index], "found %d; %s %d at most", line->cells, why, most);
     }
 }
 
 // A tap lies on a line that is there, and within its length.
 static void check_tap(struct scenario_resolution *r) {
     const struct regulator_parameters *model = &r->values.model;
+    if (model->line[LINE_SENSE].length > 0.0 && model->sense.tap_bore > 0.0) {
+        resolution_error(r, "sense.tap_bore",
+                         "not with line_sense, which takes the static pressure at its tap");
+    }
     const bool back = model->duty == DUTY_BACK_PRESSURE;
     const struct pipe_parameters *line = &model->line[back ? LINE_BEFORE : LINE_AFTER];
     const char *const name = back ? "line_before" : "line_after";
@@ -309,6 +316,8 @@ void resolution_check(struct scenario_resolution *r) {
     check_fittings(r);
     check_line(r, LINE_BEFORE);
     check_line(r, LINE_AFTER);
+    check_line(r, LINE_SENSE);
+    check_line(r, LINE_LOADING);
     check_tap(r);
     check_tap_bore(r);
     check_friction(r);

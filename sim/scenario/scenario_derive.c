@@ -155,8 +155,8 @@ static double derive_line_friction(const struct regulator_parameters *model,
 }
 
 static void derive_line(struct scenario_resolution *r, enum regulator_line index) {
-    static const char *const bore[LINE_COUNT] = {"line_before.bore", "line_after.bore"};
-    static const char *const far_bore[LINE_COUNT] = {"line_before.far_bore", "line_after.far_bore"};
+    static const char *const bore[LINE_SIDES] = {"line_before.bore", "line_after.bore"};
+    static const char *const far_bore[LINE_SIDES] = {"line_before.far_bore", "line_after.far_bore"};
     struct regulator_parameters *model = &r->values.model;
     struct pipe_parameters *line = &model->line[index];
     const double stated = index == LINE_BEFORE ? model->fittings.inlet : model->fittings.outlet;
@@ -170,6 +170,19 @@ static void derive_line(struct scenario_resolution *r, enum regulator_line index
         *line = (struct pipe_parameters){0};
     } else if (isnan(line->friction) && line->bore > 0.0) {
         line->friction = derive_line_friction(model, line);
+    }
+}
+
+// Nothing flows in tubing but for what diaphragms sweep and chambers take.
+static void derive_tube(struct scenario_resolution *r, enum regulator_line index,
+                        const char *bore) {
+    struct pipe_parameters *line = &r->values.model.line[index];
+    const bool there = line->length > 0.0;
+    derive_need(r, there, bore, &line->bore, "the line has a length");
+    if (!there) {
+        *line = (struct pipe_parameters){0};
+    } else if (isnan(line->friction) && line->bore > 0.0) {
+        line->friction = pipe_friction_factor(0.0, line->roughness / line->bore);
     }
 }
 
@@ -282,6 +295,8 @@ void resolution_derive(struct scenario_resolution *r) {
     derive_fittings(r);
     derive_line(r, LINE_BEFORE);
     derive_line(r, LINE_AFTER);
+    derive_tube(r, LINE_SENSE, "line_sense.bore");
+    derive_tube(r, LINE_LOADING, "line_loading.bore");
     derive_actuator(r);
     derive_pilot(r);
     derive_sense(r);

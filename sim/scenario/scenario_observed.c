@@ -7,30 +7,6 @@
 #include <math.h>
 #include <string.h>
 
-// The words people use. Synonyms stand beside each other; more may be added at any time.
-static const struct {
-    const char *word;
-    enum observed_seen seen;
-} seen_table[] = {
-    {"quiet", SEEN_QUIET},         {"steady", SEEN_QUIET},
-    {"still", SEEN_QUIET},         {"calm", SEEN_QUIET},
-    {"does not move", SEEN_QUIET}, {"settles", SEEN_SETTLES},
-    {"rings", SEEN_SETTLES},       {"swings and settles", SEEN_SETTLES},
-    {"moves", SEEN_MOVES},         {"cycles", SEEN_MOVES},
-    {"not steady", SEEN_MOVES},    {"pressure swings", SEEN_MOVES},
-    {"hunts", SEEN_SWINGS},        {"hunting", SEEN_SWINGS},
-    {"swings", SEEN_SWINGS},       {"swings without hitting", SEEN_SWINGS},
-    {"hits its seat", SEEN_HITS},  {"slams", SEEN_HITS},
-    {"slamming", SEEN_HITS},       {"bangs", SEEN_HITS},
-    {"hammers", SEEN_HITS},        {"knocks", SEEN_HITS},
-    {"chatters", SEEN_CHATTERS},   {"chatter", SEEN_CHATTERS},
-    {"rattles", SEEN_CHATTERS},    {"buzzes", SEEN_CHATTERS},
-    {"shut", SEEN_SHUT},           {"stays shut", SEEN_SHUT},
-    {"wide open", SEEN_WIDE_OPEN}, {"stays open", SEEN_WIDE_OPEN},
-};
-
-enum { SEEN_WORDS = sizeof seen_table / sizeof seen_table[0] };
-
 static const char *const row_words[] = {"flow",  "seen", "frequency", "swing",
                                         "since", "trim", NULL};
 
@@ -38,34 +14,16 @@ static const char *const row_words[] = {"flow",  "seen", "frequency", "swing",
 // source.
 #define SINGLE_FACTOR 1.25
 
-const char *scenario_seen_word(size_t index, enum observed_seen *seen) {
-    if (index >= SEEN_WORDS) {
-        return NULL;
-    }
-    *seen = seen_table[index].seen;
-    return seen_table[index].word;
-}
-
 static bool observed_seen(const struct yaml_node *node, struct scenario_observed *row,
                           struct diagnostics *out) {
-    const char *words[SEEN_WORDS];
-    for (size_t i = 0; i < SEEN_WORDS; i++) {
-        words[i] = seen_table[i].word;
-        if (strcmp(node->text, words[i]) == 0) {
-            row->seen = seen_table[i].seen;
-            row->said = node->text;
-            return true;
-        }
+    const char *nearest;
+    if (seen_find(node->text, &row->seen, &nearest)) {
+        row->said = node->text;
+        return true;
     }
-    struct nearest search = nearest_start(node->text);
-    for (size_t i = 0; i < SEEN_WORDS; i++) {
-        nearest_offer(&search, words[i]);
-    }
-    diagnostics_error(out, node->place,
-                      "observed.seen: found '%s'; allowed quiet, settles, moves, hunts, hits its "
-                      "seat, chatters, shut, wide open%s%s%s",
-                      node->text, search.best ? "; did you mean " : "",
-                      search.best ? search.best : "", search.best ? "?" : "");
+    diagnostics_error(out, node->place, "observed.seen: found '%s'; allowed " SEEN_ALLOWED "%s%s%s",
+                      node->text, nearest ? "; did you mean " : "", nearest ? nearest : "",
+                      nearest ? "?" : "");
     return false;
 }
 

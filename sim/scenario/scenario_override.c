@@ -201,3 +201,21 @@ size_t scenario_find(const struct scenario *scenario, const char *path, size_t *
     *trim = target.trim ? *trim : scenario_trim_count(scenario);
     return target.row;
 }
+
+bool scenario_is_changed(const struct scenario *scenario) {
+    const size_t trims = scenario_trim_count(scenario);
+    for (size_t i = 0; i < field_count(); i++) {
+        const char *section = field_at(i)->section;
+        if (strcmp(section, "run") == 0 || strcmp(section, "output") == 0) {
+            continue;
+        }
+        for (size_t t = 0; t < trims; t++) {
+            struct scenario_entry entry;
+            if (scenario_provenance(scenario, t, i, &entry) && entry.place.file &&
+                strcmp(entry.place.file, override_name) == 0) {
+                return true;
+            }
+        }
+    }
+    return false;
+}

@@ -49,7 +49,7 @@ static char *record_text(const struct record *record, const char *path, size_t *
     }
     char *text = record_dumped(record->scenario, path, length);
     if (!text) {
-        diagnostics_error(record->out, place, "cannot open '%s'", path);
+        diagnostics_error(record->out, place, "cannot open '%.300s'", path);
     }
     return text;
 }
@@ -98,6 +98,13 @@ static const char *record_cell(const char *c, char cell[CELL_SIZE], const char *
     return next;
 }
 
+// What a scenario names as its record may be any file, which somebody named to see it: of one
+// without the titles of a record nothing is repeated.
+static void record_refuse(struct record *record, const char *at, const char *message) {
+    const struct place place = {record->path, record->number, (int)(at - record->line) + 1};
+    diagnostics_error(record->out, place, "%s: no record; %s", record->label, message);
+}
+
 // Takes the unit out of a column title such as "rate [MMscf/d]".
 static bool record_title(struct record *record, size_t column, const char *start,
                          const char *cell) {
@@ -105,14 +112,14 @@ static bool record_title(struct record *record, size_t column, const char *start
         if (strcmp(cell, "date") == 0) {
             return true;
         }
-        record_error(record, start, "the first line names the columns: date,rate [MMscf/d]", cell);
+        record_refuse(record, start, "the first line names the columns: date,rate [MMscf/d]");
         return false;
     }
     const char *open = strchr(cell, '[');
     const char *close = open ? strchr(open, ']') : NULL;
     if (!close || close[1] != '\0' || (size_t)(close - open) > sizeof record->unit[0]) {
-        record_error(record, start, "the first line names columns with units: time [s],rate [kg/h]",
-                     cell);
+        record_refuse(record, start,
+                      "the first line names columns with units: time [s],rate [kg/h]");
         return false;
     }
     const size_t length = (size_t)(close - open) - 1;
@@ -170,7 +177,11 @@ static bool record_pair(struct record *record, struct quantity pair[2], bool tit
         const char *start;
         const char *next = record_cell(c, cell, &start);
         if ((column == 0) != (next != NULL)) {
-            record_error(record, start, "two columns allowed", record->line);
+            if (title) {
+                record_refuse(record, start, "two columns allowed");
+            } else {
+                record_error(record, start, "two columns allowed", record->line);
+            }
             return false;
         }
         if (title ? !record_title(record, column, start, cell)

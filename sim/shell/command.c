@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "shell/command.h"
 
+#include "base/clean.h"
 #include "base/path_stem.h"
 #include "run/screening.h"
 #include "shell/help_page.h"
@@ -15,11 +16,11 @@ static void tell_screening(const struct command *command, const struct screening
     const unsigned long runs = atomic_load(&s->runs), again = atomic_load(&s->again);
     const unsigned long sampled = atomic_load(&s->sampled), wrong = atomic_load(&s->differing);
     if (runs > 0) {
-        fprintf(stderr,
-                "lowlift %s: %lu runs tried by the quick method; %lu near a boundary run again; "
-                "of %lu others run again to see, %lu came out otherwise (%.2g %%)\n",
-                command->name, runs, again, sampled, wrong,
-                sampled > 0 ? 100.0 * (double)wrong / (double)sampled : 0.0);
+        clean_say(stderr,
+                  "lowlift %s: %lu runs tried by the quick method; %lu near a boundary run again; "
+                  "of %lu others run again to see, %lu came out otherwise (%.2g %%)",
+                  command->name, runs, again, sampled, wrong,
+                  sampled > 0 ? 100.0 * (double)wrong / (double)sampled : 0.0);
     }
 }
 

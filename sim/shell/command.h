@@ -21,7 +21,7 @@ struct command {
     size_t option_count;
     unsigned groups;  // of shared options (enum option_group)
     const char *more; // paragraphs after the options; NULL: none
-    unsigned exits;   // one bit a row of exit_code_meaning: those it may end with besides 0, 2, 5
+    unsigned exits; // one bit a row of exit_code_meaning: those it may end with besides 0, 2, 5, 8
     // One scenario and its trims in, an answer out ...
     enum study_status (*answer)(struct study_job *job, const struct study_asked *asked,
                                 struct answer *answer);
@@ -50,7 +50,8 @@ int command_usage(const struct command *command, const char *format, ...)
 // "lowlift run: out of memory", and its exit code.
 int command_no_memory(const struct command *command);
 
-// Flush standard output; EXIT_CODE_OUTPUT with a message when that fails, else `code`.
+// Flush standard output; EXIT_CODE_OUTPUT with a message when that fails, else `code`. The program
+// itself is no command (NULL).
 int command_finish(const struct command *command, int code);
 
 // Exit code of a study, after its messages on standard error unless it is done.

@@ -11,6 +11,7 @@ static const struct exit_meaning meanings[] = {
     {EXIT_CODE_OUTPUT, 0, "a file, a picture or the terminal could not be written"},
     {EXIT_CODE_WORSE, EXITS_WORSE, "a verdict is worse than --worst allows"},
     {EXIT_CODE_EXPECT, EXITS_EXPECT, "a row of `expect` is not met"},
+    {EXIT_CODE_MEMORY, 0, "memory was lacking; no file is half-written"},
     {EXIT_CODE_SIGNAL, EXITS_SIGNAL,
      "stopped by a signal (Ctrl-C); the trace is whole up to there"},
 };

@@ -11,6 +11,7 @@ enum exit_code {
     EXIT_CODE_OUTPUT = 5,   // a file, a picture or the terminal could not be written
     EXIT_CODE_WORSE = 6,    // a verdict is worse than --worst allows
     EXIT_CODE_EXPECT = 7,   // a scenario's expectation is not met
+    EXIT_CODE_MEMORY = 8,   // no memory, or no threads; nothing is half-written
     EXIT_CODE_SIGNAL = 130, // stopped by a signal; outputs are whole up to there
 };
 

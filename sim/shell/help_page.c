@@ -29,7 +29,9 @@ static void print_option(FILE *out, const struct command_option *option) {
              option->value ? option->value : "");
     char padded[128];
     snprintf(padded, sizeof padded, "%-*s  ", LABEL_WIDTH - 2, label);
-    wrap_print(out, 2, padded, option->help);
+    char said[OPTION_SAID_SIZE];
+    option_said(option, said);
+    wrap_print(out, 2, padded, said);
 }
 
 static void print_exits(FILE *out, const struct command *command) {

@@ -8,6 +8,7 @@
 #include <errno.h>
 #include <signal.h>
 #include <stdatomic.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <time.h>
 
@@ -24,10 +25,14 @@ static long long now(void) {
     return (long long)t.tv_sec * 1000 + t.tv_nsec / 1000000 + 1; // never 0
 }
 
+void interruption_clear_up(void) {
+    plot_process_abandon(); // first: while it runs it may make files
+    atomic_file_remove_all();
+}
+
 // Die of the signal, so that the caller sees what it was. Only what POSIX calls safe in a handler.
 static void end_at_once(int number) {
-    plot_process_abandon(); // first: gnuplot writes into a file aside
-    atomic_file_remove_all();
+    interruption_clear_up();
     struct sigaction standard = {.sa_handler = SIG_DFL};
     sigset_t own;
     sigemptyset(&standard.sa_mask);
@@ -55,13 +60,18 @@ void interruption_begin(void) {
     // cuts short for a failed one.
     struct sigaction action = {.sa_handler = on_signal, .sa_flags = SA_RESTART};
     struct sigaction ignore = {.sa_handler = SIG_IGN}, before;
+    static const int stops[] = {SIGINT, SIGHUP, SIGTERM};
     sigemptyset(&action.sa_mask);
-    sigaddset(&action.sa_mask, SIGINT);
-    sigaddset(&action.sa_mask, SIGTERM);
-    sigemptyset(&ignore.sa_mask);
-    if (sigaction(SIGINT, NULL, &before) != 0 || before.sa_handler != SIG_IGN) {
-        sigaction(SIGINT, &action, NULL);
+    for (size_t i = 0; i < sizeof stops / sizeof stops[0]; i++) {
+        sigaddset(&action.sa_mask, stops[i]);
     }
-    sigaction(SIGTERM, &action, NULL);
+    sigemptyset(&ignore.sa_mask);
+    for (size_t i = 0; i < sizeof stops / sizeof stops[0]; i++) {
+        const bool asked = stops[i] == SIGTERM; // by nobody's habit ignored
+        if (asked || sigaction(stops[i], NULL, &before) != 0 || before.sa_handler != SIG_IGN) {
+            sigaction(stops[i], &action, NULL);
+        }
+    }
     sigaction(SIGPIPE, &ignore, NULL);
+    sigaction(SIGXFSZ, &ignore, NULL);
 }

@@ -47,7 +47,9 @@ static void put_option(FILE *out, const struct command_option *option) {
         fputs("\\fP", out);
     }
     fputc('\n', out);
-    put(out, option->help);
+    char said[OPTION_SAID_SIZE];
+    option_said(option, said);
+    put(out, said);
     fputc('\n', out);
 }
 

@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "shell/option.h"
 
+#include "base/threads.h"
 #include "shell/command.h"
+
+#include <stdio.h>
 
 static const struct {
     struct command_option option;
@@ -34,13 +37,21 @@ static const struct {
     [SHARED_SKETCH] = {{"sketch", NULL, "also draw in the terminal", OPTION_FLAG, 0, 0, NULL},
                        OPTIONS_PICTURE},
     [SHARED_THREADS] = {{"threads", "N", "work on N cores; default: all. The results are the same",
-                         OPTION_COUNT, 1, 1024, NULL},
+                         OPTION_COUNT, 1, THREADS_MAX, NULL},
                         OPTIONS_THREADS},
     [SHARED_QUIET] = {{"quiet", NULL, "say neither what was written nor how far it is", OPTION_FLAG,
                        0, 0, NULL},
                       OPTIONS_QUIET},
     [SHARED_HELP] = {{"help", NULL, "this page", OPTION_FLAG, 0, 0, NULL}, 0},
 };
+
+void option_said(const struct command_option *option, char text[OPTION_SAID_SIZE]) {
+    if (option->kind == OPTION_COUNT) {
+        snprintf(text, OPTION_SAID_SIZE, "%s; %ld to %ld", option->help, option->low, option->high);
+    } else {
+        snprintf(text, OPTION_SAID_SIZE, "%s", option->help);
+    }
+}
 
 const struct command_option *option_shared_at(enum option_shared index, unsigned *group) {
     *group = shared[index].group;

@@ -50,6 +50,10 @@ enum option_shared {
     SHARED_COUNT
 };
 
+// What help page and manual say of an option: its help, and the range of a count.
+enum { OPTION_SAID_SIZE = 512 };
+void option_said(const struct command_option *option, char text[OPTION_SAID_SIZE]);
+
 // A shared option, and the group it belongs to (0: every command has it).
 const struct command_option *option_shared_at(enum option_shared shared, unsigned *group);
 

@@ -21,6 +21,14 @@ struct destination {
 bool destination_path(const struct destination *to, const char *stem, const char *ending,
                       char path[DESTINATION_PATH_SIZE]);
 
+// The files of an answer belong together: hold the folder while they are written, so that two
+// programs at work in it do not mix theirs. Waits for DESTINATION_PATIENCE while another holds it.
+// -1 after a message; else a handle to be given back. A file system that knows no such locks is
+// written all the same.
+enum { DESTINATION_PATIENCE = 150 }; // [s]
+int destination_hold(const struct destination *to);
+void destination_let_go(int handle);
+
 // Report a failure with a path on standard error, and return false.
 bool destination_fail(const struct destination *to, const char *path, const char *cause);
 

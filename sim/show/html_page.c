@@ -2,6 +2,7 @@
 #include "show/html_page.h"
 
 #include "base/atomic_file.h"
+#include "base/clean.h"
 #include "base/sha256.h"
 #include "show/html_text.h"
 #include "show/plot_place.h"
@@ -143,7 +144,7 @@ static bool quote(struct writer *w, const char *name) {
     size_t length;
     char *text = read_file(w, name, &length);
     if (text) {
-        html_text_write(w->out, text, true);
+        clean_put(w->out, CLEAN_LINES, text);
         free(text);
     }
     return text != NULL;
@@ -164,11 +165,10 @@ static bool write_part(struct writer *w, const char *order, const char *name) {
     if (!text) {
         return false;
     }
-    if (!html_text_is_utf8(text)) {
-        return writer_fail(w, "'%s': not UTF-8", name);
-    }
     if (strcmp(order, "text") == 0) {
         html_page_text(w->out, text);
+    } else if (!html_text_is_utf8(text)) {
+        return writer_fail(w, "'%s': not UTF-8", name);
     } else if (strcmp(order, "insert") == 0) {
         fputs(text, w->out);
     } else {
@@ -258,14 +258,14 @@ bool html_page_write(const struct html_page *page, const char *path, char *messa
         }
         fwrite(text + before, 1, length - before, file.stream);
         const int end = atomic_file_commit(&file);
-        fine = end == 0 || writer_fail(&w, "%s: %s", path, strerror(end));
+        fine = end == 0 || writer_fail(&w, "%s: %s", path, atomic_file_reason(end));
     } else if (error != 0) {
-        fine = writer_fail(&w, "%s: %s", path, strerror(error));
+        fine = writer_fail(&w, "%s: %s", path, atomic_file_reason(error));
     }
     free(text);
     return fine;
 }
 
 void html_page_text(FILE *out, const char *text) {
-    html_text_write(out, text, false);
+    clean_put(out, CLEAN_MARKUP, text);
 }

@@ -3,27 +3,6 @@
 
 #include <string.h>
 
-void html_text_write(FILE *out, const char *text, bool lines) {
-    for (const unsigned char *at = (const unsigned char *)text; *at; at++) {
-        // U+0080 to U+009F are controls too.
-        const bool high = at[0] == 0xc2 && at[1] >= 0x80 && at[1] < 0xa0;
-        const bool control = *at < 0x20 || *at == 0x7f || high;
-        const char *stands = *at == '&'    ? "&amp;"
-                             : *at == '<'  ? "&lt;"
-                             : *at == '>'  ? "&gt;"
-                             : *at == '"'  ? "&quot;"
-                             : *at == '\'' ? "&#39;"
-                             : control     ? lines && *at == '\n' ? "\n" : " "
-                                           : NULL;
-        if (stands) {
-            fputs(stands, out);
-        } else {
-            fputc(*at, out);
-        }
-        at += high;
-    }
-}
-
 void html_text_json(FILE *out, const char *json) {
     for (const char *at = json; *at; at++) {
         if (*at == '<' || *at == '>' || *at == '&') {

@@ -6,9 +6,6 @@
 #include <stddef.h>
 #include <stdio.h>
 
-// Escaped for HTML; control characters become blanks, but for ends of lines if they are kept.
-void html_text_write(FILE *out, const char *text, bool lines);
-
 // JSON such that no end of an element stands in it.
 void html_text_json(FILE *out, const char *json);
 

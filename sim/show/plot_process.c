@@ -2,6 +2,7 @@
 #include "show/plot_process.h"
 
 #include <errno.h>
+#include <poll.h>
 #include <signal.h>
 #include <stdatomic.h>
 #include <stdio.h>
@@ -10,6 +11,8 @@
 #include <sys/wait.h>
 #include <time.h>
 #include <unistd.h>
+
+enum { START_LOOKS = 1000 }; // a millisecond apart
 
 extern char **environ;
 
@@ -100,6 +103,7 @@ int plot_process_run(char *const *arguments, const posix_spawn_file_actions_t *a
     sigemptyset(&stops);
     sigaddset(&stops, SIGINT);
     sigaddset(&stops, SIGTERM);
+    sigaddset(&stops, SIGHUP);
     // The child inherits the mask. A handler in this thread would not know the child yet.
     pthread_sigmask(SIG_BLOCK, &stops, &before);
     pid_t child = 0;
@@ -117,7 +121,9 @@ int plot_process_run(char *const *arguments, const posix_spawn_file_actions_t *a
 
 void plot_process_abandon(void) {
     pid_t child = atomic_load(&running);
-    while (child < 0) { // another thread is just starting it
+    // Another thread is just starting it, or this one, in which case it was not started.
+    for (int looks = 0; child < 0 && looks < START_LOOKS; looks++) {
+        poll(NULL, 0, 1);
         child = atomic_load(&running);
     }
     if (child > 0) {

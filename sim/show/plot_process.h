@@ -19,8 +19,8 @@ void plot_process_remove_folder(void);
 double plot_process_patience(void);
 
 // Run a program with such arguments and file actions and wait for its end. Returns 0 or an errno
-// value; ETIMEDOUT: it hung and was killed. SIGINT and SIGTERM are kept from it: sent to the whole
-// group they ask this program to stop, which then still finishes its pictures.
+// value; ETIMEDOUT: it hung and was killed. SIGINT, SIGTERM and SIGHUP are kept from it: sent to
+// the whole group they ask this program to stop, which then still finishes its pictures.
 int plot_process_run(char *const *arguments, const posix_spawn_file_actions_t *actions,
                      int *status);
 

@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "show/plot_script.h"
 
-#include "show/plot_table.h"
-
 #include "base/atomic_file.h"
+#include "base/clean.h"
 #include "base/ranks.h"
 #include "show/plot_place.h"
 #include "show/plot_process.h"
+#include "show/plot_svg.h"
+#include "show/plot_table.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -20,7 +21,7 @@
 
 enum { TEXT_MAX = 4096, PATH_SIZE = ATOMIC_FILE_PATH_MAX + 64 };
 
-// Stands between the items of a list that goes to a script as one argument. Texts lose their
+// Stands between the items of a list that goes to a script as one argument. Cleaned texts have no
 // control characters, so none can hold it.
 static const char SEPARATOR = '\x1f';
 
@@ -37,6 +38,7 @@ struct job {
     char labels[TEXT_MAX];
     char numbers[TEXT_MAX];
     char heading[TEXT_MAX];
+    char origin[TEXT_MAX];
     char *message;
     size_t message_size;
 };
@@ -52,18 +54,11 @@ static bool job_fail(struct job *job, const char *format, ...) {
     return false;
 }
 
-// A text without control characters.
-static char plain(char letter) {
-    return (unsigned char)letter < 0x20 || letter == 0x7f ? ' ' : letter;
-}
-
 // Append an item to a list. What does not fit is cut off.
 static void list_add(char *list, const char *text) {
     size_t length = strlen(list);
-    for (; *text != '\0' && length + 2 < TEXT_MAX; ++text) {
-        list[length++] = plain(*text);
-    }
     if (length + 2 <= TEXT_MAX) {
+        length += clean_text(CLEAN_PICTURE, text, list + length, TEXT_MAX - length - 1);
         list[length++] = SEPARATOR;
         list[length] = '\0';
     }
@@ -85,6 +80,8 @@ static void job_describe(struct job *job) {
     }
     list_add(job->heading, picture->heading);
     job->heading[strlen(job->heading) - 1] = '\0';
+    list_add(job->origin, picture->origin ? picture->origin : "");
+    job->origin[strlen(job->origin) - 1] = '\0';
 }
 
 static bool job_find_script(struct job *job) {
@@ -141,8 +138,9 @@ static bool job_run_gnuplot(struct job *job) {
     char call[] = "-c";
     char format[8];
     snprintf(format, sizeof format, "%s", FORMATS[job->format]);
-    char *arguments[] = {program, defaults,     call,        job->path,   job->folder,  job->output,
-                         format,  job->heading, job->titles, job->labels, job->numbers, NULL};
+    char *arguments[] = {program,      defaults,    call,         job->path,   job->folder,
+                         job->output,  format,      job->heading, job->titles, job->labels,
+                         job->numbers, job->origin, NULL};
     posix_spawn_file_actions_t actions;
     int code = posix_spawn_file_actions_init(&actions);
     if (code != 0) {
@@ -192,31 +190,6 @@ static bool picture_is_whole(const char *path, enum plot_format format) {
     return false;
 }
 
-static bool job_draw(struct job *job, const char *path) {
-    if (path == NULL) {
-        snprintf(job->output, sizeof job->output, "-");
-        return job_run_gnuplot(job);
-    }
-    struct atomic_file file;
-    int code = atomic_file_open(&file, path);
-    if (code != 0) {
-        return job_fail(job, "%s: %s", path, strerror(code));
-    }
-    // A name that begins with a bar would be a command to gnuplot.
-    const char *aside = atomic_file_aside(&file);
-    snprintf(job->output, sizeof job->output, "%s%s", aside[0] == '/' ? "" : "./", aside);
-    if (!job_run_gnuplot(job)) {
-        atomic_file_abort(&file);
-        return false;
-    }
-    if (file.slot >= 0 && !picture_is_whole(job->output, job->format)) {
-        atomic_file_abort(&file);
-        return job_fail(job, "%s: gnuplot wrote only a part of the picture", path);
-    }
-    code = atomic_file_commit(&file);
-    return code == 0 || job_fail(job, "%s: %s", path, strerror(code));
-}
-
 // `more` files than those of the data.
 static bool job_make_folder(struct job *job, size_t more) {
     const char *folder = plot_process_folder(job->picture->files + more);
@@ -225,22 +198,6 @@ static bool job_make_folder(struct job *job, size_t more) {
     }
     snprintf(job->folder, sizeof job->folder, "%s", folder);
     return true;
-}
-
-bool plot_script_draw(const struct picture *picture, const char *path, enum plot_format format,
-                      char *message, size_t message_size) {
-    struct job job = {
-        .picture = picture, .format = format, .message = message, .message_size = message_size};
-    if (!ranks_first()) {
-        return true;
-    }
-    job_describe(&job);
-    if (!job_find_script(&job) || !job_make_folder(&job, 0)) {
-        return false;
-    }
-    bool good = job_write_data(&job) && job_draw(&job, path);
-    plot_process_remove_folder();
-    return good;
 }
 
 static char *job_read(struct job *job, size_t *length) {
@@ -265,23 +222,77 @@ static char *job_read(struct job *job, size_t *length) {
     return text;
 }
 
+// The bytes of the picture, by gnuplot into the folder, whose files are known by name; NULL after a
+// message.
+static char *job_draw(struct job *job, size_t *length) {
+    char *text = NULL;
+    job_describe(job);
+    if (!job_find_script(job) || !job_make_folder(job, 1)) {
+        return NULL;
+    }
+    job_data_path(job, job->picture->files, job->output);
+    if (job_write_data(job) && job_run_gnuplot(job)) {
+        if (picture_is_whole(job->output, job->format)) {
+            text = job_read(job, length);
+        } else {
+            job_fail(job, "gnuplot wrote only a part of the picture: is there room in %.*s?",
+                     ATOMIC_FILE_PATH_MAX, job->folder);
+        }
+    }
+    plot_process_remove_folder();
+    if (text && job->format == PLOT_SVG) {
+        text = plot_svg_titled(text, length, job->heading);
+        if (!text) {
+            job_fail(job, "out of memory");
+        }
+    }
+    return text;
+}
+
 char *plot_script_text(const struct picture *picture, size_t *length, char *message,
                        size_t message_size) {
     struct job job = {
         .picture = picture, .format = PLOT_SVG, .message = message, .message_size = message_size};
-    char *text = NULL;
-    job_describe(&job);
-    if (!job_find_script(&job) || !job_make_folder(&job, 1)) {
-        return NULL;
+    return job_draw(&job, length);
+}
+
+static bool job_write(struct job *job, const char *text, size_t length, const char *path) {
+    struct atomic_file file;
+    int code = atomic_file_open(&file, path);
+    if (code == 0) {
+        fwrite(text, 1, length, file.stream);
+        code = atomic_file_commit(&file);
     }
-    job_data_path(&job, picture->files, job.output); // in the folder, and known by name
-    if (job_write_data(&job) && job_run_gnuplot(&job)) {
-        if (picture_is_whole(job.output, job.format)) {
-            text = job_read(&job, length);
-        } else {
-            job_fail(&job, "gnuplot wrote only a part of the picture");
-        }
+    return code == 0 || job_fail(job, "%s", atomic_file_reason(code));
+}
+
+// Lines of letters; gnuplot begins them with a form feed. That they could not be written is seen
+// when all is flushed.
+static void put_sketch(const char *text) {
+    text += text[0] == '\f';
+    while (*text) {
+        const size_t length = strcspn(text, "\n");
+        clean_put_part(stdout, CLEAN_TERMINAL, text, length);
+        fputc('\n', stdout);
+        text += length + (text[length] == '\n');
     }
-    plot_process_remove_folder();
-    return text;
+}
+
+bool plot_script_draw(const struct picture *picture, const char *path, enum plot_format format,
+                      char *message, size_t message_size) {
+    struct job job = {
+        .picture = picture, .format = format, .message = message, .message_size = message_size};
+    size_t length = 0;
+    if (!ranks_first()) {
+        return true;
+    }
+    char *text = job_draw(&job, &length);
+    bool fine = text != NULL;
+    if (fine && path) {
+        fine = job_write(&job, text, length, path);
+    } else if (fine) {
+        put_sketch(text);
+    }
+    free(text);
+    return fine;
 }

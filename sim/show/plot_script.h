@@ -3,9 +3,9 @@
 // files and texts as arguments. No shell is involved and no text becomes code, whatever it
 // contains. Knows nothing of how a picture looks.
 //
-// The script finds, as ARG1 to ARG7: the folder of the data files (1.dat, 2.dat ...), the output,
-// the format (svg, png, text, gif), the heading, and three lists: titles, axis labels, numbers.
-// plots/style.gp, which it loads first, reads them.
+// The script finds, as ARG1 to ARG8: the folder of the data files (1.dat, 2.dat ...), the output,
+// the format (svg, png, text, gif), the heading, three lists: titles, axis labels, numbers; and
+// where the picture is from. plots/style.gp, which it loads first, reads them.
 #pragma once
 
 #include "answer/picture.h"

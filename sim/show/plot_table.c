@@ -1,17 +1,19 @@
 // SPDX-License-Identifier: MIT
 #include "show/plot_table.h"
 
+#include "base/clean.h"
+
 #include <math.h>
+
+enum { NAME_SIZE = 512 };
 
 // A text in quotes: a quote inside would end it, a backslash begin an escape.
 static void write_name(FILE *stream, const char *name) {
+    char clean[NAME_SIZE];
+    clean_text(CLEAN_PICTURE, name, clean, sizeof clean);
     putc('"', stream);
-    for (; *name != '\0'; name++) {
-        putc(*name == '"'                  ? '\''
-             : *name == '\\'               ? '/'
-             : (unsigned char)*name < 0x20 ? ' '
-                                           : *name,
-             stream);
+    for (const char *at = clean; *at != '\0'; at++) {
+        putc(*at == '"' ? '\'' : *at == '\\' ? '/' : *at, stream);
     }
     putc('"', stream);
 }

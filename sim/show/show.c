@@ -65,13 +65,13 @@ static bool write_table(const struct answer *answer, const struct answer_table *
     int error = csv_open(&csv, path);
     if (!room || error != 0) {
         free(room);
-        return destination_fail(to, path, room ? strerror(error) : "out of memory");
+        return destination_fail(to, path, room ? atomic_file_reason(error) : "out of memory");
     }
     write_rows(&csv, answer, table, room);
     free(room);
     error = csv_close(&csv);
     if (error != 0) {
-        return destination_fail(to, path, strerror(error));
+        return destination_fail(to, path, atomic_file_reason(error));
     }
     destination_say(to, path);
     return true;
@@ -98,12 +98,18 @@ bool show_answer(const struct answer *answer, const struct destination *to) {
         return destination_fail(to, "the answer", "out of memory");
     }
     show_text(stdout, answer, to->quiet);
-    bool fine = true;
-    if (to->files) {
+    const bool drawn = answer->picture.script && (to->picture || to->sketch);
+    const bool written = to->files || (drawn && to->picture);
+    const int held = written ? destination_hold(to) : 0;
+    bool fine = held >= 0;
+    if (fine && to->files) {
         fine = show_tables(answer, &named) && show_summary(answer, &named);
     }
-    if (fine && answer->picture.script && (to->picture || to->sketch)) {
+    if (fine && drawn) {
         fine = show_picture(answer, &named);
+    }
+    if (written && held >= 0) {
+        destination_let_go(held);
     }
     if (fine && answer->cautions && !to->quiet) {
         show_cautions(stdout);

@@ -20,7 +20,6 @@ bool show_picture(const struct answer *answer, const struct destination *to) {
         destination_say(to, path);
     }
     if (to->sketch) {
-        fflush(stdout);
         if (!plot_script_draw(picture, NULL, PLOT_TEXT, message, sizeof message)) {
             return destination_fail(to, "terminal", message);
         }

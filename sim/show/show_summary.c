@@ -2,6 +2,7 @@
 // An answer as JSON: what made it, its facts, its tables row by row under their keys, and what is
 // said of them.
 #include "base/atomic_file.h"
+#include "show/json_text.h"
 #include "show/show.h"
 
 #include <jansson.h>
@@ -20,7 +21,7 @@ static json_t *cell_json(const struct answer *answer, const struct answer_column
     char unit[ANSWER_UNIT_SIZE];
     answer_column_unit(answer, column, unit);
     if (column->form == ANSWER_WORD) {
-        return cell->text ? json_string(cell->text) : json_null();
+        return cell->text ? json_text(cell->text) : json_null();
     }
     if (column->form == ANSWER_FLAG) {
         return isnan(number) ? json_null() : json_boolean(number != 0.0);
@@ -80,7 +81,7 @@ static bool add_text(json_t *document, const char *list, const struct answer_ite
     // What is said of one subject begins with its name.
     char text[2048];
     snprintf(text, sizeof text, "%s%s", item->label ? item->label : "", item->text);
-    return json_array_append_new(all, json_string(text)) == 0;
+    return json_array_append_new(all, json_text(text)) == 0;
 }
 
 static bool add_item(json_t *document, const struct answer *answer,
@@ -103,9 +104,9 @@ static bool add_item(json_t *document, const struct answer *answer,
 }
 
 static json_t *document_of(const struct answer *answer, const struct destination *to) {
-    json_t *document =
-        json_pack("{s:s, s:s, s:s, s:s, s:s}", "program", "lowlift", "version", LOWLIFT_VERSION,
-                  "command", to->command, "scenario", answer->scenario, "title", answer->title);
+    json_t *document = json_pack("{s:s, s:s, s:s, s:o, s:o}", "program", "lowlift", "version",
+                                 LOWLIFT_VERSION, "command", to->command, "scenario",
+                                 json_text(answer->scenario), "title", json_text(answer->title));
     bool fine = document != NULL;
     for (const struct answer_item *item = answer->item; item && fine; item = item->next) {
         fine = add_item(document, answer, item);
@@ -127,17 +128,17 @@ bool show_summary(const struct answer *answer, const struct destination *to) {
     }
     struct atomic_file file;
     int error = atomic_file_open(&file, path);
-    const size_t flags = JSON_INDENT(2) | JSON_REAL_PRECISION(SUMMARY_DIGITS);
-    if (error == 0 && json_dumpf(document, file.stream, flags) == 0 &&
-        fputc('\n', file.stream) != EOF) {
-        error = atomic_file_commit(&file);
-    } else if (error == 0) {
-        error = errno ? errno : EIO;
+    const size_t flags = JSON_INDENT(2) | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(SUMMARY_DIGITS);
+    if (error == 0 && json_dumpf(document, file.stream, flags) != 0 && !ferror(file.stream)) {
+        error = ENOMEM;
         atomic_file_abort(&file);
+    } else if (error == 0) {
+        fputc('\n', file.stream);
+        error = atomic_file_commit(&file);
     }
     json_decref(document);
     if (error != 0) {
-        return destination_fail(to, path, strerror(error));
+        return destination_fail(to, path, atomic_file_reason(error));
     }
     destination_say(to, path);
     return true;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // An answer on a terminal: its lines wrapped, its tables in columns that fit what is in them.
+#include "base/clean.h"
 #include "base/wrap.h"
 #include "show/show.h"
 
@@ -15,6 +16,14 @@ static int width_of(const char *text) {
         width += ((unsigned char)*text & 0xC0) != 0x80;
     }
     return width;
+}
+
+// A cell as a terminal may be shown it.
+static void cell_text(const struct answer *answer, const struct answer_column *column,
+                      const struct answer_cell *cell, bool with_unit, char text[TEXT_SIZE]) {
+    char raw[TEXT_SIZE];
+    answer_cell_text(answer, column, cell, with_unit, raw, sizeof raw);
+    clean_text(CLEAN_TERMINAL, raw, text, TEXT_SIZE);
 }
 
 static void put_padded(FILE *out, const char *text, int width, bool right) {
@@ -36,8 +45,10 @@ static bool is_shown(const struct answer_column *column) {
 static void heading_of(const struct answer *answer, const struct answer_column *column,
                        char text[TEXT_SIZE]) {
     char unit[ANSWER_UNIT_SIZE];
+    char name[TEXT_SIZE];
     answer_column_unit(answer, column, unit);
-    snprintf(text, TEXT_SIZE, unit[0] ? "%s [%s]" : "%s", column->name, unit);
+    clean_text(CLEAN_TERMINAL, column->name, name, TEXT_SIZE - ANSWER_UNIT_SIZE - 4);
+    snprintf(text, TEXT_SIZE, unit[0] ? "%s [%s]" : "%s", name, unit);
 }
 
 static int longest_word(const char *text) {
@@ -75,7 +86,7 @@ static void measure_rows(const struct answer *answer, const struct answer_table 
     for (size_t r = 0; r < table->rows; r++) {
         const struct answer_cell *cell = answer_row(table, r, room);
         for (size_t c = 0; c < table->columns; c++) {
-            answer_cell_text(answer, &table->column[c], &cell[c], false, text, sizeof text);
+            cell_text(answer, &table->column[c], &cell[c], false, text);
             width[c] = width_of(text) > width[c] ? width_of(text) : width[c];
         }
     }
@@ -131,7 +142,7 @@ static void print_rows(FILE *out, const struct answer *answer, const struct answ
         for (size_t c = 0; c <= last; c++) {
             const struct answer_column *column = &table->column[c];
             if (is_shown(column)) {
-                answer_cell_text(answer, column, &cell[c], false, text, sizeof text);
+                cell_text(answer, column, &cell[c], false, text);
                 fprintf(out, "  ");
                 put_padded(out, text, c == last && !is_right(column) ? 0 : width[c],
                            is_right(column));
@@ -148,7 +159,7 @@ static bool any_cell(const struct answer *answer, const struct answer_table *tab
     char text[TEXT_SIZE];
     for (size_t r = 0; r < table->rows; r++) {
         const struct answer_cell *cell = answer_row(table, r, room);
-        answer_cell_text(answer, &table->column[c], &cell[c], true, text, sizeof text);
+        cell_text(answer, &table->column[c], &cell[c], true, text);
         if (strcmp(text, "-") != 0) {
             return true;
         }
@@ -172,7 +183,7 @@ static void print_side_by_side(FILE *out, const struct answer *answer,
     for (size_t r = 0; r < table->rows; r++) {
         const struct answer_cell *cell = answer_row(table, r, room);
         for (size_t c = 0; c < table->columns; c++) {
-            answer_cell_text(answer, &table->column[c], &cell[c], true, text, sizeof text);
+            cell_text(answer, &table->column[c], &cell[c], true, text);
             width[r % COLUMNS_MAX] =
                 is_shown(&table->column[c]) && width_of(text) > width[r % COLUMNS_MAX]
                     ? width_of(text)
@@ -188,13 +199,13 @@ static void print_side_by_side(FILE *out, const struct answer *answer,
         }
         if (table->rows == 1 && column->group && (!group || strcmp(group, column->group) != 0)) {
             group = column->group;
-            fprintf(out, "  %s\n", group);
+            clean_say(out, "  %s", group);
         }
         fprintf(out, "%*s", group ? 2 * INDENT : INDENT, "");
         put_padded(out, column->name, names, false);
         for (size_t r = 0; r < table->rows; r++) {
             const struct answer_cell *cell = answer_row(table, r, room);
-            answer_cell_text(answer, column, &cell[c], true, text, sizeof text);
+            cell_text(answer, column, &cell[c], true, text);
             fprintf(out, "  ");
             // One subject alone stands beside its names.
             put_padded(out, text, table->rows == 1 ? 0 : width[r % COLUMNS_MAX], true);
@@ -210,7 +221,7 @@ static void print_table(FILE *out, const struct answer *answer, const struct ans
         return;
     }
     if (table->title) {
-        fprintf(out, "  %s\n", table->title);
+        clean_say(out, "  %s", table->title);
     }
     if (table->layout == ANSWER_ROWS) {
         print_rows(out, answer, table, room);
@@ -234,8 +245,8 @@ static void print_line(FILE *out, const struct answer_item *item, const char *ma
 
 static void print_fact(FILE *out, const struct answer *answer, const struct answer_item *item) {
     char text[TEXT_SIZE];
-    answer_cell_text(answer, item->column, &item->cell, true, text, sizeof text);
-    fprintf(out, "  %s: %s\n", item->column->name, text);
+    cell_text(answer, item->column, &item->cell, true, text);
+    clean_say(out, "  %s: %s", item->column->name, text);
 }
 
 static void print_item(FILE *out, const struct answer *answer, const struct answer_item *item) {

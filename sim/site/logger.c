@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "site/logger_reading.h"
 
-#include <errno.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -87,13 +86,14 @@ static bool read_time(struct logger_reading *r, size_t cells, char *const cell[]
         kind = logger_time_read(both, r->dates, time);
     }
     if (kind == TIME_BAD) {
-        logger_complain(r, place, "time", text,
-                        "seconds, a clock such as 12:30:05, or a date such as 2025-03-04 12:30:05");
+        logger_complain_cell(
+            r, place, "time", text,
+            "seconds, a clock such as 12:30:05, or a date such as 2025-03-04 12:30:05");
         return false;
     }
     if (kind == TIME_AMBIGUOUS) {
-        logger_complain(r, place, "time", text,
-                        "a date whose order is known: say --dates month-first or day-first");
+        logger_complain_cell(r, place, "time", text,
+                             "a date whose order is known: say --dates month-first or day-first");
         return false;
     }
     if (kind == TIME_NUMBER) {
@@ -119,7 +119,8 @@ static void read_row(struct logger_reading *r, char *line,
         return;
     }
     if (!isfinite(time)) { // too large a number of its unit
-        logger_complain(r, (int)(cell[r->time] - r->row) + 1, "time", cell[r->time], "a number");
+        logger_complain_cell(r, (int)(cell[r->time] - r->row) + 1, "time", cell[r->time],
+                             "a number");
         return;
     }
     out->time[out->count] = time;
@@ -134,7 +135,9 @@ static void read_row(struct logger_reading *r, char *line,
         const bool read = !taken || read_number(r, cell[at], &number);
         const double value = lines[k].factor * number + lines[k].offset;
         if (!read || isinf(value)) {
-            logger_complain(r, (int)(cell[at] - r->row) + 1, r->out->name[k], cell[at], "a number");
+            logger_complain_cell(r, (int)(cell[at] - r->row) + 1,
+                                 r->quotable ? r->out->name[k] : logger_channel_name(k), cell[at],
+                                 "a number");
         }
         out->value[k][out->count] = value;
     }
@@ -206,6 +209,7 @@ static void read_all(struct logger_reading *r) {
         r->column[i].place = (int)(cell[i] - heading) + 1;
     }
     free(heading);
+    r->quotable = logger_columns_quotable(r, headed);
     if (!logger_columns_choose(r) || !reserve(r)) {
         return;
     }
@@ -231,11 +235,15 @@ static char *read_text(const char *path, struct diagnostics *list) {
     struct stat status;
     const struct place place = {path, 0, 0};
     if (stat(path, &status) != 0) {
-        diagnostics_error(list, place, "cannot open: %s", strerror(errno));
+        diagnostics_error(list, place, "cannot open '%.300s'", path);
         return NULL;
     }
-    if (!S_ISREG(status.st_mode) || (size_t)status.st_size > BYTES_MAX) {
-        diagnostics_error(list, place, "not a plain file of at most %zu MB", BYTES_MAX >> 20);
+    if (!S_ISREG(status.st_mode)) {
+        diagnostics_error(list, place, "'%.300s' is not a plain file", path);
+        return NULL;
+    }
+    if ((size_t)status.st_size > BYTES_MAX) {
+        diagnostics_error(list, place, "'%.300s' is larger than %zu bytes", path, BYTES_MAX);
         return NULL;
     }
     FILE *stream = fopen(path, "rb");
@@ -244,7 +252,8 @@ static char *read_text(const char *path, struct diagnostics *list) {
     if (text) {
         text[length] = '\0';
     } else {
-        diagnostics_error(list, place, "cannot read: %s", strerror(errno));
+        diagnostics_error(list, place, stream ? "cannot read '%.300s'" : "cannot open '%.300s'",
+                          path);
     }
     if (stream) {
         fclose(stream);

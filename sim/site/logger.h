@@ -19,6 +19,9 @@ enum logger_channel {
     LOGGER_CHANNELS
 };
 
+// What a travel is written in.
+enum logger_travel { LOGGER_TRAVEL_OTHER, LOGGER_TRAVEL_LENGTH, LOGGER_TRAVEL_SHARE };
+
 // What the user says of the file; NULL: not said.
 struct logger_asked {
     const char *time;                    // name or number of its column
@@ -32,9 +35,10 @@ struct logger {
     size_t count;
     double *time; // from the first row on [s]
     double
-        *value[LOGGER_CHANNELS]; // [Pa] absolute; [m], or share of the largest; [kg/s]; NULL: none
+        *value[LOGGER_CHANNELS]; // [Pa] absolute; travel, see below; a flow as written; NULL: none
     char *name[LOGGER_CHANNELS]; // of the column
     bool us;                     // the pressure is written in US units
+    enum logger_travel travel;   // [m]; [-] of the full travel; or as written
     char *text;                  // inside
 };
 

@@ -19,6 +19,16 @@ void logger_complain(const struct logger_reading *r, int column, const char *wha
     }
 }
 
+void logger_complain_cell(const struct logger_reading *r, int column, const char *what,
+                          const char *found, const char *allowed) {
+    const struct place place = {r->path, r->line, column > 0 ? column : 1};
+    if (r->quotable) {
+        logger_complain(r, column, what, found, allowed);
+    } else if (r->list->errors < ERRORS_MAX) {
+        diagnostics_error(r->list, place, "%s: found something else; allowed %s", what, allowed);
+    }
+}
+
 const char *logger_channel_name(size_t channel) {
     static const char *const names[LOGGER_CHANNELS] = {"pressure", "chamber", "travel", "flow"};
     return names[channel];
@@ -78,9 +88,10 @@ static size_t find_column(const struct logger_reading *r, const char *what, cons
         }
         nearest_offer(&near, r->column[i].name);
     }
+    const bool named = near.best && r->quotable;
     snprintf(allowed, sizeof allowed, "the name of a column, or its number from 1 to %zu%s%.60s%s",
-             r->columns, near.best ? "; did you mean '" : "", near.best ? near.best : "",
-             near.best ? "'?" : "");
+             r->columns, named ? "; did you mean '" : "", named ? near.best : "",
+             named ? "'?" : "");
     logger_complain(r, 0, what, wanted, allowed);
     return LOGGER_COLUMNS_MAX;
 }
@@ -110,6 +121,18 @@ static size_t guess_pressure(const struct logger_reading *r) {
         }
     }
     return LOGGER_COLUMNS_MAX;
+}
+
+bool logger_columns_quotable(const struct logger_reading *r, bool headed) {
+    struct quantity one;
+    char message[UNIT_MESSAGE_SIZE];
+    bool known = !headed;
+    for (size_t i = 0; i < r->columns; i++) {
+        const struct logger_column *column = &r->column[i];
+        known = known || has_word(column->name, "time") || has_word(column->name, "date") ||
+                (column->unit[0] && parse_unit(column->unit, UNIT_PRESSURE_LEVEL, &one, message));
+    }
+    return known && r->columns >= 2;
 }
 
 bool logger_columns_choose(struct logger_reading *r) {
@@ -168,8 +191,14 @@ bool logger_columns_line(const struct logger_reading *r, size_t channel, struct 
     char allowed[UNIT_MESSAGE_SIZE + 96];
     double si[2];
     *line = (struct logger_line){1.0, 0.0};
-    // Travel, and flow, are looked at for their shape only: a share of the largest will do.
+    // A flow is looked at for its shape only, and a travel of no known unit.
     if (channel >= LOGGER_TRAVEL) {
+        const bool length = parse_unit(unit, UNIT_LENGTH, &quantity, message);
+        const bool share = !length && parse_unit(unit, UNIT_FRACTION, &quantity, message);
+        if (channel == LOGGER_TRAVEL && unit[0] && (length || share)) {
+            r->out->travel = length ? LOGGER_TRAVEL_LENGTH : LOGGER_TRAVEL_SHARE;
+            line->factor = quantity.value;
+        }
         return true;
     }
     for (int k = 0; k < 2; k++) {
@@ -181,9 +210,10 @@ bool logger_columns_line(const struct logger_reading *r, size_t channel, struct 
         }
         if (wrong) {
             snprintf(allowed, sizeof allowed, "%s; say it in the header, or with --unit", wrong);
-            logger_complain(r, column->place,
-                            column->name[0] ? column->name : logger_channel_name(channel),
-                            unit[0] ? unit : "no unit", allowed);
+            logger_complain_cell(r, column->place,
+                                 column->name[0] && r->quotable ? column->name
+                                                                : logger_channel_name(channel),
+                                 unit[0] ? unit : "no unit", allowed);
             return false;
         }
         r->out->us = r->out->us || (channel == LOGGER_PRESSURE && quantity.system == UNITS_US);

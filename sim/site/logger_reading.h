@@ -22,6 +22,8 @@ struct logger_reading {
     int line;
     const char *row; // begin of the line at hand
     char mark;       // that parts columns
+    bool quotable;   // by its header it is a record, so what stands in it may be repeated in
+                   // messages: of another file, which somebody may have named to see it, nothing is
     size_t columns;
     struct logger_column column[LOGGER_COLUMNS_MAX];
     size_t time;                     // its column
@@ -41,8 +43,16 @@ struct logger_line {
 void logger_complain(const struct logger_reading *r, int column, const char *what,
                      const char *found, const char *allowed);
 
+// The same where `found` stands in the file.
+void logger_complain_cell(const struct logger_reading *r, int column, const char *what,
+                          const char *found, const char *allowed);
+
 // Name and unit of a heading apart.
 void logger_columns_split(const char *text, struct logger_column *column);
+
+// Whether the header is that of a record: two columns or more, of which one is a time by its name
+// or one has a unit of pressure. A file of numbers alone needs no header.
+bool logger_columns_quotable(const struct logger_reading *r, bool headed);
 
 // Which column is what; false after errors.
 bool logger_columns_choose(struct logger_reading *r);

@@ -24,6 +24,8 @@ enum match_asked {
     MATCH_RECORD,
     MATCH_COLUMN,
     MATCH_UNIT,
+    MATCH_CHAMBER,
+    MATCH_TRAVEL,
     MATCH_CHECKPOINT,
     MATCH_ASKED_COUNT
 };
@@ -39,6 +41,20 @@ enum match_column {
     MATCH_MEAN,      // pressure, absolute [Pa]
     MATCH_FEATURES,  // from here on, the features of a record
     MATCH_COLUMNS = MATCH_FEATURES + MATCH_RECORD_FEATURES
+};
+
+// Why a draw speaks against a row.
+enum match_fall {
+    FALL_TOO_SMALL, // the trim cannot pass the flow at the set pressure
+    FALL_NOT_HELD,  // it could, but nothing brings the plug there
+    FALL_WIDE_OPEN,
+    FALL_CLOSED, // shut, cannot open, cannot shut, no rest at all
+    FALL_MOVES,
+    FALL_RESTS,
+    FALL_OTHERWISE, // moves, but not so as was seen
+    FALL_FIGURES,   // frequency or swing
+    FALL_RECORD,
+    FALLS
 };
 
 // One row of conditions: seen, recorded, or both.
@@ -79,9 +95,11 @@ struct match {
     // The nearest miss, when nothing fits; also of what fits: how many draws each row spoke
     // against, of those that were looked at for it.
     size_t looked[MATCH_ROWS_MAX], against[MATCH_ROWS_MAX];
-    double *miss;         // normal scores [inputs]; NULL: nothing was near
-    size_t miss_row;      // the row it misses
-    double miss_distance; // how far, in tolerances; infinite: by its verdict
+    size_t fallen[MATCH_ROWS_MAX][FALLS]; // of those against it, why
+    double *miss;                         // normal scores [inputs]; NULL: nothing was near
+    size_t miss_row;                      // the row it misses
+    double miss_distance;                 // how far, in tolerances; infinite: by its verdict
+    enum match_fall miss_fall;
 };
 
 // Prepare from the job's scenario: inputs, rows, readings. The trim in place is job->trim[0].

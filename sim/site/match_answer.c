@@ -26,6 +26,8 @@ static enum study_status take_record(struct match *match, struct study_job *job,
     const struct match_record_asked options = {.path = asked[MATCH_RECORD].text,
                                                .column = asked[MATCH_COLUMN].text,
                                                .unit = asked[MATCH_UNIT].text,
+                                               .chamber = asked[MATCH_CHAMBER].text,
+                                               .travel = asked[MATCH_TRAVEL].text,
                                                .site = resolved->site,
                                                .set_pressure = resolved->set_pressure};
     if (!options.path) {
@@ -68,13 +70,18 @@ static void say_heading(struct answer *answer, const struct match *match) {
     static const struct answer_column drawn = COLUMN_COUNT("drawn", "drawn from the ranges");
     static const struct answer_column runs =
         COLUMN_COUNT("simulated", "of these, simulated (the rest fell by their eigenvalues)");
+    static const struct answer_column moved =
+        COLUMN_COUNT("moved", "more, simulated while those that fit were moved about");
     static const struct answer_column kept = COLUMN_COUNT("fitting", "regulators that fit");
     static const struct answer_column effective = {
         .key = "effective", .name = "effective number of these", .digits = 3};
     static const struct answer_column seed = COLUMN_COUNT("seed", "seed");
     answer_say(answer, ANSWER_HEADING, "%s", answer->title[0] ? answer->title : "scenario");
     answer_fact(answer, &drawn, (double)match->drawn, NULL);
-    answer_fact(answer, &runs, (double)match->simulated, NULL);
+    answer_fact(answer, &runs, (double)(match->simulated - match->moved), NULL);
+    if (match->moved > 0) {
+        answer_fact(answer, &moved, (double)match->moved, NULL);
+    }
     answer_fact(answer, &kept, (double)match->count, NULL);
     answer_fact(answer, &effective, match_effective(match), NULL);
     answer_fact(answer, &seed, (double)match->seed, NULL);
@@ -106,11 +113,9 @@ static void say_nothing(struct answer *answer, const struct match *match) {
                isfinite(match->miss_distance)
                    ? answer_keep(answer, ", by %.1f times what eye, ear and gauge may be off",
                                  match->miss_distance)
-                   : ": it moves, or does not, where it was seen otherwise");
-    answer_say(answer, ANSWER_FINDING,
-               "the row that most of them speak against is \"%s\" (%zu of %zu looked at)",
-               row_words(answer, &match->row[hardest]), match->against[hardest],
-               match->looked[hardest]);
+                   : answer_keep(answer, ": %s", match_falls_word(match->miss_fall)));
+    answer_say(answer, ANSWER_FINDING, "the row that most of them speak against is \"%s\": %s",
+               row_words(answer, &match->row[hardest]), match_falls_row(answer, match, hardest));
     answer_say(answer, ANSWER_FINDING,
                "so one of these is wrong: that row, a value that is stated as known, or a range "
                "that is too narrow; or something is at work that the model does not have (dirt, "
@@ -123,9 +128,11 @@ static void say_record(struct answer *answer, const struct match *match,
         return;
     }
     const double *f = match->record.feature;
-    answer_label(answer, ANSWER_NOTE, "record: ", "swing %s, %.3g Hz, %zu cycles",
+    answer_label(answer, ANSWER_NOTE, "record: ", "swing %s, %.3g Hz, %zu cycles%s%s",
                  answer_text(answer, UNIT_PRESSURE_DROP, f[FEATURE_SWING]), f[FEATURE_FREQUENCY],
-                 match->record.cycles);
+                 match->record.cycles,
+                 match->record.beside[BESIDE_CHAMBER] ? "; with the chamber pressure" : "",
+                 match->record.beside[BESIDE_TRAVEL] ? "; with the travel" : "");
     if (best->found) {
         const double *b = &best->result[MATCH_FEATURES];
         answer_label(answer, ANSWER_NOTE, "nearest wave: ",
@@ -166,6 +173,9 @@ static enum study_status tell(struct study_job *job, const struct scenario_case 
     if (match->count == 0) {
         say_nothing(answer, match);
         return STUDY_DONE;
+    }
+    for (size_t r = 0; r < match->row_count; r++) {
+        match_falls_note(answer, match, r);
     }
     match_tables_values(answer, &told);
     match_tables_pairs(answer, &told);

@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: MIT
 // What a draw is asked: readings, eigenvalues, then runs, row by row.
+#include "site/match_beside.h"
 #include "site/match_crowd.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-// Beyond so many tolerances in one row a draw does not fit.
+// Beyond so many tolerances in one row a draw does not fit; as far again for each channel that a
+// record has beside the pressure.
 #define FIT_LEAST (-12.5)
 
 enum study_status match_ask_readings(struct match *match, struct study_job *job, size_t count,
@@ -31,16 +33,26 @@ enum study_status match_ask_readings(struct match *match, struct study_job *job,
     return status;
 }
 
-// How far a draw got, to tell the nearest miss: rows passed by eigenvalues, then by runs.
-static void remember_miss(struct match *match, const double *score, size_t stage, size_t row,
-                          double distance, size_t *best) {
-    const bool nearer = stage > *best || (stage == *best && distance < match->miss_distance);
+// How far a draw got: rows passed by eigenvalues, then by runs.
+struct miss {
+    size_t stage, row;
+    double distance;
+    enum match_fall why;
+};
+
+// Counted against its row; the nearest of all is kept to be told.
+static void fall(struct match *match, const double *score, const struct miss *miss, size_t *best) {
+    const size_t stage = miss->stage;
+    const bool nearer = stage > *best || (stage == *best && miss->distance < match->miss_distance);
+    match->against[miss->row]++;
+    match->fallen[miss->row][miss->why]++;
     if (!nearer || !match->miss) {
         return;
     }
     *best = stage;
-    match->miss_row = row;
-    match->miss_distance = distance;
+    match->miss_row = miss->row;
+    match->miss_distance = miss->distance;
+    match->miss_fall = miss->why;
     memcpy(match->miss, score, match->space.input_count * sizeof *score);
 }
 
@@ -71,10 +83,11 @@ static enum study_status ask_eigenvalues(struct match *match, struct study_job *
             if (match_rows_may(&match->row[r], screen)) {
                 a->index[kept++] = a->index[i];
             } else {
-                match->against[r]++;
                 match->calm++;
                 to.fit[a->index[i]] = -HUGE_VAL;
-                remember_miss(match, a->at[i], r, r, HUGE_VAL, &a->best);
+                fall(match, a->at[i],
+                     &(struct miss){r, r, HUGE_VAL, match_falls_screened(&match->row[r], screen)},
+                     &a->best);
             }
         }
         a->count = kept;
@@ -86,6 +99,7 @@ static enum study_status ask_runs(struct match *match, struct study_job *job, st
                                   const double *score, struct fits to) {
     const size_t width = match->space.input_count;
     const size_t columns = match->row_count * MATCH_COLUMNS;
+    const double beside = (double)match_beside_count(&match->record);
     match->simulated += match->row_count > 0 ? a->count : 0;
     for (size_t r = 0; r < match->row_count && a->count > 0; r++) {
         for (size_t i = 0; i < a->count; i++) {
@@ -104,13 +118,15 @@ static enum study_status ask_runs(struct match *match, struct study_job *job, st
             const double fits = match_rows_fit(match, &match->row[r], row, &distance);
             memcpy(&to.result[draw * columns + r * MATCH_COLUMNS], row,
                    MATCH_COLUMNS * sizeof *row);
-            if (fits > FIT_LEAST) {
+            if (fits > FIT_LEAST * (match->row[r].recorded ? 1.0 + beside : 1.0)) {
                 to.fit[draw] += fits;
                 a->index[kept++] = draw;
             } else {
-                match->against[r]++;
                 to.fit[draw] = -HUGE_VAL;
-                remember_miss(match, a->at[i], match->row_count + r, r, distance, &a->best);
+                fall(match, a->at[i],
+                     &(struct miss){match->row_count + r, r, distance,
+                                    match_falls_run(&match->row[r], row, distance)},
+                     &a->best);
             }
         }
         a->count = kept;

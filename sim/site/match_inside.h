@@ -26,7 +26,14 @@ enum study_status match_rows_take(struct match *match, struct study_job *job,
                                   const struct scenario_case *resolved);
 
 // What eigenvalues say of a draw in a row's conditions.
-enum match_screen { SCREEN_REST, SCREEN_GROWTH, SCREEN_DAMPING, SCREEN_READINGS, SCREEN_COLUMNS };
+enum match_screen {
+    SCREEN_REST,
+    SCREEN_GROWTH,
+    SCREEN_DAMPING,
+    SCREEN_READINGS,
+    SCREEN_PASSES,
+    SCREEN_COLUMNS
+};
 bool match_rows_may(const struct match_row *row, const double *screen);
 
 // Logarithm of how well a run fits a row: 0 fits fully, -INFINITY not at all. `distance` is how far
@@ -47,6 +54,19 @@ void match_rows_run(const struct match *match, const struct match_row *row, size
                     const struct scenario_case *scenario, double *result);
 enum study_status match_rows_study(struct match *match, struct study_job *job, struct study *work,
                                    double *out);
+
+// --- match_falls.c
+
+// Why a draw fell at a row: by its eigenvalues, by its run.
+enum match_fall match_falls_screened(const struct match_row *row, const double *screen);
+enum match_fall match_falls_run(const struct match_row *row, const double *result, double distance);
+
+const char *match_falls_word(enum match_fall fall);
+
+// What most draws do that speak against a row, and what to look at; the same as a warning where
+// that is what most of all draws do and the row itself may be at fault.
+const char *match_falls_row(struct answer *answer, const struct match *match, size_t row);
+void match_falls_note(struct answer *answer, const struct match *match, size_t row);
 
 // --- match_fit.c
 

@@ -2,6 +2,8 @@
 #include "site/match_record.h"
 
 #include "maths/statistics.h"
+#include "site/match_beside.h"
+#include "site/match_wave.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -15,60 +17,13 @@
 #define FREQUENCY_TOLERANCE 0.05 // [-]
 #define SWING_TOLERANCE 0.1      // [-]
 #define WAVE_TOLERANCE 0.1       // root of the mean square over the swing [-]
-#define CROSSING_BAND 0.2        // as record_judge has it: noise makes no crossings
 #define SIGMA_OF_MAD 1.4826      // of a normal variable
-
-enum { CUTS_MAX = 2048 };
-
-static int ascending(const void *a, const void *b) {
-    const double x = *(const double *)a;
-    const double y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-static double median(double *value, size_t count) {
-    qsort(value, count, sizeof *value, ascending);
-    return value[count / 2];
-}
-
-// Upward crossings of the mean, in samples.
-static size_t cut(const double *even, size_t count, double *at) {
-    double low = HUGE_VAL;
-    double high = -HUGE_VAL;
-    double mean = 0.0;
-    for (size_t i = 0; i < count; i++) {
-        low = fmin(low, even[i]);
-        high = fmax(high, even[i]);
-        mean += even[i] / (double)count;
-    }
-    const double band = CROSSING_BAND * (high - low) * 0.5;
-    size_t cuts = 0;
-    int side = 0;
-    double crossing = (double)NAN;
-    for (size_t i = 1; i < count && cuts < CUTS_MAX; i++) {
-        if (even[i - 1] < mean && even[i] >= mean) {
-            crossing = (double)i - (even[i] - mean) / (even[i] - even[i - 1]);
-        }
-        const int now = even[i] > mean + band ? 1 : even[i] < mean - band ? -1 : 0;
-        if (now > 0 && side < 0) {
-            at[cuts++] = crossing;
-        }
-        side = now != 0 ? now : side;
-    }
-    return cuts;
-}
-
-static double value_at(const double *even, size_t count, double at) {
-    const size_t i = (size_t)at;
-    const double share = at - (double)i;
-    return i + 1 < count ? even[i] * (1.0 - share) + even[i + 1] * share : even[count - 1];
-}
 
 bool match_record_measure(const double *even, size_t count, double interval,
                           struct match_record *out) {
-    double *at = malloc(CUTS_MAX * sizeof *at);
-    double *one = malloc(CUTS_MAX * sizeof *one);
-    const size_t cuts = at && one && count > 2 ? cut(even, count, at) : 0;
+    double *at = malloc(MATCH_CUTS_MAX * sizeof *at);
+    double *one = malloc(MATCH_CUTS_MAX * sizeof *one);
+    const size_t cuts = at && one && count > 2 ? match_wave_cuts(even, count, at) : 0;
     const size_t cycles = cuts > 1 ? cuts - 1 : 0;
     for (int i = 0; i < MATCH_RECORD_FEATURES; i++) {
         out->feature[i] = (double)NAN;
@@ -87,13 +42,13 @@ bool match_record_measure(const double *even, size_t count, double interval,
             }
             one[c] = high - low;
         }
-        out->feature[FEATURE_SWING] = median(one, cycles);
+        out->feature[FEATURE_SWING] = match_wave_median(one, cycles);
         for (int k = 0; k < MATCH_PHASES; k++) {
             for (size_t c = 0; c < cycles; c++) {
                 const double phase = ((double)k + 0.5) / MATCH_PHASES;
-                one[c] = value_at(even, count, at[c] + phase * (at[c + 1] - at[c]));
+                one[c] = match_wave_at(even, count, at[c] + phase * (at[c + 1] - at[c]));
             }
-            wave[k] = median(one, cycles);
+            wave[k] = match_wave_median(one, cycles);
             out->low[k] = one[cycles / 10];
             out->high[k] = one[cycles - 1 - cycles / 10];
             mean += wave[k] / MATCH_PHASES;
@@ -119,13 +74,14 @@ static double noise_of(const double *even, size_t count) {
     for (size_t i = 2; i < count; i++) {
         second[i - 2] = fabs(even[i] - 2.0 * even[i - 1] + even[i - 2]);
     }
-    const double found = SIGMA_OF_MAD * median(second, count - 2) / sqrt(6.0);
+    const double found = SIGMA_OF_MAD * match_wave_median(second, count - 2) / sqrt(6.0);
     free(second);
     return found;
 }
 
 void match_record_measure_run(const struct match_record *record, const struct simulation *run,
-                              size_t seed, double feature[MATCH_RECORD_FEATURES]) {
+                              const struct regulator_parameters *model, size_t seed,
+                              double feature[MATCH_RECORD_FEATURES]) {
     const double *pressure = run->channel[CHANNEL_CONTROLLED_PRESSURE];
     const double from = run->judged.figures.window_start;
     const size_t first = isfinite(from) ? (size_t)fmax(from / run->step, 0.0) : 0;
@@ -140,8 +96,8 @@ void match_record_measure_run(const struct match_record *record, const struct si
         return;
     }
     for (size_t i = 0; i < count; i++) {
-        even[i] = value_at(&pressure[first], run->count - first,
-                           (double)i * record->interval / run->step);
+        even[i] = match_wave_at(&pressure[first], run->count - first,
+                                (double)i * record->interval / run->step);
     }
     const double own = noise_of(even, count);
     const double more = sqrt(fmax(record->noise * record->noise - own * own, 0.0));
@@ -155,6 +111,7 @@ void match_record_measure_run(const struct match_record *record, const struct si
     }
     if (match_record_measure(even, count, record->interval, &found)) {
         memcpy(feature, found.feature, sizeof found.feature);
+        match_beside_run(record, run, model, even, count, first, feature);
     }
     free(even);
 }
@@ -174,9 +131,12 @@ double match_record_fit(const struct match_record *record, const double *feature
         log(feature[FEATURE_FREQUENCY] / record->feature[FEATURE_FREQUENCY]) / FREQUENCY_TOLERANCE;
     const double s = log(feature[FEATURE_SWING] / record->feature[FEATURE_SWING]) / SWING_TOLERANCE;
     const double w = match_record_apart(record, feature) / WAVE_TOLERANCE;
-    *distance =
-        isfinite(f) && isfinite(s) && isfinite(w) ? fmax(fmax(fabs(f), fabs(s)), w) : HUGE_VAL;
-    return isfinite(*distance) ? -0.5 * (f * f + s * s + w * w) : -HUGE_VAL;
+    double beside;
+    const double fit = match_beside_fit(record, feature, &beside);
+    *distance = isfinite(f) && isfinite(s) && isfinite(w)
+                    ? fmax(fmax(fmax(fabs(f), fabs(s)), w), beside)
+                    : HUGE_VAL;
+    return isfinite(*distance) ? fit - 0.5 * (f * f + s * s + w * w) : -HUGE_VAL;
 }
 
 // --- Reading
@@ -212,12 +172,13 @@ static bool may_serve(const struct match_record *r, const struct match_record_as
     return false;
 }
 
-static bool take(struct match_record *r, const struct logger *logger, double rest) {
+static bool take(struct match_record *r, const struct logger *logger, double rest,
+                 struct diagnostics *list) {
     const size_t count = logger->count;
     double *time = malloc((count + 1) * sizeof *time);
     double *value = malloc((count + 1) * sizeof *value);
     double *work = malloc(3 * (count + 1) * sizeof *work);
-    const bool fine = time && value && work;
+    bool fine = time && value && work;
     if (fine) {
         memcpy(time, logger->time, count * sizeof *time);
         memcpy(value, logger->value[LOGGER_PRESSURE], count * sizeof *value);
@@ -229,6 +190,7 @@ static bool take(struct match_record *r, const struct logger *logger, double res
         r->quantum = r->judged.sampling.quantum;
         r->noise = noise_of(work, evens);
         match_record_measure(work, evens, r->interval, r);
+        fine = match_beside_take(r, logger, work, evens, time[r->judged.sampling.first], list);
     }
     free(time);
     free(value);
@@ -239,8 +201,11 @@ static bool take(struct match_record *r, const struct logger *logger, double res
 bool match_record_read(struct match_record *record, const struct match_record_asked *asked,
                        char *why, size_t size, struct diagnostics *list) {
     struct logger logger;
-    const struct logger_asked options = {
-        .column = {[LOGGER_PRESSURE] = asked->column}, .unit = asked->unit, .site = asked->site};
+    const struct logger_asked options = {.column = {[LOGGER_PRESSURE] = asked->column,
+                                                    [LOGGER_CHAMBER] = asked->chamber,
+                                                    [LOGGER_TRAVEL] = asked->travel},
+                                         .unit = asked->unit,
+                                         .site = asked->site};
     memset(record, 0, sizeof *record);
     record->path = asked->path;
     snprintf(why, size, "%s", "");
@@ -250,8 +215,9 @@ bool match_record_read(struct match_record *record, const struct match_record_as
     }
     const double rest = 0.01 * fabs(asked->set_pressure - asked->site.atmosphere);
     record->us = logger.us;
-    if (!take(record, &logger, rest)) {
-        snprintf(why, size, "out of memory");
+    record->set_gauge = asked->set_pressure - asked->site.atmosphere;
+    if (!take(record, &logger, rest, list)) {
+        snprintf(why, size, "%s", list->errors > 0 ? "" : "out of memory");
     } else {
         record->enough = may_serve(record, asked, why, size);
         if (record->enough && !(record->feature[FEATURE_FREQUENCY] > 0.0)) {

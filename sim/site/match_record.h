@@ -4,18 +4,28 @@
 // with its noise.
 #pragma once
 
+#include "models/regulator.h"
 #include "run/simulate.h"
 #include "site/logger.h"
+#include "site/match_wave.h"
 #include "site/site_record.h"
 
-enum { MATCH_PHASES = 24 };
+// Channels beside the controlled pressure (match_beside.h), and numbers of each.
+enum match_beside { BESIDE_CHAMBER, BESIDE_TRAVEL, BESIDES };
+enum match_beside_feature {
+    BESIDE_SWING, // of a typical cycle [Pa], [m] or [-]
+    BESIDE_MEAN,
+    BESIDE_WAVE, // about the mean, at phases of a cycle of the pressure
+    BESIDE_FEATURES = BESIDE_WAVE + MATCH_PHASES
+};
 
 // Numbers of a record or a run, from MATCH_FEATURES of a row of results on.
 enum match_feature {
     FEATURE_FREQUENCY, // [Hz]
     FEATURE_SWING,     // of a typical cycle [Pa]
     FEATURE_WAVE,      // pressure about its mean at phases of a cycle from a rising crossing [Pa]
-    MATCH_RECORD_FEATURES = FEATURE_WAVE + MATCH_PHASES
+    FEATURE_BESIDE = FEATURE_WAVE + MATCH_PHASES,
+    MATCH_RECORD_FEATURES = FEATURE_BESIDE + BESIDES * BESIDE_FEATURES
 };
 
 struct match_record {
@@ -26,13 +36,18 @@ struct match_record {
     double feature[MATCH_RECORD_FEATURES];        // NaN where it cannot be said
     double low[MATCH_PHASES], high[MATCH_PHASES]; // 10 % and 90 % of its cycles [Pa]
     size_t cycles;
-    bool us; // written in US units
+    bool us;               // written in US units
+    double set_gauge;      // of the scenario, above the atmosphere [Pa]
+    bool beside[BESIDES];  // channels there are
+    double level[BESIDES]; // to which the mean of each is known, at least
+    bool travel_share;     // travel is a share of the full travel, else [m]
 };
 
 // How the record is to be read.
 struct match_record_asked {
     const char *path;
     const char *column, *unit;
+    const char *chamber, *travel; // columns; NULL: none
     struct unit_context site;
     double set_pressure; // of the scenario, absolute [Pa]
 };
@@ -49,7 +64,8 @@ bool match_record_measure(const double *even, size_t count, double interval,
 
 // The same of a run, as the logger would have recorded it.
 void match_record_measure_run(const struct match_record *record, const struct simulation *run,
-                              size_t seed, double feature[MATCH_RECORD_FEATURES]);
+                              const struct regulator_parameters *model, size_t seed,
+                              double feature[MATCH_RECORD_FEATURES]);
 
 // Logarithm of how well features fit the record, 0: as well as they could; `distance` in
 // tolerances, of the worst of them.

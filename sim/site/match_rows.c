@@ -248,6 +248,7 @@ static void screen(void *context, size_t index, const struct scenario_case *scen
     const bool reached = steadiness_prepare(scenario, &subject);
     if (!reached && scenario->set_at_flow && look->row->seen &&
         look->row->seen->seen != SEEN_WIDE_OPEN) {
+        result[SCREEN_PASSES] = steadiness_passes(&subject, subject.flow) ? 1.0 : 0.0;
         return;
     }
     const struct steadiness_settled settled = steadiness_settled(&subject, subject.flow);
@@ -257,7 +258,8 @@ static void screen(void *context, size_t index, const struct scenario_case *scen
 }
 
 static void measure(const struct match *match, const struct simulation *run, size_t index,
-                    const struct match_row *row, double *result) {
+                    const struct match_row *row, const struct regulator_parameters *model,
+                    double *result) {
     const enum verdict verdict = run->judged.verdict;
     const struct verdict_figures *figures = &run->judged.figures;
     const bool rests = verdict <= VERDICT_FORCED || verdict >= VERDICT_SHUT;
@@ -269,7 +271,7 @@ static void measure(const struct match *match, const struct simulation *run, siz
     }
     result[MATCH_MEAN] = figures->pressure_mean;
     if (row->recorded && !rests) {
-        match_record_measure_run(&match->record, run, index, &result[MATCH_FEATURES]);
+        match_record_measure_run(&match->record, run, model, index, &result[MATCH_FEATURES]);
     }
 }
 
@@ -292,7 +294,7 @@ void match_rows_run(const struct match *match, const struct match_row *row, size
     simulate_so(&own, &(struct simulation_manner){.limits = &limits}, &run);
     result[MATCH_OUTCOME] = SEVERITY_FAILED;
     if (run.outcome == SIMULATION_DONE) {
-        measure(match, &run, index, row, result);
+        measure(match, &run, index, row, &own.model, result);
     }
     simulation_free(&run);
 }

@@ -141,9 +141,21 @@ static const char *kind_name(enum match_learning kind) {
     return names[kind];
 }
 
+// Chambers and cavities are not read in cubic feet [m3].
+#define SMALL_VOLUME 0.01
+
+static const char *unit_of(const struct answer *answer, const struct uncertainty_input *input) {
+    const char *usual = answer_unit(answer, input->kind);
+    const bool small = input->kind == UNIT_VOLUME && input->range[0].high < SMALL_VOLUME;
+    return !small                      ? usual
+           : strcmp(usual, "ft3") == 0 ? "in3"
+           : answer->units == UNITS_SI ? usual
+                                       : "cm3";
+}
+
 static double shown(const struct answer *answer, const struct uncertainty_input *input, double si) {
     const bool plain = input->kind == UNIT_NONE || input->kind == UNIT_FRACTION;
-    return plain ? si : answer_shown(answer, input->kind, si);
+    return plain ? si : units_from_si(&answer->site, input->kind, unit_of(answer, input), si);
 }
 
 // Three digits, and whole numbers above.
@@ -157,7 +169,7 @@ static const char *range_text(struct answer *answer, const struct uncertainty_in
     const bool plain = !unit || input->kind == UNIT_NONE || input->kind == UNIT_FRACTION;
     return answer_keep(answer, "%s to %s%s%s", digits(answer, shown(answer, input, low)),
                        digits(answer, shown(answer, input, high)), plain ? "" : " ",
-                       plain ? "" : answer_unit(answer, input->kind));
+                       plain ? "" : unit_of(answer, input));
 }
 
 static void put_value(struct answer *answer, struct answer_table *table, const struct match *match,

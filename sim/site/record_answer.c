@@ -262,6 +262,7 @@ static void tell(struct told *t, const char *path, double atmosphere) {
     struct answer *a = t->answer;
     a->scenario = answer_keep(a, "%s", path);
     a->title = answer_keep(a, "record %s", path);
+    a->origin = a->scenario;
     a->site.atmosphere = atmosphere;
     a->cautions = true;
     a->units = t->logger.us ? UNITS_US : UNITS_METRIC;

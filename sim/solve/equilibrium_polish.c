@@ -2,6 +2,8 @@
 // One point of rest, brought to all digits by Newton's iteration.
 #include "solve/equilibrium_polish.h"
 
+#include "base/reserve.h"
+
 #include <kinsol/kinsol.h>
 #include <nvector/nvector_serial.h>
 #include <sunlinsol/sunlinsol_dense.h>
@@ -13,6 +15,8 @@
 #define UNKNOWNS_MAX (2 + NODE_VOLUMES + LINE_COUNT)
 // Largest scaled rate of a polished point of rest.
 #define RESIDUAL_WANTED 1e-9
+// KINSOL and its vectors take less than 20 kB for so few unknowns [bytes].
+#define SOLVER_ROOM ((size_t)64 << 10)
 
 // The unknowns of one point of rest: travel, pilot travel unless at a stop, pressures of volumes.
 struct polish {
@@ -64,7 +68,7 @@ static void choose_unknowns(struct polish *p, bool travel_free) {
             add_unknown(p, n, pressure, r->liquid ? flow / m->liquid.density : flow);
         }
     }
-    for (int line = 0; line < LINE_COUNT; line++) {
+    for (int line = 0; line < LINE_SIDES; line++) { // in the others nothing flows at rest
         if (r->has_line[line]) {
             add_unknown(p, UNKNOWN_LINE - line, flow, r->liquid ? flow / m->liquid.density : flow);
         }
@@ -92,6 +96,9 @@ static int rate_slot(const struct regulator *r, int unknown) {
     if (unknown <= UNKNOWN_LINE) {
         int line = UNKNOWN_LINE - unknown;
         return l->line[line] + l->line_states[line] - r->pipe[line].stride + 1;
+    }
+    if (unknown == NODE_CHAMBER && r->has_line[LINE_LOADING]) { // the pilot fills it through a line
+        return rate_slot(r, UNKNOWN_LINE - LINE_LOADING);
     }
     return unknown == UNKNOWN_TRAVEL  ? l->speed
            : unknown == UNKNOWN_PILOT ? (l->pilot_speed >= 0 ? l->pilot_speed : l->pilot_travel)
@@ -230,7 +237,7 @@ bool equilibrium_polish(const struct equilibrium_place *at, const struct regulat
     }
     SUNContext context;
     out->residual = (double)INFINITY;
-    bool whole = SUNContext_Create(NULL, &context) == 0;
+    bool whole = reserve_is_there(SOLVER_ROOM) && SUNContext_Create(NULL, &context) == 0;
     if (whole) {
         double before = scaled_residual(&p, start, context);
         whole = run_kinsol(&p, u, context);

@@ -47,7 +47,7 @@ static bool emit_samples(struct integrate_session *s) {
          t = sample_time(s, s->next_sample)) {
         const double *state = NV_DATA_S(s->state);
         if (t < s->time) {
-            if (!integrate_session_between(s, t)) {
+            if (!integrate_session_sample(s, t)) {
                 break;
             }
             state = NV_DATA_S(s->scratch);

@@ -48,6 +48,8 @@ struct integrate_observer {
     void *context;
     void (*sample)(void *context, double time, const struct regulator_mode *mode,
                    const double *state);
+    const int *read; // states that `sample` reads, `reads` of them; NULL: all
+    int reads;
     // NULL: nobody wants to know.
     void (*jump)(void *context, const struct integrate_jump *jump);
     // Asked after each sample; true ends the run.

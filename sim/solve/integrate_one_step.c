@@ -97,7 +97,14 @@ bool integrate_one_step_open(struct integrate_session *s) {
         .largest = s->options->max_step,
     };
     s->one.method = rosenbrock_new(&problem, s->options->initial_step);
-    return s->one.method != NULL;
+    if (!s->one.method || !s->regulator->has_lines || !regulator_has_slopes(s->regulator)) {
+        return s->one.method != NULL;
+    }
+    struct regulator_band band;
+    regulator_band(s->regulator, &band);
+    const struct bordered_shape shape = {s->dynamic_states, band.banded, band.below, band.above,
+                                         band.order};
+    return rosenbrock_shape(s->one.method, &shape);
 }
 
 static double time_at(const struct integrate_session *s, double share) {
@@ -105,19 +112,37 @@ static double time_at(const struct integrate_session *s, double share) {
     return share >= 1.0 ? s->one.end : rosenbrock_begun(m) + share * rosenbrock_taken(m);
 }
 
+static const double *state_at(struct integrate_session *s, double share) {
+    rosenbrock_between(s->one.method, share, NV_DATA_S(s->scratch));
+    return NV_DATA_S(s->scratch);
+}
+
+// What the guards of free parts look at, and nothing else.
+static const double *places_at(struct integrate_session *s, double share) {
+    const struct regulator_layout *l = &s->regulator->layout;
+    double *state = NV_DATA_S(s->scratch);
+    const int looked_at[] = {l->travel, l->speed, l->pilot_travel};
+    for (int k = 0; k < 3; k++) {
+        if (looked_at[k] >= 0) {
+            state[looked_at[k]] = rosenbrock_between_one(s->one.method, share, looked_at[k]);
+        }
+    }
+    return state;
+}
+
 // Guards at a share of the step; those of held parts ask for forces, and are as they were unless
 // `all`.
 static void guards_at(struct integrate_session *s, double share, bool all,
                       const double before[GUARD_COUNT], double guard[GUARD_COUNT]) {
-    const double *state = s->one.state;
-    if (share < 1.0) {
-        rosenbrock_between(s->one.method, share, NV_DATA_S(s->scratch));
-        state = NV_DATA_S(s->scratch);
-    }
     struct regulator_mode mode = *s->mode;
     const bool plug = !all && mode.plug != HOLD_FREE, pilot = !all && mode.pilot != HOLD_FREE;
     mode.plug = plug ? HOLD_FREE : mode.plug;
     mode.pilot = pilot ? HOLD_FREE : mode.pilot;
+    const double *state = s->one.state;
+    if (share < 1.0) {
+        const bool free = mode.plug == HOLD_FREE && mode.pilot == HOLD_FREE;
+        state = free ? places_at(s, share) : state_at(s, share);
+    }
     regulator_guards(s->regulator, &mode, time_at(s, share), state, guard);
     for (int i = 0; i < GUARD_COUNT; i++) {
         const bool of_pilot = i == GUARD_PILOT_LOW || i == GUARD_PILOT_HIGH;

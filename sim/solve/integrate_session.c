@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "solve/integrate_session.h"
 
+#include "base/reserve.h"
+#include "solve/bordered_solver.h"
+#include "solve/short_solver.h"
 #include "solve/small_algebra.h"
+#include "solve/small_vector.h"
 
 #include <cvode/cvode_ls.h>
 #include <sunmatrix/sunmatrix_dense.h>
@@ -21,6 +25,9 @@ _Static_assert(sizeof(sunrealtype) == sizeof(double), "states are plain doubles"
 // Absolute tolerance of a state: rtol x scale x this share. The scale is the state's full range;
 // a tenth of it is still worth resolving to the relative tolerance.
 #define ABSOLUTE_SHARE 0.1
+// More than a solver takes: by itself [bytes], in vectors and in matrices of its states.
+enum { SOLVER_ROOM = 64 << 10, VECTORS_MAX = 40, MATRICES_MAX = 6 };
+
 static void keep_message(int code, const char *module, const char *function, char *message,
                          void *data) {
     (void)module;
@@ -35,6 +42,12 @@ static int rates(sunrealtype t, N_Vector y, N_Vector ydot, void *data) {
     struct integrate_session *s = data;
     s->rate_calls++;
     return regulator_derivatives(s->regulator, s->mode, t, NV_DATA_S(y), NV_DATA_S(ydot));
+}
+
+static int weights(N_Vector y, N_Vector weight, void *data) {
+    const struct integrate_session *s = data;
+    small_vector_weights(y, s->options->relative_tolerance, s->tolerance, weight);
+    return 0;
 }
 
 // Difference-quotient Jacobian over the states that drive anything. Increments follow the error
@@ -72,12 +85,17 @@ static int linear_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, bo
     (void)tmp2;
     (void)tmp3;
     struct integrate_session *s = data;
+    const bool lines = s->regulator->has_lines;
     *renewed = !keep;
     if (!keep) {
         int status = refresh_jacobian(s, t, NV_DATA_S(y), NV_DATA_S(fy), NV_DATA_S(tmp1));
         if (status != 0) {
             return status;
         }
+    }
+    if (!lines) {
+        short_solver_fill(s->linear, gamma, s->jacobian[0], REGULATOR_STATES_MAX);
+        return 0;
     }
     for (int c = 0; c < s->dynamic_states; c++) {
         double *column = SUNDenseMatrix_Column(a, c);
@@ -86,6 +104,29 @@ static int linear_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, bo
         }
         column[c] += 1.0;
     }
+    return 0;
+}
+
+// The same with lines, of the model's own slopes: no matrix is written, as most of it is nothing.
+// NOLINTNEXTLINE(readability-function-size): CVODE's own list of arguments
+static int line_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, booleantype keep,
+                       booleantype *renewed, sunrealtype gamma, void *data, N_Vector tmp1,
+                       N_Vector tmp2, N_Vector tmp3) {
+    (void)fy;
+    (void)a;
+    (void)tmp1;
+    (void)tmp2;
+    (void)tmp3;
+    struct integrate_session *s = data;
+    double *row = &s->jacobian[0][0];
+    *renewed = !keep;
+    if (!keep) {
+        if (regulator_slopes(s->regulator, s->mode, t, NV_DATA_S(y), row) != 0) {
+            return 1;
+        }
+        s->result->statistics.jacobians++;
+    }
+    bordered_solver_set(s->linear, row, gamma);
     return 0;
 }
 
@@ -118,13 +159,21 @@ bool integrate_session_fail(struct integrate_session *s, const char *what, int f
     return false;
 }
 
+static SUNLinearSolver new_line_solver(const struct integrate_session *s) {
+    struct regulator_band band;
+    regulator_band(s->regulator, &band);
+    const struct bordered_shape shape = {s->dynamic_states, band.banded, band.below, band.above,
+                                         band.order};
+    return bordered_solver_new(s->states, &shape, s->context);
+}
+
 static bool create_solver(struct integrate_session *s) {
     const struct integrate_options *o = s->options;
     CVodeSetErrHandlerFn(s->memory, keep_message, s);
     // Each step stands on the one before: without memory the next would meet what is not there.
     int flag = CVodeInit(s->memory, rates, s->time, s->state);
     if (flag == CV_SUCCESS) {
-        flag = CVodeSVtolerances(s->memory, o->relative_tolerance, s->tolerance);
+        flag = CVodeWFtolerances(s->memory, weights);
     }
     if (flag == CV_SUCCESS) {
         flag = CVodeRootInit(s->memory, GUARD_COUNT, guards);
@@ -151,7 +200,14 @@ static bool create_solver(struct integrate_session *s) {
         return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
     }
     s->matrix = SUNDenseMatrix(s->states, s->states, s->context);
-    s->linear = small_solver_new(s->states, s->dynamic_states, s->context);
+    const bool banded = s->regulator->has_lines && regulator_has_slopes(s->regulator);
+    if (!s->regulator->has_lines) {
+        s->linear = short_solver_new(s->states, s->dynamic_states, s->context);
+    } else if (banded) {
+        s->linear = new_line_solver(s);
+    } else {
+        s->linear = small_solver_new(s->states, s->dynamic_states, s->context);
+    }
     if (!s->matrix || !s->linear) {
         return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
     }
@@ -159,7 +215,7 @@ static bool create_solver(struct integrate_session *s) {
     if (linear != CV_SUCCESS) {
         return integrate_session_fail(s, "solver set-up failed", CV_MEM_FAIL);
     }
-    flag |= CVodeSetLinSysFn(s->memory, linear_system);
+    flag |= CVodeSetLinSysFn(s->memory, banded ? line_system : linear_system);
     flag |= CVodeSetMaxOrd(s->memory, o->max_order);
     flag |= CVodeSetStabLimDet(s->memory, SUNTRUE);
     return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
@@ -169,7 +225,10 @@ bool integrate_session_open(struct integrate_session *s, const double *state) {
     const struct regulator_layout *l = &s->regulator->layout;
     s->states = l->count;
     s->dynamic_states = l->mass_in; // the totals are the last states
-    if (SUNContext_Create(NULL, &s->context) != 0) {
+    const size_t states = (size_t)s->states;
+    const size_t room =
+        SOLVER_ROOM + (VECTORS_MAX * states + MATRICES_MAX * states * states) * sizeof(double);
+    if (!reserve_is_there(room) || SUNContext_Create(NULL, &s->context) != 0) {
         return integrate_session_fail(s, "no solver context", CV_MEM_FAIL);
     }
     s->state = small_vector_new(s->states, s->context);
@@ -248,6 +307,19 @@ bool integrate_session_between(struct integrate_session *s, double time) {
     const double taken = rosenbrock_taken(s->one.method);
     const double share = (time - rosenbrock_begun(s->one.method)) / taken;
     rosenbrock_between(s->one.method, share, NV_DATA_S(s->scratch));
+    return true;
+}
+
+bool integrate_session_sample(struct integrate_session *s, double time) {
+    const struct integrate_observer *o = s->observer;
+    if (!s->one.method || !o->read) {
+        return integrate_session_between(s, time);
+    }
+    const struct rosenbrock *m = s->one.method;
+    const double share = (time - rosenbrock_begun(m)) / rosenbrock_taken(m);
+    for (int k = 0; k < o->reads; k++) {
+        NV_Ith_S(s->scratch, o->read[k]) = rosenbrock_between_one(m, share, o->read[k]);
+    }
     return true;
 }
 

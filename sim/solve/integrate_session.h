@@ -42,7 +42,7 @@ struct integrate_session {
     long next_sample;
     int events_at_time;
     int directions[GUARD_COUNT];
-    double jacobian[REGULATOR_STATES_MAX][REGULATOR_STATES_MAX]; // by column
+    double jacobian[REGULATOR_STATES_MAX][REGULATOR_STATES_MAX]; // by column; with lines by row
     struct integrate_one_step one;
 };
 
@@ -62,6 +62,8 @@ enum integrate_step integrate_session_step(struct integrate_session *session, do
 // Guards that fired at the end of that step; the state at a time within it, into `scratch`.
 void integrate_session_found(struct integrate_session *session, int found[GUARD_COUNT]);
 bool integrate_session_between(struct integrate_session *session, double time);
+// The same, where the observer says so of what it reads alone.
+bool integrate_session_sample(struct integrate_session *s, double time);
 
 // Steps of the one-step method are long: puts time and state back to a time within the last one, as
 // if it had ended there. False by CVODE, or where that step is behind the time.

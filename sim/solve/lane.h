@@ -16,6 +16,15 @@ static inline void take_away(double *restrict to, double factor, const double *r
     }
 }
 
+// The same from an even place on, in twos: for what grows shorter.
+static inline __attribute__((always_inline)) void
+take_twos_away(double *restrict to, double factor, const double *restrict of, int from, int width) {
+    for (int i = from / 2 * 2; i < width; i += 2) {
+        to[i] -= factor * of[i];
+        to[i + 1] -= factor * of[i + 1];
+    }
+}
+
 // out = base + sum of the first `count` vectors of `of`, each by its factor.
 static inline void combine(double *restrict out, const double *restrict base,
                            const double *restrict factor, const double *restrict of, int count,

@@ -14,10 +14,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { STAGES = 8, DENSE = 3, REACH = 256 }; // REACH: largest order
+// REACH: largest order; LAST_OWN: last stage with a row of its own.
+enum { STAGES = 8, DENSE = 3, REACH = 256, LAST_OWN = 5 };
 
 static const double gamma_ = 0.21193756319429014;
-static const double reach[STAGES][STAGES] = {
+static const double reach[LAST_OWN + 1][STAGES] = {
     {0.0},
     {3.0},
     {2.849394379747939, 0.45842242204463923},
@@ -25,10 +26,6 @@ static const double reach[STAGES][STAGES] = {
     {2.8029986275628964, 0.5072464736228206, -0.3988312541770524, -0.04721187230404641},
     {-7.502846399306121, 2.561846144803919, -11.627539656261098, -0.18268767659942256,
      0.030198172008377946},
-    {-7.502846399306121, 2.561846144803919, -11.627539656261098, -0.18268767659942256,
-     0.030198172008377946, 1.0},
-    {-7.502846399306121, 2.561846144803919, -11.627539656261098, -0.18268767659942256,
-     0.030198172008377946, 1.0, 1.0},
 };
 static const double couple[STAGES][STAGES] = {
     {0.0},
@@ -65,15 +62,16 @@ static const double dense[DENSE][STAGES] = {
 struct rosenbrock {
     struct rosenbrock_problem problem;
     struct rosenbrock_counts counts;
-    int width, order;    // of a vector, of the matrix
-    double step;         // to try next [s]
-    double begun, taken; // of the last step [s]
-    int *pivot;          // [driving]
-    double *row;         // slopes [count][driving]
-    double *total;       // those of the totals, by column [order][width - driving rounded down]
-    double *whole;       // W, and what is left of it, by column [order][order]
-    double *lower;       // its factors, by column; the diagonals are one ...
-    double *upper;       // ... and in `inverse`, turned over
+    int width, order;          // of a vector, of the matrix
+    double step;               // to try next [s]
+    double begun, taken;       // of the last step [s]
+    int *pivot;                // [driving]
+    struct bordered *bordered; // factors where the problem has a shape; else those below
+    double *row;               // slopes [count][driving]
+    double *total; // those of the totals, by column [order][width - driving rounded down]
+    double *whole; // W, and what is left of it, by column [order][order]
+    double *lower; // its factors, by column; the diagonals are one ...
+    double *upper; // ... and in `inverse`, turned over
     double *inverse;
     double *from, *to; // ends of the last step
     double *rate0, *rate, *argument, *time_slope;
@@ -85,7 +83,7 @@ struct rosenbrock {
 struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, double step) {
     const size_t count = (size_t)problem->count, n = (size_t)problem->driving;
     const size_t width = (count + LANE - 1) / LANE * LANE;
-    const size_t order = (n + LANE - 1) / LANE * LANE;
+    const size_t order = (n + 1) / 2 * 2;
     const size_t doubles = count * n + (4 * order + 8 + STAGES + DENSE) * width;
     struct rosenbrock *m = calloc(1, sizeof *m + doubles * sizeof(double));
     if (!m) {
@@ -119,8 +117,14 @@ struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, doub
     return m;
 }
 
+bool rosenbrock_shape(struct rosenbrock *m, const struct bordered_shape *shape) {
+    m->bordered = bordered_new(shape);
+    return m->bordered != NULL;
+}
+
 void rosenbrock_free(struct rosenbrock *m) {
     if (m) {
+        bordered_free(m->bordered);
         free(m->pivot);
         free(m);
     }
@@ -138,8 +142,12 @@ static void swap(double *p, double *q) {
     switch (order) {                                                                               \
     case 8:                                                                                        \
         return call(8);                                                                            \
+    case 10:                                                                                       \
+        return call(10);                                                                           \
     case 12:                                                                                       \
         return call(12);                                                                           \
+    case 14:                                                                                       \
+        return call(14);                                                                           \
     case 16:                                                                                       \
         return call(16);                                                                           \
     default:                                                                                       \
@@ -155,7 +163,6 @@ static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock
         for (int r = k + 1; r < n; r++) {
             best = fabs(own[r]) > fabs(own[best]) ? r : best;
         }
-        m->pivot[k] = best;
         if (!(fabs(own[best]) > 0.0)) {
             return false;
         }
@@ -163,6 +170,9 @@ static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock
             double *column = (i < k ? m->lower : m->whole) + i * n;
             swap(&column[k], &column[best]);
         }
+        const int row = m->pivot[k];
+        m->pivot[k] = m->pivot[best];
+        m->pivot[best] = row;
         const double inverse = 1.0 / own[k];
         m->inverse[k] = inverse;
         for (int r = 0; r < n; r++) {
@@ -172,7 +182,7 @@ static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock
         for (int i = k + 1; i < n; i++) {
             double *other = m->whole + i * n;
             if (other[k] != 0.0) { // most couplings are absent
-                take_away(other, other[k], lower, k + 1, n);
+                take_twos_away(other, other[k], lower, k + 1, n);
             }
         }
     }
@@ -181,11 +191,17 @@ static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock
 
 static bool factorise(struct rosenbrock *m, double inverse) {
     const int n = m->problem.driving, order = m->order;
+    if (m->bordered) {
+        return bordered_factor(m->bordered, m->row, inverse, -1.0);
+    }
     for (int r = 0; r < n; r++) { // what it is filled up with stays as it was made
         for (int k = 0; k < n; k++) {
             m->whole[k * order + r] = -m->row[r * n + k];
         }
         m->whole[r * order + r] += inverse;
+    }
+    for (int r = 0; r < order; r++) {
+        m->pivot[r] = r;
     }
 #define FACTORISE(size) factorise_as(m, size)
     FOR_ITS_ORDER(order, FACTORISE)
@@ -193,7 +209,7 @@ static bool factorise(struct rosenbrock *m, double inverse) {
 
 // The totals' rows of the slopes by column, in lanes of their own behind those of the driving ones.
 static void turn_totals(struct rosenbrock *m) {
-    const int n = m->problem.driving, first = n / LANE * LANE, width = m->width;
+    const int n = m->problem.driving, first = n / 2 * 2, width = m->width;
     for (int k = 0; k < n; k++) {
         for (int r = n; r < m->problem.count; r++) {
             m->total[k * width + r - first] = m->row[r * n + k];
@@ -204,48 +220,58 @@ static void turn_totals(struct rosenbrock *m) {
 // u becomes the solution of W u = u; rows of totals by what the others are.
 static inline __attribute__((always_inline)) void solve_as(const struct rosenbrock *m, double scale,
                                                            double *restrict u, int n) {
-    const int driving = m->problem.driving, first = driving / LANE * LANE, width = m->width;
-    double v[REACH];
-    for (int k = 0; k < n; k++) {
-        v[k] = k < driving ? u[k] : 0.0;
+    const int driving = m->problem.driving, first = driving / 2 * 2;
+    const int more = (m->problem.count + 1) / 2 * 2 - first, width = m->width;
+    double v[REACH], x[REACH];
+    for (int k = 0; k < driving; k++) {
+        v[k] = u[m->pivot[k]];
     }
-    for (int k = 0; k < n; k++) {
-        swap(&v[m->pivot[k]], &v[k]);
+    for (int k = driving; k < n; k++) {
+        v[k] = 0.0;
     }
 #pragma GCC unroll 16
     for (int k = 0; k + 1 < n; k++) {
-        take_away(v, v[k], m->lower + k * n, k + 1, n);
+        take_twos_away(v, v[k], m->lower + k * n, k + 1, n);
     }
 #pragma GCC unroll 16
     for (int k = n - 1; k >= 0; k--) {
-        v[k] *= m->inverse[k];
-        take_away(v, v[k], m->upper + k * n, 0, (k + LANE - 1) / LANE * LANE);
+        x[k] = v[k] * m->inverse[k]; // not into v, which is read in twos next
+        take_twos_away(v, x[k], m->upper + k * n, 0, (k + 1) / 2 * 2);
     }
     for (int k = 0; k < driving; k++) {
-        take_away(u + first, -v[k], m->total + k * width, 0, width - first);
+        take_twos_away(u + first, -x[k], m->total + k * width, 0, more);
     }
     for (int r = driving; r < m->problem.count; r++) {
         u[r] *= scale;
     }
     for (int k = 0; k < driving; k++) {
-        u[k] = v[k];
+        u[k] = x[k];
     }
 }
 
 static void solve(const struct rosenbrock *m, double scale, double *u) {
+    if (m->bordered) {
+        bordered_solve(m->bordered, m->row, m->problem.count, scale, u);
+        return;
+    }
     switch (m->order) {
     case 8:
         solve_as(m, scale, u, 8);
         break;
+    case 10:
+        solve_as(m, scale, u, 10);
+        break;
     case 12:
         solve_as(m, scale, u, 12);
+        break;
+    case 14:
+        solve_as(m, scale, u, 14);
         break;
     case 16:
         solve_as(m, scale, u, 16);
         break;
     default:
         solve_as(m, scale, u, m->order);
-        break;
     }
 }
 
@@ -257,7 +283,11 @@ static bool take_stages(struct rosenbrock *m, double h, bool timed) {
     for (int s = 0; s < STAGES; s++) {
         double *u = m->u + s * width;
         const double *rate = m->rate0;
-        combine(m->argument, m->from, reach[s], m->u, s, width);
+        if (s > LAST_OWN) { // these go on from the stage before
+            take_away(m->argument, -1.0, m->u + (s - 1) * width, 0, width);
+        } else {
+            combine(m->argument, m->from, reach[s], m->u, s, width);
+        }
         if (s > 0) {
             rate = m->rate;
             m->counts.rate_calls++;
@@ -312,13 +342,11 @@ static bool look(struct rosenbrock *m, bool *timed) {
     return true;
 }
 
+static const double nothing[REACH];
+
 static void keep_bend(struct rosenbrock *m) {
     for (int k = 0; k < DENSE; k++) {
-        double *bend = m->bend + k * m->width;
-        memset(bend, 0, (size_t)m->width * sizeof *bend);
-        for (int s = 0; s < STAGES; s++) {
-            take_away(bend, -dense[k][s], m->u + s * m->width, 0, m->width);
-        }
+        combine(m->bend + k * m->width, nothing, dense[k], m->u, STAGES, m->width);
     }
 }
 
@@ -365,12 +393,16 @@ bool rosenbrock_step(struct rosenbrock *m, double *time, double *state, double s
 }
 
 // With s the share: (1 - s) y0 + s (y1 + (1 - s) (b1 + s (b2 + s b3))).
-void rosenbrock_between(const struct rosenbrock *m, double share, double *state) {
+double rosenbrock_between_one(const struct rosenbrock *m, double share, int i) {
     const double rest = 1.0 - share;
     const double *b1 = m->bend, *b2 = b1 + m->width, *b3 = b2 + m->width;
+    const double bend = b1[i] + share * (b2[i] + share * b3[i]);
+    return rest * m->from[i] + share * (m->to[i] + rest * bend);
+}
+
+void rosenbrock_between(const struct rosenbrock *m, double share, double *state) {
     for (int i = 0; i < m->problem.count; i++) {
-        const double bend = b1[i] + share * (b2[i] + share * b3[i]);
-        state[i] = rest * m->from[i] + share * (m->to[i] + rest * bend);
+        state[i] = rosenbrock_between_one(m, share, i);
     }
 }
 

@@ -10,6 +10,8 @@
 // E. Hairer, G. Wanner, Solving Ordinary Differential Equations II, section IV.7.
 #pragma once
 
+#include "solve/bordered.h"
+
 #include <stdbool.h>
 
 // The problem; functions return 0, or 1 where the state is none (a shorter step is then tried).
@@ -36,6 +38,8 @@ struct rosenbrock; // opaque
 
 // A first step to try [s]; NULL without memory. The problem is copied, its context is not.
 struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, double step);
+// Tells that the slopes over what drives have zeros but in this shape; false without memory.
+bool rosenbrock_shape(struct rosenbrock *method, const struct bordered_shape *shape);
 void rosenbrock_free(struct rosenbrock *method); // NULL is fine
 
 // One accepted step from a time and state, which are moved on, `stop` at most. False: no step above
@@ -44,6 +48,9 @@ bool rosenbrock_step(struct rosenbrock *method, double *time, double *state, dou
 
 // State at a time within the last step (its continuous solution), `share` of it from 0 to 1.
 void rosenbrock_between(const struct rosenbrock *method, double share, double *state);
+
+// One number of it.
+double rosenbrock_between_one(const struct rosenbrock *method, double share, int i);
 double rosenbrock_begun(const struct rosenbrock *method); // time at which that step began [s]
 double rosenbrock_taken(const struct rosenbrock *method); // its length [s]
 

@@ -10,58 +10,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static void linear_sum(sunrealtype a, N_Vector x, sunrealtype b, N_Vector y, N_Vector z) {
-    const long n = NV_LENGTH_S(x);
-    const double *p = NV_DATA_S(x), *q = NV_DATA_S(y);
-    double *r = NV_DATA_S(z);
-    if (a == 1.0 && b == 1.0) {
-        for (long i = 0; i < n; i++) {
-            r[i] = p[i] + q[i];
-        }
-        return;
-    }
-    for (long i = 0; i < n; i++) {
-        r[i] = a * p[i] + b * q[i];
-    }
-}
-
-static void scale(sunrealtype c, N_Vector x, N_Vector z) {
-    const long n = NV_LENGTH_S(x);
-    const double *p = NV_DATA_S(x);
-    double *r = NV_DATA_S(z);
-    for (long i = 0; i < n; i++) {
-        r[i] = c * p[i];
-    }
-}
-
-// Two sums side by side, in the same order on every machine.
-static sunrealtype wrms_norm(N_Vector x, N_Vector w) {
-    const long n = NV_LENGTH_S(x);
-    const double *p = NV_DATA_S(x), *q = NV_DATA_S(w);
-    double even = 0.0, odd = 0.0;
-    long i = 0;
-    for (; i + 1 < n; i += 2) {
-        double u = p[i] * q[i], v = p[i + 1] * q[i + 1];
-        even += u * u;
-        odd += v * v;
-    }
-    if (i < n) {
-        double u = p[i] * q[i];
-        even += u * u;
-    }
-    return sqrt((even + odd) / (double)n);
-}
-
-N_Vector small_vector_new(int length, SUNContext context) {
-    N_Vector v = N_VNew_Serial(length, context);
-    if (v) {
-        v->ops->nvlinearsum = linear_sum;
-        v->ops->nvscale = scale;
-        v->ops->nvwrmsnorm = wrms_norm;
-    }
-    return v;
-}
-
 struct small_solver {
     int length, driving;
     int *pivot;     // [driving]

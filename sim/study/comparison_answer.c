@@ -135,22 +135,25 @@ static void add_modes(struct answer *answer, const struct comparison *c) {
 
 // --- Traces
 
+enum { NUMBER_SIZE = 24 };
+
 // Scenarios of one name from several folders get a number each, so that no trace overwrites
 // another.
 static void add_trace(struct answer *answer, struct comparison *c, size_t run) {
     const char *trim = c->scenario[run].trim_name;
     char own[200];
     char other[200];
-    char file[400];
+    char file[400 + NUMBER_SIZE];
     size_t same = 1;
     path_stem(scenario_name(c->target[run].scenario), own, sizeof own);
     for (size_t i = 0; i < run; i++) {
         path_stem(scenario_name(c->target[i].scenario), other, sizeof other);
         same += strcmp(own, other) == 0 && strcmp(c->scenario[i].trim_name, trim) == 0;
     }
-    const int length = snprintf(file, sizeof file, "%s.%s", own, trim);
-    if (same > 1 && length > 0 && (size_t)length < sizeof file) {
-        snprintf(file + length, sizeof file - (size_t)length, ".%zu", same);
+    path_stem_of_run(scenario_name(c->target[run].scenario), trim, file, sizeof file - NUMBER_SIZE);
+    if (same > 1) {
+        const size_t length = strlen(file);
+        snprintf(file + length, sizeof file - length, ".%zu", same);
     }
     trace_table_add(answer, &c->run[run], file, &c->trace[run]);
 }
@@ -233,6 +236,14 @@ static void begin(const struct comparison *c, struct answer *answer) {
     answer->title = one_title ? first->title : "comparison of scenarios";
     answer->site = first->site;
     answer->units = first->units;
+    study_job_origin(c->target[0].scenario, answer);
+    for (size_t i = 1; i < c->count; i++) {
+        const char *path = scenario_name(c->target[i].scenario), *slash = strrchr(path, '/');
+        if (c->target[i].scenario != c->target[i - 1].scenario) {
+            answer->origin =
+                answer_keep(answer, "%s  |  %s", answer->origin, slash ? slash + 1 : path);
+        }
+    }
     answer->cautions = true;
 }
 

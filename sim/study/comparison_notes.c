@@ -6,6 +6,7 @@
 #include "scenario/shown.h"
 #include "study/comparison.h"
 #include "study/inputs.h"
+#include "study/observed_check.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -98,7 +99,7 @@ static void note_screw(struct answer *answer, const struct comparison *c, size_t
 static void note_parting(struct answer *answer, const struct comparison *c, size_t i) {
     const struct simulation *s = &c->run[i];
     const struct regulator *r = &s->start.regulator;
-    for (int line = 0; line < LINE_COUNT && r->liquid; line++) {
+    for (int line = 0; line < LINE_SIDES && r->liquid; line++) {
         const enum channel at =
             line == LINE_BEFORE ? CHANNEL_INLET_PRESSURE : CHANNEL_OUTLET_PRESSURE;
         double low = (double)INFINITY;
@@ -119,15 +120,18 @@ static void note_parting(struct answer *answer, const struct comparison *c, size
 // A line is short while its quarter wave is well above what the plug can follow: the critical
 // length of a relief-type valve's inlet pipe (models/README.md), with a quarter to spare.
 static void note_lines(struct answer *answer, const struct comparison *c, size_t i) {
-    static const char *const side[LINE_COUNT] = {"before", "after"};
+    static const char *const side[LINE_COUNT] = {"before the regulator", "after the regulator",
+                                                 "to the diaphragm", "to the pilot"};
     const double margin = 1.25;
     const double plug = regulator_plug_frequency(&c->scenario[i].model);
     for (int line = 0; line < LINE_COUNT; line++) {
         const double quarter = pipe_figure_quarter(&c->run[i], (enum regulator_line)line);
-        if (quarter < margin * plug) { // false without the line
+        // What a pilot feels is not the plug's.
+        const bool other = line >= LINE_SIDES && c->run[i].start.regulator.has_pilot;
+        if (!other && quarter < margin * plug) { // false without the line
             char text[200];
             snprintf(text, sizeof text,
-                     "the quarter wave of the line %s the regulator, %.3g Hz, is not above the "
+                     "the quarter wave of the line %s, %.3g Hz, is not above the "
                      "plug's own %.3g Hz: its waves can feed the plug",
                      side[line], quarter, plug);
             note(answer, c, i, text);
@@ -168,6 +172,8 @@ void comparison_notes(const struct comparison *c, struct answer *answer) {
         }
         warn_limit(answer, c, i);
         warn_passage(answer, c, i);
+        observed_check_run(c->target[i].scenario, c->target[i].trim, &c->run[i], &c->scenario[i],
+                           answer);
         note_start(answer, c, i);
         note_screw(answer, c, i);
         note_lines(answer, c, i);

@@ -134,9 +134,9 @@ static bool has_field(const struct reader *r, size_t cell) {
 static bool read_header(struct reader *r) {
     struct draws *out = r->out;
     if (!read_row(r) || r->cells == COLUMNS_MAX || strcmp(r->cell[0], "weight") != 0) {
+        // What another file holds is not repeated.
         diagnostics_error(r->list, (struct place){r->path, 1, 1},
-                          "found '%.40s'; allowed a header of `weight` and names of fields",
-                          r->cells > 0 ? r->cell[0] : "");
+                          "no file of draws; allowed a header of `weight` and names of fields");
         return false;
     }
     out->field_count = r->cells - 1;

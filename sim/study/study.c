@@ -4,6 +4,7 @@
 #include "base/fingerprint.h"
 #include "base/progress.h"
 #include "base/ranks.h"
+#include "base/threads.h"
 #include "solve/integrate.h"
 #include "study/draws.h"
 #include "study/study_ledger.h"
@@ -12,9 +13,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#ifdef _OPENMP
-#include <omp.h>
-#endif
 
 struct work {
     const struct study *study;
@@ -115,15 +113,6 @@ static void run_point(struct work *w, size_t index) {
     finish_point(w, index);
 }
 
-static int thread_count(const struct study *study) {
-#ifdef _OPENMP
-    return study->threads > 0 ? study->threads : omp_get_max_threads();
-#else
-    (void)study;
-    return 1;
-#endif
-}
-
 // Every so-manieth point, so that each rank gets cheap and dear ones.
 static void run_points(struct work *w) {
     size_t first = ranks_own(), step = ranks_count(), count = w->study->count;
@@ -132,7 +121,7 @@ static void run_points(struct work *w) {
         before += w->ledger.done[first + i * step];
     }
     w->progress = progress_start(w->study->label, own, before);
-    int threads = thread_count(w->study);
+    int threads = threads_to_be_had(w->study->threads);
     (void)threads; // unused without OpenMP
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
     for (size_t i = 0; i < own; i++) {

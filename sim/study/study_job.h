@@ -50,6 +50,10 @@ enum study_status study_job_quantity(struct study_job *job, const struct study_a
                                      enum unit_kind kind, const struct unit_context *site,
                                      double whole, double *si);
 
+// What a picture says of where it is from: site and date, where the scenario says them, its file,
+// and what was changed from it by the command.
+void study_job_origin(const struct scenario *scenario, struct answer *answer);
+
 // Begin an answer in the units of a resolved trim.
 void study_job_answer(const struct study_job *job, const struct scenario_case *scenario,
                       struct answer *answer);

@@ -100,7 +100,9 @@ static void integrate(struct waves *w) {
     w->result = integrate_run(&w->start.regulator, &mode, state, &o, &observer);
 }
 
-static const char *const side[LINE_COUNT] = {"before", "after"};
+static const char *const side[LINE_COUNT] = {"before", "after", "sense", "loading"};
+static const char *const end[LINE_COUNT] = {"the regulator", "the regulator", "the diaphragm",
+                                            "the pilot"};
 
 static void add_table(struct answer *answer, const struct waves *w) {
     static const struct answer_column columns[] = {
@@ -137,9 +139,14 @@ static void add_picture(struct answer *answer, const struct waves *w) {
     const struct regulator *r = &w->start.regulator;
     double low = (double)INFINITY, high = -(double)INFINITY;
     int lines = 0;
+    const bool sides = r->has_line[LINE_BEFORE] || r->has_line[LINE_AFTER];
+    // The axis has room for one line on either side.
+    const int shown = r->has_line[LINE_AFTER]   ? LINE_AFTER
+                      : r->has_line[LINE_SENSE] ? LINE_SENSE
+                                                : LINE_LOADING;
     picture_begin(answer, "waves.gp", answer->title);
     for (int line = 0; line < LINE_COUNT; line++) {
-        if (!r->has_line[line]) {
+        if (!r->has_line[line] || line > shown) {
             continue;
         }
         struct picture_data *data = picture_data(answer, 3);
@@ -154,13 +161,18 @@ static void add_picture(struct answer *answer, const struct waves *w) {
                 picture_row(data, NULL, row);
             }
         }
-        picture_title(answer, "line %s the regulator", side[line]);
+        if (line >= LINE_SIDES) {
+            picture_title(answer, "line to %s", end[line]);
+        } else {
+            picture_title(answer, "line %s the regulator", side[line]);
+        }
         low = fmin(low, answer_shown(answer, UNIT_PRESSURE_LEVEL, w->low[line]));
         high = fmax(high, answer_shown(answer, UNIT_PRESSURE_LEVEL, w->high[line]));
         lines++;
     }
     picture_axis(answer, "time", UNIT_TIME);
-    picture_label(answer, "distance from the regulator [%s]", far_unit(answer));
+    picture_label(answer, "distance from %s [%s]", end[sides ? LINE_BEFORE : shown],
+                  far_unit(answer));
     picture_axis(answer, "pressure", UNIT_PRESSURE_LEVEL);
     const double number[] = {lines, w->from, w->time[w->moments - 1], low, high};
     for (size_t i = 0; i < sizeof number / sizeof number[0]; i++) {
@@ -176,16 +188,16 @@ static void tell(struct study_job *job, const struct waves *w, struct answer *an
     for (int line = 0; line < LINE_COUNT; line++) {
         const struct pipe *pipe = &r->pipe[line];
         if (r->has_line[line]) {
-            answer_say(answer, ANSWER_FINDING,
-                       "line %s: %d cells, waves at %.4g m/s, quarter wave %.4g Hz; from %.4g s to "
-                       "%.4g s the pressure in it lies between %s and %s, highest %.4g %s from the "
-                       "regulator at %.6g s",
-                       side[line], pipe->cells, pipe->wave_speed,
-                       pipe->wave_speed / (4.0 * pipe->total_length), w->from,
-                       w->time[w->moments - 1],
-                       answer_text(answer, UNIT_PRESSURE_LEVEL, w->low[line]),
-                       answer_text(answer, UNIT_PRESSURE_LEVEL, w->high[line]),
-                       far(answer, w->high_place[line]), far_unit(answer), w->high_time[line]);
+            answer_say(
+                answer, ANSWER_FINDING,
+                "line %s: %d cells, waves at %.4g m/s, quarter wave %.4g Hz; from %.4g s to "
+                "%.4g s the pressure in it lies between %s and %s, highest %.4g %s from %s at %.6g "
+                "s",
+                side[line], pipe->cells, pipe->wave_speed,
+                pipe->wave_speed / (4.0 * pipe->total_length), w->from, w->time[w->moments - 1],
+                answer_text(answer, UNIT_PRESSURE_LEVEL, w->low[line]),
+                answer_text(answer, UNIT_PRESSURE_LEVEL, w->high[line]),
+                far(answer, w->high_place[line]), far_unit(answer), end[line], w->high_time[line]);
         }
     }
     add_table(answer, w);
@@ -201,7 +213,8 @@ static enum study_status follow(struct study_job *job, const struct study_asked 
     start_prepare(&w->resolved, &w->start);
     if (!w->start.regulator.has_lines) {
         return study_job_fail(job, STUDY_BAD_SCENARIO,
-                              "%s: has no line; give line_before.length or line_after.length",
+                              "%s: has no line; give line_before.length, line_after.length, "
+                              "line_sense.length or line_loading.length",
                               job->path);
     }
     status = ask(job, asked, w);

@@ -25,17 +25,6 @@ static const struct among_metric metrics[DECLINE_METRICS] = {
                        .above = "not so far"},
 };
 
-struct decline_context {
-    const struct study_job *job;
-    const struct decline_study *study;
-};
-
-static void describe(void *context, size_t item, size_t draw, struct study_point *point) {
-    const struct decline_context *c = context;
-    (void)draw;
-    point->trim = c->job->trim[item];
-}
-
 // Infinite for what is behind, or beyond the horizon.
 static double years_of(const struct outlook_crossing *c) {
     switch (c->when) {
@@ -51,7 +40,7 @@ static double years_of(const struct outlook_crossing *c) {
 
 static void evaluate(void *context, size_t item, const struct scenario_case *scenario,
                      double *metric) {
-    const struct decline_study *s = ((const struct decline_context *)context)->study;
+    const struct decline_study *s = *(const struct decline_study *const *)context;
     struct steadiness subject;
     (void)item;
     // A gas flow counted in standard volume stays what it is when the draw's gas is another.
@@ -75,32 +64,17 @@ static void evaluate(void *context, size_t item, const struct scenario_case *sce
 }
 
 static const char *date(void *context, struct answer *answer, double years) {
-    return decline_study_date(answer, ((const struct decline_context *)context)->study, years);
+    return decline_study_date(answer, *(const struct decline_study *const *)context, years);
 }
 
 enum study_status decline_among(struct study_job *job, const struct study_asked *asked,
                                 const struct decline_study *s, struct answer *answer) {
-    const char *name[STUDY_TRIMS_MAX];
-    struct decline_context context = {job, s};
-    for (size_t i = 0; i < job->trim_count; i++) {
-        name[i] = scenario_trim_name(job->scenario, job->trim[i]);
-    }
-    const struct among_study study = {.label = "draws",
-                                      .item = "trim",
-                                      .items = job->trim_count,
-                                      .name = name,
-                                      .metrics = DECLINE_METRICS,
+    const struct among_study study = {.metrics = DECLINE_METRICS,
                                       .metric = metrics,
-                                      .describe = describe,
                                       .evaluate = evaluate,
-                                      .context = &context,
+                                      .context = &s,
                                       .date = date,
-                                      .checkpoint = asked[DECLINE_CHECKPOINT].text,
-                                      .choice = job->trim_count > 1};
-    struct among among;
-    enum study_status status =
-        among_open(job, &asked[DECLINE_DRAWS], &asked[DECLINE_MOST], DECLINE_DRAWS_USUAL, &among);
-    status = status == STUDY_DONE ? among_answer(job, &among, &study, answer) : status;
-    among_close(&among);
-    return status;
+                                      .checkpoint = asked[DECLINE_CHECKPOINT].text};
+    return among_trims(job, &asked[DECLINE_DRAWS], &asked[DECLINE_MOST], DECLINE_DRAWS_USUAL, study,
+                       answer);
 }

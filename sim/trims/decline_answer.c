@@ -3,6 +3,7 @@
 // and the law behind them.
 #include "base/calendar.h"
 #include "study/inputs.h"
+#include "study/observed_check.h"
 #include "study/window_answer.h"
 #include "trims/decline_study.h"
 
@@ -230,6 +231,7 @@ static void tell(struct study_job *job, const struct decline_study *s, struct an
     add_trims(answer, s);
     answer_gap(answer);
     inputs_alike_all(answer, job);
+    observed_check_tell(job->scenario, answer);
     for (size_t i = 0; i < s->count; i++) {
         const struct decline_trim *t = &s->trim[i];
         window_answer_notes(answer, &s->scenario, t->name, t->adjusted, &t->window);

@@ -8,6 +8,8 @@
 #include <string.h>
 
 #define HORIZON_YEARS 30.0
+// Nothing that was fitted or stated today says anything of a well beyond.
+#define HORIZON_YEARS_MAX 100.0
 // Flows looked at, as shares of today's: a regulator is not asked to serve less or more.
 #define LOWEST_SHARE 1e-3
 #define CEILING_SHARE 1e3
@@ -28,13 +30,13 @@ static enum study_status take_until(struct study_job *job, const struct study_as
                               error);
     }
     s->horizon = (double)(day - s->decline.day) / CALENDAR_YEAR;
-    if (s->horizon <= s->decline.today) {
+    if (s->horizon <= s->decline.today || s->horizon > s->decline.today + HORIZON_YEARS_MAX) {
         char today[CALENDAR_TEXT_SIZE];
         decline_date(&s->decline, s->decline.today, today);
         return study_job_fail(job, STUDY_BAD_USAGE,
                               "%s: found '%s'; allowed a date after %s, from when on the decline "
-                              "runs",
-                              asked->name, asked->text, today);
+                              "runs, and at most %g years on",
+                              asked->name, asked->text, today, HORIZON_YEARS_MAX);
     }
     return STUDY_DONE;
 }

@@ -19,20 +19,9 @@ static const struct among_metric metrics[KICK_METRICS] = {
                        .above = "none"},
 };
 
-struct kick_context {
-    const struct study_job *job;
-    const struct kick *kick;
-};
-
-static void describe(void *context, size_t item, size_t draw, struct study_point *point) {
-    const struct kick_context *c = context;
-    (void)draw;
-    point->trim = c->job->trim[item];
-}
-
 static void evaluate(void *context, size_t item, const struct scenario_case *scenario,
                      double *metric) {
-    const struct kick *kick = ((const struct kick_context *)context)->kick;
+    const struct kick *kick = *(const struct kick *const *)context;
     struct steadiness subject;
     (void)item;
     metric[KICK_STANDS] = metric[KICK_RESTARTS] = 0.0;
@@ -50,30 +39,16 @@ static void evaluate(void *context, size_t item, const struct scenario_case *sce
 
 enum study_status kick_among(struct study_job *job, const struct study_asked *asked,
                              const struct kick *kick, struct answer *answer) {
-    const char *name[STUDY_TRIMS_MAX];
-    struct kick_context context = {job, kick};
-    for (size_t i = 0; i < job->trim_count; i++) {
-        name[i] = scenario_trim_name(job->scenario, job->trim[i]);
-    }
-    const struct among_study study = {.label = "draws",
-                                      .item = "trim",
-                                      .items = job->trim_count,
-                                      .name = name,
-                                      .metrics = KICK_METRICS,
+    const struct among_study study = {.metrics = KICK_METRICS,
                                       .metric = metrics,
-                                      .describe = describe,
                                       .evaluate = evaluate,
-                                      .context = &context,
-                                      .checkpoint = asked[KICK_CHECKPOINT].text,
-                                      .choice = job->trim_count > 1};
-    struct among among;
+                                      .context = &kick,
+                                      .checkpoint = asked[KICK_CHECKPOINT].text};
     enum study_status status =
-        among_open(job, &asked[KICK_DRAWS], &asked[KICK_MOST], KICK_DRAWS_USUAL, &among);
-    status = status == STUDY_DONE ? among_answer(job, &among, &study, answer) : status;
+        among_trims(job, &asked[KICK_DRAWS], &asked[KICK_MOST], KICK_DRAWS_USUAL, study, answer);
     if (status == STUDY_DONE) {
         answer_say(answer, ANSWER_NOTE, "at the scenario's own flow, kicks up to %s",
                    answer_text(answer, UNIT_PRESSURE_DROP, kick->largest));
     }
-    among_close(&among);
     return status;
 }

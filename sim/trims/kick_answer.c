@@ -2,6 +2,7 @@
 // What `lowlift kick` answers: its options, tables and picture.
 #include "answer/column.h"
 #include "answer/picture.h"
+#include "study/observed_check.h"
 #include "trims/kick.h"
 
 #include <math.h>
@@ -144,6 +145,7 @@ static void tell(struct study_job *job, const struct kick *kick, struct answer *
     for (size_t i = 0; i < kick->trim_count; i++) {
         study_subject_note(answer, &kick->trim[i].own);
     }
+    observed_check_tell(job->scenario, answer);
     answer_gap(answer);
     answer_say(answer, ANSWER_LINE,
                "left alone, kicked, and restarted from shut in (held: a small motion would grow, "

@@ -113,33 +113,20 @@ static void evaluate(void *context, size_t item, const struct scenario_case *sce
 
 enum study_status trim_among(struct study_job *job, const struct study_asked *asked,
                              const struct trim_study *s, struct answer *answer) {
-    const char *name[STUDY_TRIMS_MAX];
     struct trim_context context = {job, s};
-    for (size_t i = 0; i < s->count; i++) {
-        name[i] = s->trim[i].name;
-    }
     if (s->envelope.of_set && s->envelope.pressure_count > 1) {
         return study_job_fail(job, STUDY_BAD_USAGE,
                               "--draws takes one set pressure; give --pressure-low alone, or the "
                               "line's pressures");
     }
-    const struct among_study study = {.label = "draws",
-                                      .item = "trim",
-                                      .items = s->count,
-                                      .name = name,
-                                      .metrics = TRIM_METRICS,
+    const struct among_study study = {.metrics = TRIM_METRICS,
                                       .metric = metrics,
                                       .describe = describe,
                                       .evaluate = evaluate,
                                       .context = &context,
                                       .overrides = s->overrides,
                                       .override_count = s->override_count,
-                                      .checkpoint = asked[TRIMS_CHECKPOINT].text,
-                                      .choice = s->count > 1};
-    struct among among;
-    enum study_status status =
-        among_open(job, &asked[TRIMS_DRAWS], &asked[TRIMS_MOST], TRIMS_DRAWS_USUAL, &among);
-    status = status == STUDY_DONE ? among_answer(job, &among, &study, answer) : status;
-    among_close(&among);
-    return status;
+                                      .checkpoint = asked[TRIMS_CHECKPOINT].text};
+    return among_trims(job, &asked[TRIMS_DRAWS], &asked[TRIMS_MOST], TRIMS_DRAWS_USUAL, study,
+                       answer);
 }

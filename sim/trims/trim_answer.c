@@ -2,6 +2,7 @@
 // What `lowlift trims` answers: the trims side by side, what each does over the envelope, the
 // advice, and the picture.
 #include "study/inputs.h"
+#include "study/observed_check.h"
 #include "study/window_answer.h"
 #include "trims/trim_study.h"
 
@@ -247,6 +248,7 @@ static void tell(struct study_job *job, const struct trim_study *s, struct answe
     add_points(answer, s);
     answer_gap(answer);
     inputs_alike_all(answer, job);
+    observed_check_tell(job->scenario, answer);
     say_warnings(answer, s);
     say_advice(answer, s);
     trim_study_picture(s, answer);

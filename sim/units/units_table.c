@@ -46,6 +46,7 @@
         FLOW(token "/min", (amount) / 60.0, system, basis),                                        \
         FLOW(token "/s", amount, system, basis)
 
+// In the order of the kinds.
 static const struct unit units[] = {
     EITHER(UNIT_FRACTION, "%", 0.01),
 
@@ -236,8 +237,18 @@ const struct unit *units_row(size_t index) {
 }
 
 const struct unit *units_find(enum unit_kind kind, const char *token) {
-    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
-        if (units[i].kind == kind && strcmp(units[i].token, token) == 0) {
+    const size_t count = sizeof units / sizeof units[0];
+    size_t first = 0, end = count; // rows are in the order of kinds: a trace asks for each number
+    while (first < end) {
+        const size_t middle = (first + end) / 2;
+        if (units[middle].kind < kind) {
+            first = middle + 1;
+        } else {
+            end = middle;
+        }
+    }
+    for (size_t i = first; i < count && units[i].kind == kind; i++) {
+        if (strcmp(units[i].token, token) == 0) {
             return &units[i];
         }
     }

@@ -1,8 +1,13 @@
 // SPDX-License-Identifier: MIT
+#include "base/reserve.h"
 #include "yaml/yaml_build.h"
 
 #include <libfyaml.h>
 #include <string.h>
+
+// More than libfyaml takes: by itself and for each byte of a text [bytes].
+#define READER_ROOM ((size_t)256 << 10)
+#define ROOM_PER_BYTE ((size_t)32)
 
 // What is read by libfyaml's events.
 struct yaml_parse {
@@ -212,6 +217,10 @@ struct yaml_node *yaml_tree_read(struct arena *arena, const char *name, const ch
         return NULL;
     }
     if (!yaml_text_check(name, text, length, column_shift, out)) {
+        return NULL;
+    }
+    if (!reserve_is_there(READER_ROOM + ROOM_PER_BYTE * length)) {
+        diagnostics_no_memory(out);
         return NULL;
     }
     const size_t before = out->errors;

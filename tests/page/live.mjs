@@ -37,7 +37,16 @@ const idle = () => until("document.querySelector('#state').textContent === '' &&
 const open = async (stem) => { await browser.go(`${place}/${stem}.page.html`); await ready(); };
 const quiet = (words) => check(browser.complaints.length === 0, `${words}: ${browser.complaints.join("; ")}`);
 const shown = () => see(`[...document.querySelectorAll('#figures tbody tr')].map((row) =>
-    [row.dataset.figure, ...[...row.cells].slice(1).map((cell) => cell.textContent)])`);
+    [row.dataset.figure, ...[...row.cells].slice(1).map((cell) => cell.dataset.exact || cell.textContent)])`);
+// What is read beside what it says to four digits: three digits of it, or that it is next to nothing.
+const plain = async (stem) => {
+    const wrong = await see(`[...document.querySelectorAll('#figures td[data-exact]')].map((cell) => [cell.dataset.exact, cell.textContent])
+        .filter(([exact, read]) => { const v = parseFloat(exact), unit = read.split(" ").at(-1);
+            const r = parseFloat(read) * (exact.endsWith(unit) ? 1 : { "ft/day": 12, "km/day": 1e6 }[unit] || 1);
+            return /\\de[-+]/.test(read) || (read.startsWith('under 0.001') ? !(Math.abs(v) < 0.001)
+                : read.startsWith('none') ? v !== 0 : !(Math.abs(r - v) <= 0.0051 * Math.abs(v))); })`);
+    check(wrong.length === 0, `${stem}: figures read as ${wrong.join("; ")}`);
+};
 
 const compare = async (stem, file, more) => {
     const names = await see("[...document.querySelectorAll('.side .name')].map((n) => n.dataset.trim)");
@@ -68,6 +77,7 @@ const everyScenario = async () => {
         trims += await compare(stem, `scenarios/${stem}.yaml`);
         const said = await see("document.querySelector('#said').textContent");
         check(!said.includes("does not agree"), `${stem}: ${said}`);
+        await plain(stem);
         quiet(stem);
     }
     console.log(`every scenario: ${trims} sides, ${process.uptime().toFixed(0)} s`);
@@ -158,11 +168,13 @@ const motion = async () => {
     check(Math.abs(jump - 3) < 0.3, `a kick of 3 psi raised the pressure by ${jump}`);
     await click("#shut");
     await until("view.shut");
+    check(await see("[...document.querySelectorAll('.verdict')].every((v) => v.textContent === 'shut in')"), "a verdict stands though the well is shut in");
     await until("pair.live[1].channels['inflow or demand'].at(-1) === 0");
     await see("(() => { const s = document.querySelector('#speed'); s.value = '10'; s.onchange(); })()");
     await until("pair.live[1].channels['trim flow'].at(-1) < 1e-3 * judged[1].record.channels['inflow or demand'][0]");
     await click("#shut");
     await until("pair.live[1].channels['inflow or demand'].at(-1) > 0");
+    check(await see("document.querySelector('#side0 .verdict').textContent === judged[0].verdict"), "no verdict after the restart");
     // A new flow leaves the screw where it was: other than a run that begins at that flow.
     const offset = await see("pair.changes.size");
     check(offset === 0, "shutting in changed what is judged");
@@ -173,12 +185,48 @@ const motion = async () => {
     check(await see("!view.sounding"), "sound does not end");
     await click("#play");
     check(await see("!view.moving"), "it does not stop");
+    // Stopped, one steps back through it, and a kick goes on from its end.
+    await see("document.querySelector('#moment').focus()");
+    await key("Home");
+    check(await see("view.now < 0.1 * view.end && !document.querySelector('#moment').disabled"), "the moment does not go back");
+    const back = await see("(() => { const i = indexAt(pair.live[0].time, view.now); return [document.querySelector('#moment-text').textContent, tellWith(unitsNow())('controlled pressure', pair.live[0].channels['controlled pressure'][i])]; })()");
+    check(back[0].includes(back[1]), `the moment says ${back[0]}, the record ${back[1]}`);
     quiet("motion");
     // Where less motion is asked for, it stops by itself.
     await click("#play");
     await browser.media([{ name: "prefers-reduced-motion", value: "reduce" }]);
     await until("!view.moving");
     await browser.media([]);
+};
+
+// Each contact is given to the sound system for its simulated instant, and the stronger the blow the
+// louder: written down on the way, as nobody listens here.
+const hearing = async () => {
+    const { identifier } = await browser.send("Page.addScriptToEvaluateOnNewDocument", { source: `
+        window.heard = [];
+        const start = AudioBufferSourceNode.prototype.start;
+        AudioBufferSourceNode.prototype.start = function (at) {
+            heard.push({ at: at - this.context.currentTime, node: this });
+            return start.call(this, at);
+        };` });
+    await open("decline");
+    await click("#sound");
+    await until("sound !== null && sound.running()");
+    await see(`(() => { window.asked = []; const knock = sound.knock;
+        sound.knock = (side, ratio, wait) => { const before = heard.length; knock(side, ratio, wait);
+            asked.push({ side, ratio, wait, now: view.now, speed: view.speed, at: heard.length > before ? heard.at(-1).at : null }); }; })()`);
+    await click("#play");
+    await until("asked.filter((a) => a.at !== null).length >= 5");
+    await click("#play");
+    const all = await see("asked.filter((a) => a.at !== null)");
+    // The clock of the sound goes on between two looks at it, by less than a frame.
+    check(all.every((a) => Math.abs(a.at - Math.max(0, a.wait)) < 1e-3), `sounds at ${JSON.stringify(all[0])}`);
+    const times = await see("pair.live[0].contacts.map(([t]) => t)");
+    check(all.filter((a) => a.side === 0).every((a) => times.some((t) => Math.abs(a.now + a.wait * a.speed - t) < 1e-6)), "a sound without its contact");
+    const loud = await see("[0.01, 0.1, 1, 3].map((ratio) => sound.loudness(ratio))");
+    check(loud.every((v, i) => v > 0 && v <= 1 && (i === 0 || v >= loud[i - 1])) && loud[3] > 2 * loud[0], `as loud as ${loud}`);
+    quiet("sound");
+    await browser.send("Page.removeScriptToEvaluateOnNewDocument", { identifier });
 };
 
 const looks = async () => {
@@ -200,6 +248,50 @@ const looks = async () => {
         await browser.print(`${place}/live-${name}.pdf`, size);
         check(statSync(`${place}/live-${name}.pdf`).size > 10000, `nothing printed on ${name}`);
     }
+};
+
+// From the first key on: every button, slider, text and list is come to, in the order in which it
+// stands, and each shows that it has the keyboard.
+const keyboard = async () => {
+    await browser.size(1280, 800);
+    await open("decline");
+    const wanted = await see(`[...document.querySelectorAll('button, input, select, textarea, summary, a[href]')]
+        .filter((e) => !e.disabled && e.checkVisibility()).map((e, i) => { e.dataset.place = i; return e.id || e.textContent.trim(); })`);
+    const met = [], bare = [];
+    for (let i = 0; i < wanted.length + 5 && new Set(met).size < wanted.length; i++) {
+        await key("Tab");
+        const [place, outline] = await see("[document.activeElement.dataset.place ?? '', getComputedStyle(document.activeElement).outlineWidth]");
+        if (place !== "") { met.push(Number(place)); if (parseFloat(outline) < 2) bare.push(wanted[place]); }
+    }
+    const missed = wanted.filter((_, i) => !met.includes(i));
+    check(missed.length === 0, `not reached by keyboard: ${missed}`);
+    check(met.every((place, i) => i === 0 || place > met[i - 1]), `the keyboard goes another way: ${met}`);
+    check(bare.length === 0, `no sign of the keyboard at ${bare}`);
+    // A word of the text beside the field, a refusal and its hint are read with it.
+    check(await see("document.querySelector('#f-inflow-rate').getAttribute('aria-describedby').split(' ').every((id) => document.getElementById(id))"),
+        "a hint that is not there");
+    quiet("keyboard");
+};
+
+// What was changed, as text, into the clipboard or at least marked.
+const copied = async () => {
+    await enter("#f-inflow-rate", "0.2 MMscf/d");
+    await idle();
+    await click("#copy");
+    check(await see("/Copied|Marked/.test(document.querySelector('#copy').textContent)"), "nothing copied");
+    check(await see("document.getSelection().toString().includes('inflow.rate: 0.2 MMscf/d')"), "the changes are not what is copied");
+};
+
+// Text stands out from its ground by 4.5 to 1; lines and marks of the drawing by 3 to 1.
+const contrast = async () => {
+    const faint = await see(`(() => {
+        const light = (c) => c.match(/[\\d.]+/g).slice(0, 3).map((v) => { v /= 255; return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; })
+            .reduce((sum, v, i) => sum + v * [0.2126, 0.7152, 0.0722][i], 0);
+        const ground = (e) => { for (; e; e = e.parentElement) { const c = getComputedStyle(e).backgroundColor; if (!/, 0\\)/.test(c)) return c; } return 'rgb(255, 255, 255)'; };
+        const ratio = (a, b) => { const [x, y] = [light(a), light(b)].sort((p, q) => q - p); return (x + 0.05) / (y + 0.05); };
+        return [...document.querySelectorAll('main *, header *, footer *')].filter((e) => !e.disabled && !e.closest('svg') && [...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim()))
+            .map((e) => [e.id || e.className || e.tagName, ratio(getComputedStyle(e).color, ground(e))]).filter(([, r]) => r < 4.5); })()`);
+    check(faint.length === 0, `too faint: ${JSON.stringify(faint)}`);
 };
 
 // Nothing in a scenario becomes markup, wherever the page shows it.
@@ -264,7 +356,7 @@ try {
     await browser.size(1280, 800);
     const trims = await everyScenario();
     check(trims >= 48, `only ${trims} sides compared`);
-    for (const part of [values, oneTrim, motion, looks, begin, evil, without]) {
+    for (const part of [values, oneTrim, motion, hearing, keyboard, copied, contrast, looks, begin, evil, without]) {
         await part();
         console.log(`${part.name}: ${checks} checks so far, ${process.uptime().toFixed(0)} s`);
     }

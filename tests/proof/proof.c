@@ -1,13 +1,15 @@
 // SPDX-License-Identifier: MIT
-// Does a match say the truth, and say how sure it is? Regulators are drawn from the ranges of
-// scenarios/matched.yaml and hidden; what would be seen of each at two flows is told to a match in
-// words and in ranges read by eye, and for some a logger's record as well. Then: how often the 90 %
-// intervals hold the hidden values, and how well the predicted cure of each trim is calibrated
-// (Brier score, against the base rate over all truths).
+// Does a match say the truth, and say how sure it is? Regulators are drawn from the ranges of two
+// services in turn, a 3 in body (scenarios/matched.yaml) and a 2 in body with a port smaller than
+// full (as `starter` writes it), and hidden; what would be seen of each at two flows is told to a
+// match in words and in ranges read by eye, and for some a logger's record as well. Then: how often
+// the 90 % intervals hold the hidden values, and how well the predicted cure of each trim is
+// calibrated (Brier score, against the base rate over all truths).
 //
 //     build/release/tests/proof [truths [of these with a record [seed [runs at most]]]]
 //
 // Run by hand: it takes minutes. Results stand in tests/README.md.
+#include "proof_services.h"
 #include "site/match_inside.h"
 
 #include "run/simulate.h"
@@ -19,17 +21,14 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { TRIMS = 3, CURE_DRAWS = 40, TEXT_SIZE = 20000 };
+enum { CURE_DRAWS = 40 };
 
 // What eye and ear read: a value off by about 15 %, said as a range a quarter either way.
 #define READ_ERROR 0.15
 #define READ_RANGE 1.25
 
-static const char base_path[] = "scenarios/matched.yaml";
-static const char quiet_row[] = "flow: 3 MMscf/d, downstream.pressure: 40 psig";
-static const char today_row[] = "flow: 0.15 MMscf/d";
-
 struct tally {
+    const char *name;
     size_t held, values;               // 90 % intervals
     size_t learnt_held, learnt_values; // of values that were narrowed or pinned down
     size_t truths, nothing;
@@ -46,25 +45,6 @@ static double now(void) {
     struct timespec t;
     clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
     return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-// The scenario up to its readings, with rows of its own.
-static bool write_scenario(const char *path, const char *rows) {
-    static char text[TEXT_SIZE];
-    FILE *in = fopen(base_path, "rb");
-    FILE *out = fopen(path, "wb");
-    if (!in || !out) {
-        fprintf(stderr, "proof: run it from the source folder\n");
-        exit(1);
-    }
-    text[fread(text, 1, sizeof text - 1, in)] = '\0';
-    char *end = strstr(text, "# What two gauges");
-    if (end) {
-        *end = '\0';
-    }
-    fprintf(out, "%sobserved:\n%s", text, rows);
-    fclose(in);
-    return fclose(out) == 0;
 }
 
 static struct study_job open_job(const char *path) {
@@ -234,14 +214,13 @@ static void count_coverage(const struct match *match, const double *truth, struc
 }
 
 struct asked {
-    size_t truths, records, most;
-    uint64_t seed;
+    size_t truths, records, most, seed;
 };
 
 // Of one truth: its scenario and record, and what its match goes by.
 struct proving {
     const struct asked *asked;
-    size_t index;
+    size_t index, service;
     char path[64], record[80];
     char rows[1000];
     struct statistics_stream stream;
@@ -254,9 +233,10 @@ static void give_up(const struct study_job *job) {
 
 // Draw a truth from the ranges and let it run; false when nothing can be said of it.
 static bool make_truth(struct proving *p, bool recorded, struct truth *truth) {
-    snprintf(p->rows, sizeof p->rows, "  - {%s, seen: quiet}\n  - {%s, seen: moves}\n", quiet_row,
-             today_row);
-    write_scenario(p->path, p->rows);
+    const struct proof_service *service = &proof_services[p->service];
+    snprintf(p->rows, sizeof p->rows, "  - {%s, seen: quiet}\n  - {%s, seen: moves}\n",
+             service->quiet, service->today);
+    proof_services_write(p->path, p->service, p->rows);
     struct study_job job = open_job(p->path);
     struct scenario_case c = {0};
     struct match *plan = calloc(1, sizeof *plan);
@@ -271,8 +251,9 @@ static bool make_truth(struct proving *p, bool recorded, struct truth *truth) {
         run_truth(plan, job.scenario, &plan->row[r], truth->score, truth->seen[r]);
     }
     p->rows[0] = '\0';
-    const bool fine = write_row(p->rows, sizeof p->rows, quiet_row, truth->seen[0], &p->stream) &&
-                      write_row(p->rows, sizeof p->rows, today_row, truth->seen[1], &p->stream);
+    const bool fine =
+        write_row(p->rows, sizeof p->rows, service->quiet, truth->seen[0], &p->stream) &&
+        write_row(p->rows, sizeof p->rows, service->today, truth->seen[1], &p->stream);
     if (fine && recorded && truth->seen[1][MATCH_SWING] > 0.0) {
         write_record(plan, job.scenario, truth, p->record, &p->stream);
     }
@@ -291,22 +272,27 @@ static bool make_truth(struct proving *p, bool recorded, struct truth *truth) {
 }
 
 static void count_match(const struct match *match, const struct scenario *scenario,
-                        const struct truth *truth, struct proving *p, struct tally *tally) {
-    tally->effective += match_effective(match);
-    count_coverage(match, truth->score, tally);
+                        const struct truth *truth, struct proving *p, struct tally *const *tally) {
+    double share[TRIMS];
     for (size_t t = 0; t < TRIMS; t++) {
-        const double share = predict(match, scenario, t, &p->stream);
-        tally->brier[t] += (share - truth->cured[t]) * (share - truth->cured[t]);
-        tally->cured[t] += truth->cured[t];
-        printf("  %s %3.0f %% (%s)", scenario_trim_name(scenario, t), 100.0 * share,
+        share[t] = predict(match, scenario, t, &p->stream);
+        printf("  %s %3.0f %% (%s)", scenario_trim_name(scenario, t), 100.0 * share[t],
                truth->cured[t] > 0.0 ? "yes" : "no");
+    }
+    for (; *tally; tally++) {
+        (*tally)->effective += match_effective(match);
+        count_coverage(match, truth->score, *tally);
+        for (size_t t = 0; t < TRIMS; t++) {
+            (*tally)->brier[t] += (share[t] - truth->cured[t]) * (share[t] - truth->cured[t]);
+            (*tally)->cured[t] += truth->cured[t];
+        }
     }
 }
 
 // Match by the rows, and the record, alone.
 static void find_truth(struct proving *p, bool recorded, const struct truth *truth,
-                       struct tally *tally) {
-    write_scenario(p->path, p->rows);
+                       struct tally *tallies) {
+    proof_services_write(p->path, p->service, p->rows);
     struct study_job job = open_job(p->path);
     struct scenario_case c = {0};
     study_job_resolve(&job, 0, &c);
@@ -325,16 +311,19 @@ static void find_truth(struct proving *p, bool recorded, const struct truth *tru
         give_up(&job);
     }
     const double took = now() - begin;
-    printf("%3zu %-13s %-13s%s fit %4zu, effective %5.1f, %5.1f s CPU", p->index + 1,
-           word_of(truth->seen[0][MATCH_OUTCOME]), word_of(truth->seen[1][MATCH_OUTCOME]),
-           with ? " record" : "       ", match->count, match_effective(match), took);
-    tally->seconds += took;
-    tally->longest = fmax(tally->longest, took);
-    tally->truths++;
+    printf("%3zu %s: %-13s %-13s%s fit %4zu, effective %5.1f, %5.1f s CPU", p->index + 1,
+           proof_services[p->service].name, word_of(truth->seen[0][MATCH_OUTCOME]),
+           word_of(truth->seen[1][MATCH_OUTCOME]), with ? " record" : "       ", match->count,
+           match_effective(match), took);
+    struct tally *tally[] = {&tallies[p->service], with ? &tallies[SERVICES] : NULL, NULL};
+    for (size_t k = 0; tally[k]; k++) {
+        tally[k]->seconds += took;
+        tally[k]->longest = fmax(tally[k]->longest, took);
+        tally[k]->truths++;
+        tally[k]->nothing += match->count == 0;
+    }
     if (match->count > 0) {
         count_match(match, job.scenario, truth, p, tally);
-    } else {
-        tally->nothing++;
     }
     printf("\n");
     fflush(stdout);
@@ -345,13 +334,14 @@ static void find_truth(struct proving *p, bool recorded, const struct truth *tru
 }
 
 // One truth; false when nothing could be said of it.
-static bool prove(const struct asked *asked, size_t index, struct tally *tally) {
+static bool prove(const struct asked *asked, size_t index, struct tally *tallies) {
     struct proving p = {.asked = asked,
                         .index = index,
+                        .service = index % SERVICES,
                         .path = "/tmp/lowlift-proof-XXXXXX",
                         .stream = statistics_stream_open(asked->seed, 100000 + index)};
     struct truth truth = {0};
-    const bool recorded = tally->truths < asked->records;
+    const bool recorded = tallies[SERVICES].truths < asked->records;
     const int handle = mkstemp(p.path);
     if (handle < 0 || close(handle) != 0) {
         return false;
@@ -359,7 +349,7 @@ static bool prove(const struct asked *asked, size_t index, struct tally *tally) 
     snprintf(p.record, sizeof p.record, "%s.csv", p.path);
     const bool fine = make_truth(&p, recorded, &truth);
     if (fine) {
-        find_truth(&p, recorded, &truth, tally);
+        find_truth(&p, recorded, &truth, tallies);
     }
     free(truth.score);
     unlink(p.path);
@@ -367,31 +357,46 @@ static bool prove(const struct asked *asked, size_t index, struct tally *tally) 
     return fine;
 }
 
-int main(int argc, char **argv) {
-    struct asked asked = {40, 0, 250, 1};
-    asked.truths = argc > 1 ? (size_t)atol(argv[1]) : asked.truths;
-    asked.records = argc > 2 ? (size_t)atol(argv[2]) : asked.records;
-    asked.seed = argc > 3 ? (uint64_t)atol(argv[3]) : asked.seed;
-    asked.most = argc > 4 ? (size_t)atol(argv[4]) : asked.most;
-    struct tally tally = {0};
-    size_t skipped = 0;
-    for (size_t i = 0; tally.truths < asked.truths && i < 4 * asked.truths; i++) {
-        skipped += !prove(&asked, i, &tally);
+static void tell(const struct tally *tally) {
+    const double n = (double)(tally->truths - tally->nothing);
+    printf("%s: %zu truths, nothing fits for %zu\n", tally->name, tally->truths, tally->nothing);
+    if (!(n > 0.0)) {
+        return;
     }
-    const double n = (double)(tally.truths - tally.nothing);
-    printf("%zu truths (%zu skipped: they cannot hold the set pressure at one of the flows, or are "
-           "undecided), nothing fits for %zu\n",
-           tally.truths, skipped, tally.nothing);
-    printf("coverage of the 90 %% intervals: %.1f %% of %zu values; of those learnt %.1f %% of "
+    printf("  coverage of the 90 %% intervals: %.1f %% of %zu values; of those learnt %.1f %% of "
            "%zu\n",
-           100.0 * (double)tally.held / (double)tally.values, tally.values,
-           100.0 * (double)tally.learnt_held / (double)tally.learnt_values, tally.learnt_values);
+           100.0 * (double)tally->held / (double)tally->values, tally->values,
+           100.0 * (double)tally->learnt_held / (double)tally->learnt_values, tally->learnt_values);
     for (size_t t = 0; t < TRIMS; t++) {
-        const double rate = tally.cured[t] / n;
-        printf("trim %zu: steady in %.0f %% of the truths; Brier score %.3f, base rate %.3f\n", t,
-               100.0 * rate, tally.brier[t] / n, rate * (1.0 - rate));
+        const double rate = tally->cured[t] / n;
+        printf("  trim %zu: steady in %.0f %% of the truths; Brier score %.3f, base rate %.3f\n", t,
+               100.0 * rate, tally->brier[t] / n, rate * (1.0 - rate));
     }
-    printf("a match takes %.1f s of CPU on the mean, %.1f s at most; mean effective number %.0f\n",
-           tally.seconds / (double)tally.truths, tally.longest, tally.effective / n);
+    printf("  a match takes %.1f s of CPU on the mean, %.1f s at most; mean effective number "
+           "%.0f\n",
+           tally->seconds / (double)tally->truths, tally->longest, tally->effective / n);
+}
+
+int main(int argc, char **argv) {
+    struct asked asked = {.truths = 40, .most = 250, .seed = 1};
+    size_t *const given[] = {&asked.truths, &asked.records, &asked.seed, &asked.most};
+    for (int i = 1; i < argc && i <= 4; i++) {
+        *given[i - 1] = (size_t)atol(argv[i]);
+    }
+    struct tally tallies[SERVICES + 1] = {[SERVICES] = {.name = "with a record"}};
+    size_t tried = 0;
+    size_t told = 0;
+    for (size_t k = 0; k < SERVICES; k++) {
+        tallies[k].name = proof_services[k].name;
+    }
+    for (; told < asked.truths && tried < 4 * asked.truths; tried++) {
+        told += prove(&asked, tried, tallies);
+    }
+    printf("%zu truths (%zu skipped: they cannot hold the set pressure at one of the flows, or are "
+           "undecided)\n",
+           told, tried - told);
+    for (size_t k = 0; k <= SERVICES; k++) {
+        tell(&tallies[k]);
+    }
     return 0;
 }
