@@ -18,8 +18,8 @@ declare -A study=(
     [map]="map --points 6x5 --no-plot $decline"
     [linear]="map --linear --points 40x40 --no-plot $decline"
     [uncertainty]="uncertainty --draws 40 --no-plot $decline"
-    [remedies]="remedies --draws 20 --no-plot $decline"
-    [trims]="trims --draws 20 --no-plot scenarios/envelope.yaml"
+    [remedies]="remedies --no-plot $decline"
+    [trims]="trims --draws 20 --trim full --no-plot scenarios/envelope.yaml"
     [decline]="decline --draws 20 --no-plot scenarios/envelope.yaml"
     [match]="match --draws 20 --most 60 --no-plot scenarios/matched.yaml"
 )
