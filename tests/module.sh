@@ -8,7 +8,7 @@ set -euo pipefail
 cd "$(dirname "$0")/.."
 
 sources() { # all that goes into it, one hash; comments and layout change nothing
-    find models sim/{base,maths,units,scenario,solve,judge,run,steady,page} \
+    find models sim/{base,maths,units,yaml,field,hardware,scenario,solve,judge,run,steady,page} \
         -type f \( -name '*.[ch]' -o -name '*.cmake' \) | LC_ALL=C sort | xargs cat |
         sed 's|//.*||' | tr -d '[:space:]' | sha256sum | cut -c 1-64
 }
