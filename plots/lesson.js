@@ -39,7 +39,8 @@ const showVariant = async (key, place, moving = true) => {
     place.append(stage);
     stage.classList.remove("veiled");
     if (!pair) { paint(); return false; }
-    stop(); view.inMotion = false; view.now = 0; view.shut = false;
+    stop(); view.inMotion = false; view.now = 0; view.shut = false; byId("moment").value = 0;
+    byId("shut").textContent = "Shut in"; byId("shut").setAttribute("aria-pressed", "false");
     byId("state").textContent = "running";
     while (view.busy) await new Promise((resolve) => setTimeout(resolve, 10));
     view.busy = true;

@@ -33,7 +33,7 @@ spoil() { # FILE LINE: put it behind the first one
 
 passes architecture.sh
 passes numbers.sh
-spoil show/show.c 'static void shout(const char *s) { fprintf(stderr, "%s", s); }'
+spoil sim/show/show.c 'static void shout(const char *s) { fprintf(stderr, "%s", s); }'
 fails architecture.sh
 says 'talks past base/clean.h'
 cp sim/show/show.c "$copy/sim/show/show.c"

@@ -173,46 +173,59 @@ static double error_of(const struct match *match, const double *truth, const dou
     return error / sum;
 }
 
-static void test_beside_pins_down(void **state) {
-    (void)state;
-    struct study_job job = {.path = "scenarios/which-port.yaml", .trim_count = 1, .quiet = true};
-    struct scenario_case resolved = {0};
+// A match by the record alone, at today's flow.
+static struct match *prepare(struct study_job *job, struct scenario_case *resolved) {
     struct match *match = calloc(1, sizeof *match);
-    char why[300];
-    job.scenario = scenario_open(job.path, NULL, 0, &job.list);
-    assert_non_null(job.scenario);
-    assert_int_equal(study_job_resolve(&job, 0, &resolved), STUDY_DONE);
+    size_t recorded = 0;
+    *job = (struct study_job){.path = "scenarios/which-port.yaml", .trim_count = 1, .quiet = true};
+    job->scenario = scenario_open(job->path, NULL, 0, &job->list);
+    assert_non_null(match);
+    assert_non_null(job->scenario);
+    assert_int_equal(study_job_resolve(job, 0, resolved), STUDY_DONE);
     match->seed = 1;
     match->most = CANDIDATES;
-    match->record.enough = true; // a row of its own
-    assert_int_equal(match_prepare(match, &job, &resolved, 0.2), STUDY_DONE);
-    size_t recorded = 0;
+    match->record.enough = true;
+    assert_int_equal(match_prepare(match, job, resolved, 0.2), STUDY_DONE);
     while (!match->row[recorded].recorded) {
         recorded++;
     }
-    match->row[0] = match->row[recorded]; // today, by the record alone
+    match->row[0] = match->row[recorded];
     match->row[0].seen = NULL;
     match->row_count = 1;
+    return match;
+}
+
+// The first of a row of draws that moves, hidden, and its record.
+static void hide(struct match *match, struct study_job *job, const struct scenario_case *resolved,
+                 double *truth) {
+    char why[300];
+    const struct match_record_asked asked = {.path = path,
+                                             .chamber = "chamber",
+                                             .travel = "travel",
+                                             .site = resolved->site,
+                                             .set_pressure = resolved->set_pressure};
+    bool enough = false;
+    for (uint64_t k = 0; k < 20 && !enough; k++) {
+        match_space_draw(match, 777 + k, truth);
+        write_record(match, job->scenario, truth);
+        enough = match_record_read(&match->record, &asked, why, sizeof why, &job->list);
+    }
+    assert_true(enough);
+    assert_int_equal(match_beside_count(&match->record), 2);
+}
+
+static void test_beside_pins_down(void **state) {
+    (void)state;
+    struct study_job job;
+    struct scenario_case resolved = {0};
+    struct match *match = prepare(&job, &resolved);
     const size_t width = match->space.input_count;
     double *truth = calloc(width, sizeof *truth);
     double *score = calloc(CANDIDATES * width, sizeof *score);
     double *result = calloc(CANDIDATES * MATCH_COLUMNS, sizeof *result);
     const double *at[CANDIDATES];
     double distance;
-    const struct match_record_asked asked = {.path = path,
-                                             .chamber = "chamber",
-                                             .travel = "travel",
-                                             .site = resolved.site,
-                                             .set_pressure = resolved.set_pressure};
-    // The first of a row of draws that moves.
-    bool enough = false;
-    for (uint64_t k = 0; k < 20 && !enough; k++) {
-        match_space_draw(match, 777 + k, truth);
-        write_record(match, job.scenario, truth);
-        enough = match_record_read(&match->record, &asked, why, sizeof why, &job.list);
-    }
-    assert_true(enough);
-    assert_int_equal(match_beside_count(&match->record), 2);
+    hide(match, &job, &resolved, truth);
     for (size_t i = 0; i < CANDIDATES; i++) {
         at[i] = &score[i * width];
         if (i == 0) {

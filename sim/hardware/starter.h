@@ -33,10 +33,10 @@ struct starter_inputs {
     const char *limit;          // highest pressure allowed in the vessel, or NULL: none is known
     const char *lowest;         // flows to be served, both or neither
     const char *peak;
-    const char *pipe_before;    // length of the pipe before the regulator, or NULL: none to speak of
-    const char *pipe_after;     // after it
-    const char *seen;           // what it does at that flow, such as "hits its seat", or NULL
-    const char *quiet_at;       // a flow at which it was quiet, or NULL
+    const char *pipe_before; // length of the pipe before the regulator, or NULL: none to speak of
+    const char *pipe_after;  // after it
+    const char *seen;        // what it does at that flow, such as "hits its seat", or NULL
+    const char *quiet_at;    // a flow at which it was quiet, or NULL
 };
 
 // Writes the scenario. False after a report (file "<starter>") of what is wrong with an input; then

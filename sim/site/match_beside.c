@@ -91,23 +91,25 @@ bool match_beside_take(struct match_record *record, const struct logger *logger,
 }
 
 void match_beside_run(const struct match_record *record, const struct simulation *run,
-                      const struct regulator_parameters *model, const double *pressure,
-                      size_t count, size_t first, double *feature) {
+                      const struct regulator_parameters *model,
+                      const struct match_beside_clock *clock, double *feature) {
     static const enum channel channels[BESIDES] = {
         [BESIDE_CHAMBER] = CHANNEL_CHAMBER_PRESSURE, [BESIDE_TRAVEL] = CHANNEL_TRAVEL};
-    double *even = calloc(count + 1, sizeof *even);
+    double *even = calloc(clock->count + 1, sizeof *even);
     for (int b = 0; b < BESIDES && even; b++) {
         const bool share = b == BESIDE_TRAVEL && record->travel_share;
         const double unit = share ? model->trim.rated_travel : 1.0;
         if (!record->beside[b]) {
             continue;
         }
-        for (size_t i = 0; i < count; i++) {
-            even[i] = match_wave_at(&run->channel[channels[b]][first], run->count - first,
-                                    (double)i * record->interval / run->step) /
-                      unit;
+        for (size_t i = 0; i < clock->count; i++) {
+            even[i] =
+                match_wave_at(&run->channel[channels[b]][clock->first], run->count - clock->first,
+                              (double)i * record->interval / run->step) /
+                unit;
         }
-        measure(pressure, even, count, &feature[FEATURE_BESIDE + b * BESIDE_FEATURES]);
+        measure(clock->pressure, even, clock->count,
+                &feature[FEATURE_BESIDE + b * BESIDE_FEATURES]);
     }
     free(even);
 }

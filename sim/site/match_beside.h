@@ -14,10 +14,16 @@ bool match_beside_take(struct match_record *record, const struct logger *logger,
                        const double *pressure, size_t count, double begin,
                        struct diagnostics *list);
 
-// Of a run: even samples of its pressure, from sample `first` of its record on.
+// The pressure of a run at even times, from sample `first` of its record on.
+struct match_beside_clock {
+    const double *pressure;
+    size_t count, first;
+};
+
+// The same of a run.
 void match_beside_run(const struct match_record *record, const struct simulation *run,
-                      const struct regulator_parameters *model, const double *pressure,
-                      size_t count, size_t first, double *feature);
+                      const struct regulator_parameters *model,
+                      const struct match_beside_clock *clock, double *feature);
 
 // Logarithm of how well the features fit, 0: as well as they could; `distance` in tolerances, of
 // the worst of them. 0 without such channels.

@@ -111,7 +111,8 @@ void match_record_measure_run(const struct match_record *record, const struct si
     }
     if (match_record_measure(even, count, record->interval, &found)) {
         memcpy(feature, found.feature, sizeof found.feature);
-        match_beside_run(record, run, model, even, count, first, feature);
+        match_beside_run(record, run, model, &(struct match_beside_clock){even, count, first},
+                         feature);
     }
     free(even);
 }

@@ -79,7 +79,7 @@ static void scale(sunrealtype c, N_Vector x, N_Vector z) {
 static int linear_combination(int count, sunrealtype *c, N_Vector *x, N_Vector z) {
     const long n = NV_LENGTH_S(z);
     const double *p[COMBINED_MAX];
-    if (count > COMBINED_MAX) {
+    if (count < 1 || count > COMBINED_MAX) {
         return -1;
     }
     for (int k = 0; k < count; k++) {
