@@ -227,7 +227,7 @@ def noticed(thing, path, tests, folder):
     for program in sorted(near, key=distance):
         linked = program.link_with(thing, folder)
         if not linked:
-            return "link"
+            raise RuntimeError(f"{program.name} cannot be linked with {path}")
         code, _ = program.run(linked, int(10 * program.cost) + 5)
         if code != 0:
             return program.name
