@@ -43,7 +43,8 @@ says out 'nothing was observed, so all of this rests on guesses'
 says out 'the widest'
 says out 'of the regulators it could be'
 run 0 uncertainty --draws 10 --trim full --set 'run.duration=5 s' --no-plot --no-files "$demo"
-says out 'nothing observed went into this: it rests on'
+# shellcheck disable=SC2016 # as it is written
+says out 'what was seen on site (`observed`) did not go into this'
 
 # The other studies.
 run 0 trims --draws few.csv --at-most 2 --lowest '100 Mscf/d' --peak '200 Mscf/d' --no-files \

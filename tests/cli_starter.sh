@@ -129,6 +129,7 @@ grep -q 'not as seen' out && fail 'of a trim that nobody saw'
 run 0 run --no-files --no-plot --set 'friction.kinetic=1 lbf' bangs.yaml
 grep -q 'not as seen' out && fail 'of a change that is a question'
 run 0 uncertainty --no-files --no-plot --draws 10 --set 'run.duration=2 s' bangs.yaml
+# shellcheck disable=SC2016 # as it is written
 matches out '^  WARNING: what was seen on site \(`observed`\) did not go into this'
 # It cannot have been quiet at a flow that its port does not pass: that row is named, and why.
 run 0 starter "${shell[@]}" --vessel '24 in x 7.5 ft' --seen banging --quiet-at '12 MMscf/d' \

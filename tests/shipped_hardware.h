@@ -31,6 +31,7 @@
     {"relief-ringing", 3, published}, {"restart", 3, NULL}, {"routh-above", 3, published},
     {"routh-below", 3, published},
     {"sense-laminar", 1.5, "as in sense-orifice.yaml but for its tube"},
+    {"sense-line-long", 1, "as in fuel-gas-tank.yaml; what waves in a sense line do is the lesson"},
     {"sense-nudge", 1.5, "as in sense-orifice.yaml"},
     {"sense-orifice", 1.5, "no friction and a narrow sense line, so that the orifice alone damps"},
     {"six-inch", 6,
