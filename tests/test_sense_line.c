@@ -139,7 +139,7 @@ static void test_balances(void **state) {
         "sense.tap_distance=3 ft",   NULL};
     for (int tapped = 0; tapped < 2; tapped++) {
         const char *some[14] = {NULL};
-        memcpy(some, overrides, (tapped ? 12 : 8) * sizeof some[0]);
+        memcpy(some, overrides, (tapped ? 9 : 8) * sizeof some[0]);
         struct fixture_case c;
         fixture_case_simulate(&c, decline, "full", some);
         assert_int_equal(c.run.outcome, SIMULATION_DONE);
