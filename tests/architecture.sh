@@ -187,7 +187,9 @@ if ! grep -qE '^LOWLIFT_(SANITIZE|COVERAGE):BOOL=ON' "$build/CMakeCache.txt" 2>/
             [ ! -f "$object" ] || printf '%s\0' "$object"
         done
     done | xargs -0 -r nm -A --format=posix | awk '$2 !~ /^\.gomp/ && ($3 == "b" || $3 == "B" || $3 == "C") {
-        sub(/.*\.dir\//, "", $1); sub(/\.c\.o:/, ".c", $1); sub(/\.[0-9]+$/, "", $2); print $1 " " $2 ": kept between calls" }' |
+        sub(/.*\.dir\//, "", $1); sub(/\.c\.o:/, ".c", $1); sub(/\.[0-9]+$/, "", $2)
+        sub(/^[a-z0-9_]+\./, "", $2) # of a function, as clang calls it
+        print $1 " " $2 ": kept between calls" }' |
         LC_ALL=C sort)
     fail_each "$(LC_ALL=C comm -13 - <(echo "$kept") <<'END'
 sim/base/atomic_file.c names: kept between calls
