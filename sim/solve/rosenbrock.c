@@ -48,7 +48,8 @@ struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, doub
     const size_t width = (count + LANE - 1) / LANE * LANE;
     const size_t order = (n + 1) / 2 * 2;
     const size_t doubles = count * n + (4 * order + 8 + STAGES + DENSE) * width;
-    struct rosenbrock *m = calloc(1, sizeof *m + doubles * sizeof(double));
+    struct rosenbrock *m =
+        n > 0 && order <= REACH ? calloc(1, sizeof *m + doubles * sizeof(double)) : NULL;
     if (!m) {
         return NULL;
     }
@@ -186,6 +187,9 @@ static inline __attribute__((always_inline)) void solve_as(const struct rosenbro
     const int driving = m->problem.driving, first = driving / 2 * 2;
     const int more = (m->problem.count + 1) / 2 * 2 - first, width = m->width;
     double v[REACH], x[REACH];
+    if (n < 1 || n > REACH) {
+        __builtin_unreachable(); // refused by rosenbrock_new
+    }
     for (int k = 0; k < driving; k++) {
         v[k] = u[m->pivot[k]];
     }

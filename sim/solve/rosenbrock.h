@@ -36,7 +36,8 @@ struct rosenbrock_counts {
 
 struct rosenbrock; // opaque
 
-// A first step to try [s]; NULL without memory. The problem is copied, its context is not.
+// A first step to try [s]; NULL without memory, or with none or more than 256 driving states. The
+// problem is copied, its context is not.
 struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, double step);
 // Tells that the slopes over what drives have zeros but in this shape; false without memory.
 bool rosenbrock_shape(struct rosenbrock *method, const struct bordered_shape *shape);

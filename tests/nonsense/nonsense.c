@@ -31,6 +31,7 @@ static const rlim_t SECONDS_MAX = 1200;
 unsigned long nonsense_calls;
 static unsigned long calls_at_begin;
 
+// NOLINTBEGIN(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp): the linker's names
 int __real_regulator_derivatives(const struct regulator *regulator,
                                  const struct regulator_mode *mode, double time,
                                  const double *state, double *rates);
@@ -45,6 +46,7 @@ int __wrap_regulator_derivatives(const struct regulator *regulator,
     }
     return __real_regulator_derivatives(regulator, mode, time, state, rates);
 }
+// NOLINTEND(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp)
 
 // What processes of seeds and their parent share.
 struct shared {
