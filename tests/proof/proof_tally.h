@@ -12,7 +12,7 @@ struct tally {
     const char *name;
     size_t held, values;               // 90 % intervals
     size_t learnt_held, learnt_values; // of values that were narrowed or pinned down
-    size_t truths, nothing;
+    size_t truths, rests, nothing;     // of the truths, those quiet today; those nothing fits
     double brier[TRIMS], cured[TRIMS];
     double seconds, longest, effective; // CPU of a match, all threads [s]
 };
