@@ -85,6 +85,7 @@ struct match {
     size_t calm;      // of these, fallen by eigenvalues
     size_t simulated; // regulators simulated
     size_t moved;     // of these, by moving about
+    size_t unasked;   // not fallen by eigenvalues, and not simulated for want of runs
 
     // What fits.
     size_t count;

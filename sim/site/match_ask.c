@@ -140,7 +140,7 @@ static enum study_status ask_runs(struct match *match, struct study_job *job, st
             if (!near(match, r, fits)) {
                 fall(match, a->at[i],
                      &(struct miss){match->row_count + r, r, distance,
-                                    match_falls_run(&match->row[r], row, distance)},
+                                    match_falls_run(match, &match->row[r], row, distance)},
                      &a->best);
             }
         }
@@ -174,6 +174,7 @@ enum study_status match_ask_all(struct match *match, struct study_job *job, size
         const size_t room = match->most > match->simulated ? match->most - match->simulated : 0;
         while (match->row_count > 0 && a.count > room) {
             to.fit[a.index[--a.count]] = (double)NAN;
+            match->unasked++;
         }
         status = status == STUDY_DONE ? ask_runs(match, job, &a, score, to) : status;
     }

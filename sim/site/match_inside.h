@@ -66,7 +66,8 @@ enum study_status match_rows_study(struct match *match, struct study_job *job, s
 
 // Why a draw fell at a row: by its eigenvalues, by its run.
 enum match_fall match_falls_screened(const struct match_row *row, const double *screen);
-enum match_fall match_falls_run(const struct match_row *row, const double *result, double distance);
+enum match_fall match_falls_run(const struct match *match, const struct match_row *row,
+                                const double *result, double distance);
 
 const char *match_falls_word(enum match_fall fall);
 
