@@ -76,7 +76,7 @@ static double keep_effective(const struct keep *k) {
 static enum study_status renew(struct match *match, struct study_job *job, struct crowd *c,
                                const struct schedule_of_moves *how, struct keep *kept,
                                uint64_t *branch) {
-    size_t self[CROWD_MAX];
+    size_t self[CROWD_MAX] = {0};
     double one[CROWD_MAX];
     double left = 1.0;
     enum study_status status = STUDY_DONE;
@@ -150,7 +150,7 @@ static enum study_status gather(struct match *match, struct study_job *job, stru
 // The crowd begins at the temperature at which those kept are still about as many as it takes.
 static void begin_walk(const struct match *match, const struct keep *kept, struct crowd *c,
                        uint64_t *branch) {
-    size_t from[CROWD_MAX];
+    size_t from[CROWD_MAX] = {0};
     double low = 0.0;
     double high = 1.0;
     for (int i = 0; i < 40; i++) {
