@@ -25,8 +25,8 @@ static void add_item(struct picture_data *data, const struct among_told *told, s
         }
         among_column(told, told->order[row], m, value);
         const double share = weighted_mean(value, d->weight, d->count);
-        const struct statistics_interval wide = statistics_wilson_share(
-            share, weighted_effective(value, d->weight, d->count), AMONG_CONFIDENCE);
+        const struct statistics_interval wide =
+            statistics_wilson_share(share, among_worth(told, value), AMONG_CONFIDENCE);
         drawn++;
         const double cell[] = {(double)(row + 1), (double)drawn, PERCENT * share,
                                PERCENT * wide.low, PERCENT * wide.high};
