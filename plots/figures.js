@@ -25,16 +25,21 @@ const plainFigure = (key, { figures, reason }) => {
     return key === "frequency" ? `${shown}: one swing in ${short(1 / si)} s` : shown;
 };
 
+// Without the measure that only who computes knows; the table of figures has it.
+const plainReason = (reason) => reason.replace(/ with a damping ratio of [^;]+;/, "");
+
+const NOT_RUN = "cannot be run like this";
+
 // A verdict is of the flow that was given: it does not stand while the well is shut in.
 const showVerdicts = () => {
     for (const side of [0, 1]) {
         const own = byId(`side${side}`), j = judged[side];
-        own.querySelector(".verdict").textContent = view.shut ? "shut in" : j.verdict;
-        own.querySelector(".meaning").textContent = view.shut ? "" : meanings.get(j.verdict) || "";
-        own.querySelector(".reason").textContent = view.shut
-            ? "No flow: look at what the pressure does now. The verdict comes back with the flow." : j.reason;
+        own.querySelector(".verdict").textContent = view.refused ? NOT_RUN : view.shut ? "shut in" : j.verdict;
+        own.querySelector(".meaning").textContent = view.refused || view.shut ? "" : meanings.get(j.verdict) || "";
+        own.querySelector(".reason").textContent = view.refused || (view.shut
+            ? "No flow: look at what the pressure does now. The verdict comes back with the flow." : plainReason(j.reason));
     }
-    byId("brief").textContent = view.shut ? "shut in" : [0, 1].map((side) => {
+    byId("brief").textContent = view.refused ? NOT_RUN : view.shut ? "shut in" : [0, 1].map((side) => {
         const { verdict, figures } = judged[side];
         return `${nameOf(side)}: ${verdict}${figures.pressure_swing && figures.pressure_swing[0] > 100
             ? `, swing ${plainFigure("pressure_swing", judged[side])}` : ""}`;

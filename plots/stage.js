@@ -16,7 +16,7 @@ const meanings = new Map(data.verdicts);
 const seatLoad = (side) => (judged[side].figures.seat_load || [NaN])[0];
 
 const view = { moving: false, inMotion: false, now: 0, last: 0, asking: false, speed: 1, shut: false,
-    sounding: false, machines: [], told: 0, window: 20, busy: false, again: false, end: 0 };
+    sounding: false, machines: [], told: 0, window: 20, busy: false, again: false, end: 0, refused: "" };
 const trims = [0, 1].map((side) => (scenario.runs[side] || scenario.runs[0]).index); // of each side
 let pair = null, judged = [null, null], frames = [], sound = null;
 const hooks = { judged: () => {}, opened: async () => {}, precomputed: () => {} };
@@ -214,7 +214,9 @@ const rejudge = async () => {
     byId("state").textContent = "running";
     const found = await pair.judge();
     const bad = found.find((j) => j.failed);
-    if (bad) { say(bad.messages); return; }
+    // What was found before is of other values: it goes, too.
+    view.refused = bad ? withoutPlace(bad.messages) : "";
+    if (bad) { say(view.refused); byId("figures").tBodies[0].replaceChildren(); showVerdicts(); hooks.judged(); return; }
     for (const j of found) j.record = asRecord(j);
     judged = found.slice();
     frames = (await pair.fields(FRAME_FIELDS)).map((list) => Object.fromEntries(list.map((f, i) => [FRAME_FIELDS[i], f])));
