@@ -46,8 +46,18 @@ const showVerdicts = () => {
     }).join(" | ");
 };
 
+const tellTraces = () => {
+    byId("traces-text").textContent = [0, 1].map((side) => {
+        const j = judged[side], f = j.figures;
+        return `${nameOf(side)} (${side ? "dashed" : "drawn through"}): ${
+            j.verdict}${f.pressure_swing ? `, pressure swing ${plainFigure("pressure_swing", j)}` : ""}${
+            f.seat_rate ? `, seat contacts: ${plainFigure("seat_rate", j)}` : ""}.`;
+    }).join(" ") + " Triangles: contacts with the seat.";
+};
+
 const showJudged = () => {
     showVerdicts();
+    tellTraces();
     const head = byId("figures").tHead, body = byId("figures").tBodies[0];
     head.replaceChildren(make("tr", {}, make("th", { scope: "col" }, "figure"),
         ...[0, 1].map((side) => make("th", { scope: "col" }, nameOf(side)))));

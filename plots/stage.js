@@ -114,14 +114,6 @@ const paint = (passed = 0) => {
         if (record.time.length) view.machines[side].show(now);
     });
     if (!view.moving) tellMoment(shown);
-    if (!view.inMotion) {
-        byId("traces-text").textContent = [0, 1].map((side) => {
-            const j = judged[side], f = j.figures;
-            return `${nameOf(side)} (${side ? "dashed" : "drawn through"}): ${
-                j.verdict}${f.pressure_swing ? `, pressure swing ${plainFigure("pressure_swing", j)}` : ""}${
-                f.seat_rate ? `, seat contacts: ${plainFigure("seat_rate", j)}` : ""}.`;
-        }).join(" ") + " Triangles: contacts with the seat.";
-    }
 };
 
 // What the last window of motion shows, in words.
@@ -199,11 +191,18 @@ const move = async () => {
 
 // --- Changes
 
+// What moved before a change says nothing of what stands now; Move goes on from where it was.
+const leaveMotion = () => {
+    view.inMotion = false; view.now = 0; byId("moment").value = 0;
+    for (const own of document.querySelectorAll(".moving")) own.textContent = "";
+};
+
 const judgeSoon = async () => {
     if (view.busy) { view.again = true; return; }
     view.busy = true;
     do {
         view.again = false;
+        if (!view.moving) leaveMotion();
         await rejudge();
     } while (view.again);
     view.busy = false;
@@ -250,10 +249,9 @@ const kick = async () => {
 
 const reset = async () => {
     byId("state").textContent = "running";
-    stop(); view.inMotion = false; view.now = 0; view.shut = false;
+    stop(); leaveMotion(); view.shut = false;
     byId("shut").textContent = "Shut in"; byId("shut").setAttribute("aria-pressed", "false");
-    byId("moment").value = 0; say("");
-    for (const own of document.querySelectorAll(".moving")) own.textContent = "";
+    say("");
     while (view.busy) await new Promise((resolve) => setTimeout(resolve, 10));
     view.busy = true;
     const found = await pair.open();
