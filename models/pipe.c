@@ -98,6 +98,11 @@ void pipe_prepare(struct pipe *pipe, const struct pipe_parameters *p,
     }
 }
 
+void pipe_widen(struct pipe *pipe, int node, double volume) {
+    pipe->volume[node] += volume;
+    pipe->per_volume[node] = 1.0 / pipe->volume[node];
+}
+
 // Mean flow through node i; at the near end that of its one face.
 static double node_flow(const struct pipe *pipe, const double *state, int i) {
     double left = state[i * pipe->stride];

@@ -94,6 +94,9 @@ double pipe_friction_factor(double reynolds, double relative_roughness);
 void pipe_prepare(struct pipe *pipe, const struct pipe_parameters *parameters,
                   const struct pipe_fluid *fluid);
 
+// A node holds so much more [m3]: what branches off there.
+void pipe_widen(struct pipe *pipe, int node, double volume);
+
 // Pressures of the nodes from the states [cells * stride]; view->room must be set. 1 when a node is
 // empty.
 int pipe_read(const struct pipe *pipe, const double *state, struct pipe_view *view);
