@@ -86,7 +86,7 @@ void among_told_picture(struct answer *answer, const struct among_told *told) {
         add_item(data, told, i, metrics, value);
     }
     if (number < s->metrics) {
-        picture_title(answer, "%s: half below (5 to 95 %%)", s->metric[number].name);
+        picture_title(answer, "%s: the middle draw (nine in ten between)", s->metric[number].name);
         struct picture_data *words = picture_data(answer, 1);
         for (size_t i = 0; words && i < items; i++) {
             const double row = (double)(i + 1);
