@@ -16,7 +16,7 @@
 // of those that moved, none had a small motion that dies out faster than 0.23/s, about a tenth of
 // critical.
 // The friction of a direct-acting one, which nothing but the held pressure moves, holds it against
-// any growth until a disturbance is large enough: of 61 of these that were quiet when run, small
+// any growth until a disturbance is large enough: of 58 of these that were quiet when run, small
 // motions grew in 31, by up to 116/s. There the run decides.
 #define QUIET_GROWTH 0.02
 #define MOVING_DAMPING 0.35
