@@ -76,8 +76,10 @@ const makeField = ({ name, id, field, kind, change }) => {
     let slider = null, entry = null, serial = 0;
     const node = make("div", { class: "field" });
     const put = async (typed, exact) => {
-        const number = readNumber(typed);
-        const text = exact && number && !number.unit && unit ? `${typed.trim()} ${unit}` : typed;
+        const number = readNumber(typed), shown = readNumber(stands.text);
+        // A number alone is in the unit shown, but for that of a default, which nobody chose.
+        const own = shown && (field.source >= 2 || stands.text !== field.text) ? shown.unit : "";
+        const text = exact && number && !number.unit && own ? `${typed.trim()} ${own}` : typed;
         const mine = ++serial;
         const answer = await change(text);
         if (mine !== serial) return;

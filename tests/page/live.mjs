@@ -132,7 +132,11 @@ const taken = async () => {
         "the figures of other values stand");
     const said = await see("document.querySelector('#said').textContent");
     check(said.startsWith("oil_damper.hole_diameter: is missing"), `said: ${said}`);
-    await enter("#f-oil_damper-displaced_area", "0 in2");
+    // A number alone: in the unit shown, which for what nobody chose is none.
+    await enter("#f-oil_damper-displaced_area", "0");
+    await until("document.querySelector('#changes').value.includes('displaced_area: 0 in2')");
+    await enter("#f-oil_damper-hole_diameter", "1");
+    await until("document.querySelector('#f-oil_damper-hole_diameter-wrong').textContent.includes('unit')");
     await enter("#f-inflow-rate", "3 MMscf/d");
     await idle();
     check(await verdict() === "steady" && !await see("view.inMotion")
