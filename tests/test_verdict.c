@@ -257,6 +257,35 @@ static void test_bad_input_is_refused(void **state) {
     assert_false(verdict_judge(&record.input, &limits, &record.result));
 }
 
+static void test_input_that_cannot_be(void **state) {
+    (void)state;
+    const char *sampled = "are not sampled at the same times", *scale = "must be positive";
+    const char *order = "out of order";
+    const struct {
+        double *at, value;
+        const char *words;
+    } row[] = {
+        {&record.input.motion.pressure.step, 0.0, sampled},
+        {&record.input.motion.travel.step, 0.01, sampled},
+        {&record.input.motion.travel.start, 1.0, sampled},
+        {&record.input.pressure_scale, 0.0, scale},
+        {&record.input.rated_travel, (double)NAN, scale},
+        {&record.input.from, (double)NAN, order},
+        {&record.input.limit, -1.0, order},
+        {&record.input.schedule_period, -1.0, order},
+        {&record.input.period_hint, (double)NAN, order},
+    };
+    const struct verdict_limits limits = verdict_limits_default();
+    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
+        record_make(zero, half_open, 0.02, 10.0);
+        assert_true(verdict_judge(&record.input, &limits, &record.result));
+        *row[i].at = row[i].value;
+        assert_false(verdict_judge(&record.input, &limits, &record.result));
+        assert_int_equal(record.result.verdict, VERDICT_UNDECIDED);
+        assert_non_null(strstr(record.result.reason, row[i].words));
+    }
+}
+
 static void test_short_records(void **state) {
     (void)state;
     for (size_t count = 0; count < 12; ++count) {
@@ -316,6 +345,7 @@ int main(void) {
         cmocka_unit_test(test_drift_threshold_both_sides),
         cmocka_unit_test(test_two_frequencies),
         cmocka_unit_test(test_bad_input_is_refused),
+        cmocka_unit_test(test_input_that_cannot_be),
         cmocka_unit_test(test_short_records),
         cmocka_unit_test(test_coarse_samples_are_named),
         cmocka_unit_test(test_names_and_table),
