@@ -21,6 +21,7 @@ import random
 import re
 import resource
 import shlex
+import shutil
 import signal
 import subprocess
 import sys
@@ -28,9 +29,17 @@ import tempfile
 
 ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 BUILD = os.path.join(ROOT, os.environ.get("LOWLIFT_BUILD", "build/mutation"))
+LINKER = ["-fuse-ld=gold"] if shutil.which("ld.gold") else []  # in half the time
 FOLDERS = ("models", "sim/solve", "sim/judge")
 # Files that stand in for these only in a page.
 SKIPPED = ("sim/solve/eigenvalues_qr.c",)
+
+# Programs that look at most of a folder.
+BROAD = {
+    "models": ("slopes", "regulator", "pipe", "events", "invariants"),
+    "sim/solve": ("integrate", "one_step", "integrate_end", "equilibrium", "linearise"),
+    "sim/judge": ("verdict", "verdict_motion"),
+}
 
 # What is flipped: pattern, and what becomes of it. Binary operators stand between blanks, as the
 # formatter sets them; a pointer's star does not.
@@ -132,6 +141,7 @@ class Program:
         words = shlex.split(self.link)
         words[words.index("-o") + 1] = out
         words.insert(words.index("-o"), thing)
+        words += LINKER
         done = subprocess.run(words, cwd=BUILD, capture_output=True, check=False)
         return out if done.returncode == 0 else None
 
@@ -170,15 +180,18 @@ def known_costs():
 
 def programs(dearest):
     """Test programs that a run can afford, cheapest first."""
-    found, known = [], known_costs()
+    found, known, link = [], known_costs(), {}
+    out = subprocess.run(["ninja", "-t", "commands", *("tests/" + name[:-2] for name in sources())],
+                         cwd=BUILD, capture_output=True, text=True, check=True).stdout
+    for row in out.splitlines():
+        made = re.search(r" -o tests/(test_\w+) ", row)
+        if made:
+            link[made[1]] = row.removeprefix(": && ").removesuffix(" && :")
     for source in sources():
         name = source[:-2]
         if known and name not in known:
             continue
-        out = subprocess.run(["ninja", "-t", "commands", "-s", "tests/" + name], cwd=BUILD,
-                             capture_output=True, text=True, check=True).stdout
-        link = out.strip().splitlines()[-1].removeprefix(": && ").removesuffix(" && :")
-        program = Program(name, link)
+        program = Program(name, link[name])
         if name in known:
             code, program.cost = 0, known[name]
         else:
@@ -224,7 +237,7 @@ def compiled(command, path, text, folder):
 
 def noticed(thing, path, tests, folder, noticers):
     """Name of the first program that notices, or None. First those that noticed another mistake in the
-    same file, then the one of the file's own name."""
+    same file, then the one of the file's own name, then what looks at most of its folder."""
     defined = subprocess.run(["nm", thing], capture_output=True, text=True, check=True).stdout
     symbols = {row.split()[-1] for row in defined.splitlines() if " T " in row}
     stem = os.path.basename(path)[:-2]
@@ -232,7 +245,8 @@ def noticed(thing, path, tests, folder, noticers):
 
     def distance(program):
         own = program.name[5:]
-        return (-noticers[program.name], own != stem, not stem.startswith(own), program.cost)
+        return (-noticers[program.name], own != stem, not stem.startswith(own),
+                own not in BROAD[folder_of(path)], program.cost)
     for program in sorted(near, key=distance):
         linked = program.link_with(thing, folder)
         if not linked:
