@@ -123,6 +123,15 @@ run 2 report --draws 5 --out none "$decline"
 says err "--draws: found '5'"
 absent none/decline.report.html
 
+# What answers about one trim at a time is asked about each that is named, all of which lead. What
+# drives the motion is told in words.
+run 0 report --quiet --study remedies --trim full --trim reduced --draws few.csv --at-most 2 \
+    --set 'run.duration=1 s' --out each "$decline"
+for text in '<h2>Trim full. What can be done about it' '<h2>Trim reduced. What can be done about it' \
+    'class="said-first">Trim full, as it stands' '. Trim reduced, as it stands' 'What drives trim full:</b>'; do
+    has each/decline.report.html "$text"
+done
+
 # What a user gets wrong.
 run 2 report
 says err 'no scenario file named'

@@ -110,7 +110,11 @@ static void add_run(struct answer *answer, struct answer_table *table, const cha
     answer_word(table, channel_applies(&s->start.regulator, CHANNEL_CHAMBER_PRESSURE)
                            ? channel_text(answer, s, CHANNEL_CHAMBER_PRESSURE)
                            : "-");
-    answer_put(table, f->seat_rate);
+    if (f->seat_rate > 0.0) {
+        answer_put(table, f->seat_rate);
+    } else {
+        answer_said(table, f->seat_rate, "none");
+    }
     answer_word(table, sound_words(answer, s));
 }
 

@@ -16,6 +16,13 @@ void match_space_draw(const struct match *match, uint64_t branch, double *score)
 void match_space_step(const struct match *match, uint64_t branch, double step, const double *from,
                       double *to);
 
+// Place below which a share of the belief in an input lies. The draws are so many samples of it,
+// and one more may fall anywhere: it counts as a draw of its own, spread over the range as before.
+// So few draws do not make an interval too narrow, and none at all leave the range as it was.
+// Source: of n samples, the next lies beyond each end with a chance of 1/(n+1) (S. S. Wilks, Ann.
+// Math. Statist. 12 (1941) 91-96).
+double match_space_place(const double *place, const struct match *match, double share);
+
 // Changes that make a draw of a trim; their number.
 size_t match_space_change(const struct match *match, const double *score, size_t trim,
                           struct study_change *change);
@@ -59,7 +66,8 @@ enum study_status match_rows_study(struct match *match, struct study_job *job, s
 
 // Why a draw fell at a row: by its eigenvalues, by its run.
 enum match_fall match_falls_screened(const struct match_row *row, const double *screen);
-enum match_fall match_falls_run(const struct match_row *row, const double *result, double distance);
+enum match_fall match_falls_run(const struct match *match, const struct match_row *row,
+                                const double *result, double distance);
 
 const char *match_falls_word(enum match_fall fall);
 

@@ -109,5 +109,21 @@ double match_effective(const struct match *match) {
     for (size_t i = 0; i < match->count; i++) {
         squares += match->weight[i] * match->weight[i];
     }
-    return match->count > 0 ? 1.0 / squares : 0.0;
+    const double number = match->count > 0 ? 1.0 / squares : 0.0;
+    return match->kin > 0.0 ? fmin(match->kin, number) : number;
+}
+
+double match_space_place(const double *place, const struct match *match, double share) {
+    const double worth = match_effective(match);
+    double low = 0.0;
+    double high = 1.0;
+    for (int i = 0; i < 50; i++) {
+        const double middle = 0.5 * (low + high);
+        double below = 0.0;
+        for (size_t k = 0; k < match->count; k++) {
+            below += place[k] <= middle ? match->weight[k] : 0.0;
+        }
+        *((worth * below + middle) / (worth + 1.0) >= share ? &high : &low) = middle;
+    }
+    return high;
 }

@@ -3,6 +3,7 @@
 
 #include "base/decimal.h"
 
+#include <math.h>
 #include <string.h>
 
 bool draws_apply(const struct draws *draws, size_t index, struct scenario *scenario,
@@ -27,7 +28,8 @@ double draws_effective(const struct draws *draws) {
         sum += draws->weight[i];
         squares += draws->weight[i] * draws->weight[i];
     }
-    return squares > 0.0 ? sum * sum / squares : 0.0;
+    const double number = squares > 0.0 ? sum * sum / squares : 0.0;
+    return draws->worth > 0.0 ? fmin(draws->worth, number) : number;
 }
 
 bool draws_start(struct draws *out, size_t count, size_t field_count, const char *const *field) {

@@ -204,9 +204,12 @@ const motion = async () => {
 const hearing = async () => {
     const { identifier } = await browser.send("Page.addScriptToEvaluateOnNewDocument", { source: `
         window.heard = [];
+        // The clock of the sound goes on between two looks at it: what counts is the one that the page had.
+        const clock = Object.getOwnPropertyDescriptor(BaseAudioContext.prototype, "currentTime").get;
+        Object.defineProperty(BaseAudioContext.prototype, "currentTime", { get() { return window.looked = clock.call(this); } });
         const start = AudioBufferSourceNode.prototype.start;
         AudioBufferSourceNode.prototype.start = function (at) {
-            heard.push({ at: at - this.context.currentTime, node: this });
+            heard.push({ at: at - window.looked, node: this });
             return start.call(this, at);
         };` });
     await open("decline");
@@ -219,8 +222,8 @@ const hearing = async () => {
     await until("asked.filter((a) => a.at !== null).length >= 5");
     await click("#play");
     const all = await see("asked.filter((a) => a.at !== null)");
-    // The clock of the sound goes on between two looks at it, by less than a frame.
-    check(all.every((a) => Math.abs(a.at - Math.max(0, a.wait)) < 1e-3), `sounds at ${JSON.stringify(all[0])}`);
+    const wrong = all.filter((a) => !(Math.abs(a.at - Math.max(0, a.wait)) < 1e-9));
+    check(wrong.length === 0, `sounds at ${JSON.stringify(wrong[0])}`);
     const times = await see("pair.live[0].contacts.map(([t]) => t)");
     check(all.filter((a) => a.side === 0).every((a) => times.some((t) => Math.abs(a.now + a.wait * a.speed - t) < 1e-6)), "a sound without its contact");
     const loud = await see("[0.01, 0.1, 1, 3].map((ratio) => sound.loudness(ratio))");
