@@ -286,6 +286,30 @@ static void test_input_that_cannot_be(void **state) {
     }
 }
 
+// A limit is a share, which people are told in percent, or a number of what its unit says.
+static void test_limits_as_they_are_told(void **state) {
+    (void)state;
+    struct verdict_limits limits;
+    for (size_t i = 0; i < sizeof limits / sizeof(double); i++) {
+        memcpy((char *)&limits + i * sizeof(double), &(double){0.03}, sizeof(double));
+    }
+    char text[20000], unit[100];
+    FILE *stream = fmemopen(text, sizeof text, "w");
+    assert_non_null(stream);
+    assert_int_equal(verdict_limits_print(stream, &limits), 0);
+    assert_int_equal(fclose(stream), 0);
+    size_t rows = 0;
+    for (const char *row = strstr(text, "| steady_pressure"); row; row = strstr(row + 1, "\n| ")) {
+        double value;
+        row += row[0] == '\n';
+        if (rows++ < sizeof limits / sizeof(double)) {
+            assert_int_equal(sscanf(row, "| %*s | %lf | %99[^|]", &value, unit), 2);
+            assert_close(value, unit[0] == '%' ? 3.0 : 0.03, 1e-12, 0.0);
+        }
+    }
+    assert_true(rows >= sizeof limits / sizeof(double));
+}
+
 static void test_short_records(void **state) {
     (void)state;
     for (size_t count = 0; count < 12; ++count) {
@@ -346,6 +370,7 @@ int main(void) {
         cmocka_unit_test(test_two_frequencies),
         cmocka_unit_test(test_bad_input_is_refused),
         cmocka_unit_test(test_input_that_cannot_be),
+        cmocka_unit_test(test_limits_as_they_are_told),
         cmocka_unit_test(test_short_records),
         cmocka_unit_test(test_coarse_samples_are_named),
         cmocka_unit_test(test_names_and_table),
