@@ -2,6 +2,7 @@
 // The verdict on synthetic records: rest, decay, growth, drift, and input that cannot be judged.
 // Sources: the signals are closed forms (E); the limits that separate the verdicts are this
 // program's own definitions (sim/judge/verdict_table.c), so their edges are tested on both sides.
+#include "judge/cycles.h"
 #include "verdict_record.h"
 
 // Damped oscillation of 3 Hz (undamped natural) from amplitude 2 %.
@@ -310,6 +311,26 @@ static void test_limits_as_they_are_told(void **state) {
     assert_true(rows >= sizeof limits / sizeof(double));
 }
 
+// A pattern of two cycles whose size begins to fall, or stops to: by 2 % from one pair to the next.
+static void test_patterns_that_still_change(void **state) {
+    (void)state; // E
+    static struct cycles falling, fallen, same;
+    const struct verdict_limits limits = verdict_limits_default();
+    enum { CYCLES = 20 };
+    for (int i = 0; i < CYCLES; i++) {
+        const double size = i % 2 ? 2.0 : 1.0, later = i / 2 < 4 ? 0.0 : i / 2 - 3.0;
+        const double before = i / 2 < 6 ? i / 2 : 6.0;
+        falling.cycle[i].pressure_high = size * exp(-0.02 * later);
+        fallen.cycle[i].pressure_high = size * exp(-0.02 * before);
+        same.cycle[i].pressure_high = size;
+    }
+    falling.count = fallen.count = same.count = CYCLES;
+    falling.total = fallen.total = same.total = 3 * CYCLES;
+    assert_true(cycles_still_changing(&falling, 2, &limits, false));
+    assert_false(cycles_still_changing(&fallen, 2, &limits, false));
+    assert_false(cycles_still_changing(&same, 2, &limits, false));
+}
+
 static void test_short_records(void **state) {
     (void)state;
     for (size_t count = 0; count < 12; ++count) {
@@ -371,6 +392,7 @@ int main(void) {
         cmocka_unit_test(test_bad_input_is_refused),
         cmocka_unit_test(test_input_that_cannot_be),
         cmocka_unit_test(test_limits_as_they_are_told),
+        cmocka_unit_test(test_patterns_that_still_change),
         cmocka_unit_test(test_short_records),
         cmocka_unit_test(test_coarse_samples_are_named),
         cmocka_unit_test(test_names_and_table),
