@@ -101,8 +101,9 @@ says err "another regulator's, or gauge for absolute"
 awk -F, 'NR == 1 { print } NR > 1 { printf "%.5f,%s\n", $1 / 8, $2 }' "$record" >faster.csv
 run 0 match --no-files --no-plot --record faster.csv "${small[@]}"
 says out 'nothing in the ranges fits'
-matches out 'since 2025-03, and recorded"?: its'
-says out 'it may be the record of another regulator'
+tr -s '\n ' ' ' <out >flat
+says flat 'its motion is not that of the record'
+says flat 'it may be the record of another regulator'
 run 3 match --record no-such.csv "$matched"
 run 2 match --most 3 "$matched"
 finish

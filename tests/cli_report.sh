@@ -33,6 +33,11 @@ is_empty out
 same lowlift-out/evil.report.html again/evil.report.html
 run 0 jobcard --brief --from full --to reduced evil.yaml
 says out 'wrote lowlift-out/evil.jobcard.html'
+# Values that do otherwise than was seen make no card of that regulator; a run is enough to say so.
+sed 's/seen: hits its seat/seen: quiet/' evil.yaml >otherwise.yaml
+run 0 jobcard --brief --quiet --from full --to reduced otherwise.yaml
+has lowlift-out/otherwise.jobcard.html 'was seen'
+has lowlift-out/otherwise.jobcard.html 'lowlift match'
 run 0 jobcard --brief --quiet --from full --to reduced --out again evil.yaml
 same lowlift-out/evil.jobcard.html again/evil.jobcard.html
 no_leftovers lowlift-out

@@ -7,6 +7,7 @@
 #include "handout/job_card_try.h"
 #include "show/html_answer.h"
 #include "show/html_page.h"
+#include "study/observed_check.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -271,6 +272,7 @@ static enum study_status run_all(struct writing *w) {
     status = job_card_flows(job, &asked->lowest, &asked->peak, &w->flows);
     if (status == STUDY_DONE) {
         status = job_card_expect(job, 0, &w->flows, "before", &w->before);
+        observed_check_tell(job->scenario, &w->after); // whose warnings the card shows
     }
     if (status == STUDY_DONE) {
         status = job_card_expect(job, 1, &w->flows, "after", &w->after);

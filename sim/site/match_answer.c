@@ -9,7 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { WANTED = 200, MOST = 1200, SEED = 1 };
+// Rows are met more easily than a record, and should take minutes.
+enum { WANTED = 200, MOST = 1200, MOST_ROWS = 1000, SEED = 1 };
 
 #define SHARE_DEFAULT 0.2
 // Effective draws below which shares say little.
@@ -50,7 +51,9 @@ static enum study_status take(struct match *match, struct study_job *job,
     double share = SHARE_DEFAULT;
     const struct unit_context none = {0};
     match->wanted = asked[MATCH_DRAWS].text ? (size_t)asked[MATCH_DRAWS].count : WANTED;
-    match->most = asked[MATCH_MOST].text ? (size_t)asked[MATCH_MOST].count : MOST;
+    match->most = asked[MATCH_MOST].text     ? (size_t)asked[MATCH_MOST].count
+                  : asked[MATCH_RECORD].text ? MOST
+                                             : MOST_ROWS;
     match->seed = asked[MATCH_SEED].text ? (uint64_t)asked[MATCH_SEED].count : SEED;
     match->checkpoint = asked[MATCH_CHECKPOINT].text;
     enum study_status status =

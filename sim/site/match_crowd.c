@@ -153,7 +153,7 @@ double match_crowd_effective(const struct crowd *c, const double *weight) {
 }
 
 static void resample(struct crowd *c, double step, uint64_t seed, uint64_t branch) {
-    size_t from[CROWD_MAX];
+    size_t from[CROWD_MAX] = {0};
     match_crowd_pick(c->fit, c->count, step, &(struct match_picking){seed, branch, c->count, from});
     for (size_t i = 0; i < c->count; i++) {
         memcpy(&c->next[i * c->width], &c->score[from[i] * c->width], c->width * sizeof(double));

@@ -16,11 +16,10 @@ void match_space_draw(const struct match *match, uint64_t branch, double *score)
 void match_space_step(const struct match *match, uint64_t branch, double step, const double *from,
                       double *to);
 
-// Place below which a share of the belief in an input lies. The draws are so many samples of it,
-// and one more may fall anywhere: it counts as a draw of its own, spread over the range as before.
-// So few draws do not make an interval too narrow, and none at all leave the range as it was.
-// Source: of n samples, the next lies beyond each end with a chance of 1/(n+1) (S. S. Wilks, Ann.
-// Math. Statist. 12 (1941) 91-96).
+// Place below which a share of the belief in an input lies. Of n draws the next falls into each of
+// the n + 1 gaps between them and the ends of the range with the same chance (S. S. Wilks, Ann.
+// Math. Statist. 12 (1941) 91-96), so that few draws make no interval too narrow. Weighted ones
+// count as so many as they are worth. NaN without memory.
 double match_space_place(const double *place, const struct match *match, double share);
 
 // Changes that make a draw of a trim; their number.

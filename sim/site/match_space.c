@@ -115,15 +115,27 @@ double match_effective(const struct match *match) {
 
 double match_space_place(const double *place, const struct match *match, double share) {
     const double worth = match_effective(match);
-    double low = 0.0;
-    double high = 1.0;
-    for (int i = 0; i < 50; i++) {
-        const double middle = 0.5 * (low + high);
-        double below = 0.0;
-        for (size_t k = 0; k < match->count; k++) {
-            below += place[k] <= middle ? match->weight[k] : 0.0;
+    size_t *order = malloc((match->count + 1) * sizeof *order);
+    double found = (double)NAN;
+    if (order && statistics_order(place, match->count, order) == 0) {
+        double from = 0.0;
+        double below = 0.0; // weight of the draws passed
+        double reached = 0.0;
+        size_t i = 0;
+        for (; i < match->count; i++) {
+            const double weight = match->weight[order[i]];
+            const double next = (worth * (below + 0.5 * weight) + 0.5) / (worth + 1.0);
+            if (next >= share) {
+                found = from + (place[order[i]] - from) * (share - reached) / (next - reached);
+                break;
+            }
+            from = place[order[i]];
+            reached = next;
+            below += weight;
         }
-        *((worth * below + middle) / (worth + 1.0) >= share ? &high : &low) = middle;
+        found =
+            i < match->count ? found : from + (1.0 - from) * (share - reached) / (1.0 - reached);
     }
-    return high;
+    free(order);
+    return found;
 }
