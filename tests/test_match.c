@@ -221,6 +221,16 @@ static void test_match_truths(void **state) {
             scenario_free(copy);
         }
         draws_free(&draws);
+        // Draws that are kin say in their file what they are worth.
+        struct answer answer = {0};
+        b.match->kin = 5.5;
+        assert_true(
+            match_tables_draws(&answer, &(struct match_told){b.match, NULL, b.job.scenario}));
+        const struct answer_table *table = answer.item->table;
+        assert_int_equal(table->rows, b.match->count);
+        assert_string_equal(table->column[1].key, "worth");
+        assert_string_equal(table->cell[1].text, "5.5");
+        answer_free(&answer);
         free(truth);
         finish(&b);
     }
