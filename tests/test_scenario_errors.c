@@ -280,7 +280,7 @@ static const struct error_row rows[] = {
     {PILOT, "sense:",
      "line_before: {length: 3 m, bore: 80 mm, cells: 50}\n"
      "line_after: {length: 3 m, bore: 80 mm}\nsense:",
-     34, 48, "with a line on either side"},
+     34, 48, "found 50; with a line on either side 20 at most"},
     {PILOT, "bore: 0.087 in", "bore: 0.087 in\n  tap_distance: 1 m", 36, 17,
      "needs line_before.length"},
     // What was seen.

@@ -3,6 +3,7 @@
 // Sources: the signals are closed forms (E); the limits that separate the verdicts are this
 // program's own definitions (sim/judge/verdict_table.c), so their edges are tested on both sides.
 #include "judge/cycles.h"
+#include "judge/turning.h"
 #include "verdict_record.h"
 
 // Damped oscillation of 3 Hz (undamped natural) from amplitude 2 %.
@@ -331,6 +332,35 @@ static void test_patterns_that_still_change(void **state) {
     assert_false(cycles_still_changing(&same, 2, &limits, false));
 }
 
+// Both sides of change_persists, 0.5: the later half falls by so much of the earlier one's slope.
+static void test_change_that_persists(void **state) {
+    (void)state; // own definition
+    static struct cycles cycles = {.count = 11, .total = 33};
+    const struct verdict_limits limits = verdict_limits_default();
+    const double share[] = {0.55, 0.45};
+    for (int k = 0; k < 2; k++) {
+        for (int i = 0; i < 11; i++) {
+            const double fall = 0.01 * (i < 5 ? i : 5.0 + share[k] * (i - 5));
+            cycles.cycle[i].travel_high = exp(-fall);
+        }
+        assert_int_equal(cycles_still_changing(&cycles, 1, &limits, true), k == 0);
+    }
+}
+
+// Three samples are the least that show a crest.
+static void test_crest_of_three_samples(void **state) {
+    (void)state; // E
+    const double value[] = {0.0, 1.0, 0.0};
+    static struct turning_points points;
+    const struct verdict_limits limits = verdict_limits_default();
+    turning_points_find(&(struct series){value, 3, 5.0, 2.0}, 0.1, &limits, &points);
+    assert_int_equal(points.count, 1);
+    assert_close(points.time[0], 7.0, 1e-12, 0.0);
+    assert_close(points.value[0], 1.0, 1e-12, 0.0);
+    turning_points_find(&(struct series){value, 2, 5.0, 2.0}, 0.1, &limits, &points);
+    assert_int_equal(points.count, 0);
+}
+
 static void test_short_records(void **state) {
     (void)state;
     for (size_t count = 0; count < 12; ++count) {
@@ -393,6 +423,8 @@ int main(void) {
         cmocka_unit_test(test_input_that_cannot_be),
         cmocka_unit_test(test_limits_as_they_are_told),
         cmocka_unit_test(test_patterns_that_still_change),
+        cmocka_unit_test(test_crest_of_three_samples),
+        cmocka_unit_test(test_change_that_persists),
         cmocka_unit_test(test_short_records),
         cmocka_unit_test(test_coarse_samples_are_named),
         cmocka_unit_test(test_names_and_table),
