@@ -286,6 +286,10 @@ static void test_input_that_cannot_be(void **state) {
         assert_int_equal(record.result.verdict, VERDICT_UNDECIDED);
         assert_non_null(strstr(record.result.reason, row[i].words));
     }
+    record_make(zero, half_open, 0.02, 10.0);
+    record.input.motion.pressure.step = record.input.motion.travel.step = 0.0;
+    assert_false(verdict_judge(&record.input, &limits, &record.result));
+    assert_non_null(strstr(record.result.reason, sampled));
 }
 
 // A limit is a share, which people are told in percent, or a number of what its unit says.
