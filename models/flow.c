@@ -22,6 +22,7 @@ struct nozzle nozzle_prepare(double exponent) {
     double k = exponent;
     double critical = pow(2.0 / (k + 1.0), k / (k - 1.0));
     struct nozzle n = {
+        .exponent = k,
         .critical_ratio = critical,
         .middle = 0.5 * (1.0 + critical),
         .inverse_half = 2.0 / (1.0 - critical),
