@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// A locale that writes a comma into numbers, since no machine need have one. The build makes it once
-// (LOWLIFT_LOCALES, set by ctest); a test that is run by hand makes its own, which takes seconds.
+// A locale that writes a comma into numbers, since no machine need have one. The build makes it
+// once (LOWLIFT_LOCALES, set by ctest); a test run by hand makes its own, which takes seconds.
 #pragma once
 
 #include "support.h"
