@@ -85,6 +85,8 @@ void pipe_prepare(struct pipe *pipe, const struct pipe_parameters *p,
         pipe->area[i] = QUARTER_PI * bore * bore;
         pipe->drag[i] = 0.5 * (p->friction / bore + p->bend_loss / pipe->total_length);
         pipe->slow[i] = 32.0 / (bore * bore);
+        pipe->per_area[i] = 1.0 / pipe->area[i];
+        pipe->per_span[i] = 1.0 / pipe->span[i];
     }
     pipe->far_volume = 0.5 * pipe->span[0] * pipe->area[0];
     for (int i = 0; i < n; i++) {
@@ -92,7 +94,13 @@ void pipe_prepare(struct pipe *pipe, const struct pipe_parameters *p,
         double here = 0.5 * pipe->span[i] * pipe->area[i];
         pipe->volume[i] = i + 1 < n ? here + 0.5 * pipe->span[next] * pipe->area[next] : here;
         pipe->slender[i] = 0.5 * (1.0 / pipe->area[i] + 1.0 / pipe->area[next]);
+        pipe->per_volume[i] = 1.0 / pipe->volume[i];
     }
+}
+
+void pipe_widen(struct pipe *pipe, int node, double volume) {
+    pipe->volume[node] += volume;
+    pipe->per_volume[node] = 1.0 / pipe->volume[node];
 }
 
 // Mean flow through node i; at the near end that of its one face.
@@ -101,33 +109,40 @@ static double node_flow(const struct pipe *pipe, const double *state, int i) {
     return i + 1 < pipe->cells ? 0.5 * (left + state[(i + 1) * pipe->stride]) : left;
 }
 
+// Divisions take most of the time here: one a node, and one a face, is what is left of them.
 int pipe_read(const struct pipe *pipe, const double *state, struct pipe_view *view) {
     const struct pipe_fluid *f = &pipe->fluid;
     for (int i = 0; i < pipe->cells; i++) {
         const double *cell = state + (ptrdiff_t)i * pipe->stride;
-        double volume = pipe->volume[i];
+        double volume = pipe->volume[i], per_volume = pipe->per_volume[i];
         if (f->liquid) {
             view->density[i] = f->density;
-            view->pressure[i] = f->atmosphere + (cell[1] - view->room[i]) * f->modulus / volume;
+            view->specific[i] = 1.0 / f->density;
+            view->pressure[i] = f->atmosphere + (cell[1] - view->room[i]) * f->modulus * per_volume;
             continue;
         }
-        volume += view->room[i];
+        if (view->room[i] != 0.0) {
+            volume += view->room[i];
+            per_volume = 1.0 / volume;
+        }
         if (!(cell[1] > 0.0) || !(volume > 0.0)) {
             return 1;
         }
-        view->density[i] = cell[1] / volume;
+        double per_mass = 1.0 / cell[1];
+        view->density[i] = cell[1] * per_volume;
+        view->specific[i] = volume * per_mass;
         if (!f->thermal) {
             view->pressure[i] = f->pressure_per_density * view->density[i];
             continue;
         }
         double mass_flux = node_flow(pipe, state, i) * pipe->slender[i];
-        double moving = 0.5 * mass_flux * mass_flux * volume / view->density[i];
+        double moving = 0.5 * mass_flux * mass_flux * volume * view->specific[i];
         double inner = cell[2] - moving;
         if (!(inner > 0.0)) {
             return 1;
         }
-        view->pressure[i] = (f->exponent - 1.0) * inner / volume;
-        view->enthalpy[i] = (cell[2] + view->pressure[i] * volume) / cell[1];
+        view->pressure[i] = (f->exponent - 1.0) * inner * per_volume;
+        view->enthalpy[i] = (cell[2] + view->pressure[i] * volume) * per_mass;
     }
     return 0;
 }
@@ -142,14 +157,15 @@ static double far_flux(const struct pipe *pipe, double flow, double far_density,
 }
 
 // Loss to the wall, in bends and by slow flow [N].
-static double face_loss(const struct pipe *pipe, int i, double flow, double density) {
-    double speed = fabs(flow) / (pipe->area[i] * density);
-    return pipe->span[i] * flow *
-           (pipe->drag[i] * speed + pipe->slow[i] * pipe->fluid.viscosity / density);
+static double face_loss(const struct pipe *pipe, int i, double flow, double specific) {
+    double speed = fabs(flow) * pipe->per_area[i];
+    return pipe->span[i] * flow * specific *
+           (pipe->drag[i] * speed + pipe->slow[i] * pipe->fluid.viscosity);
 }
 
-static double face_density(const struct pipe_view *view, double far, int i) {
-    return 0.5 * ((i > 0 ? view->density[i - 1] : far) + view->density[i]);
+// Specific volume at a face, of the mean density.
+static double face_specific(const struct pipe_view *view, double far, int i) {
+    return 2.0 / ((i > 0 ? view->density[i - 1] : far) + view->density[i]);
 }
 
 // Pressure q of each node: 2 rho times the square of the speed at which volume closes in on it,
@@ -157,19 +173,20 @@ static double face_density(const struct pipe_view *view, double far, int i) {
 // than out. A steady flow gains nothing and must feel nothing, so the first counts one of the two
 // speeds as closing and one as gaining: in a front they are alike.
 static void added_pressure(const struct pipe *pipe, const double *state,
-                           const struct pipe_view *view, const struct pipe_ends *ends, double *q) {
+                           const struct pipe_view *view, const struct pipe_ends *ends,
+                           const double *face, double *q) {
     const int n = pipe->cells;
     double gaining[PIPE_CELLS_MAX];
-    double volume = state[0] / face_density(view, ends->far.density, 0);
+    double volume = state[0] * face[0];
     for (int i = 0; i < n; i++) {
         const double *cell = state + (ptrdiff_t)i * pipe->stride;
-        double density = view->density[i], slender = pipe->slender[i];
+        double slender = pipe->slender[i];
         double next = i + 1 < n ? cell[pipe->stride] : ends->out;
-        double next_volume = next / (i + 1 < n ? face_density(view, 0.0, i + 1) : density);
+        double next_volume = next * (i + 1 < n ? face[i + 1] : view->specific[i]);
         double closing = (volume - next_volume) * slender;
-        gaining[i] = (cell[0] - next) * slender / density;
+        gaining[i] = (cell[0] - next) * slender * view->specific[i];
         bool front = !pipe->fluid.liquid && closing > 0.0 && gaining[i] > 0.0;
-        q[i] = front ? PIPE_FRONT_PRESSURE * density * closing * gaining[i] : 0.0;
+        q[i] = front ? PIPE_FRONT_PRESSURE * view->density[i] * closing * gaining[i] : 0.0;
         volume = next_volume;
     }
     for (int i = 0; i + 2 < n; i++) { // the last node is half a one, and stays out
@@ -182,8 +199,11 @@ static void added_pressure(const struct pipe *pipe, const double *state,
 // Energy that a node takes up from the walls [W].
 static double warmed(const struct pipe *pipe, const struct pipe_view *view, int i) {
     const struct pipe_fluid *f = &pipe->fluid;
+    if (pipe->wall == 0.0) {
+        return 0.0;
+    }
     double temperature =
-        view->pressure[i] / view->density[i] / f->pressure_per_density * f->temperature;
+        view->pressure[i] * view->specific[i] / f->pressure_per_density * f->temperature;
     return pipe->wall * (f->temperature - temperature);
 }
 
@@ -196,7 +216,7 @@ static void energy_rates(const struct pipe *pipe, const double *state, const str
     for (int i = 0; i < pipe->cells; i++) {
         double onward = 0.0;
         if (i + 1 < pipe->cells) {
-            double work = q[i] / view->density[i] + q[i + 1] / view->density[i + 1];
+            double work = q[i] * view->specific[i] + q[i + 1] * view->specific[i + 1];
             onward = state[(ptrdiff_t)(i + 1) * pipe->stride] * 0.5 * (h[i] + h[i + 1] + work);
         }
         double heat = warmed(pipe, view, i);
@@ -210,25 +230,28 @@ void pipe_rates(const struct pipe *pipe, const double *state, const struct pipe_
                 struct pipe_ends *ends, double *rate) {
     const int n = pipe->cells, stride = pipe->stride;
     const double per_density = pipe->fluid.liquid ? 1.0 / pipe->fluid.density : 1.0;
-    double q[PIPE_CELLS_MAX];
+    double q[PIPE_CELLS_MAX], face[PIPE_CELLS_MAX]; // specific volume of faces [m3/kg]
     double pressure = ends->far.pressure, flow = state[0];
     double flux = far_flux(pipe, flow, ends->far.density, view->density[0]);
     double place = 0.0; // of the face's far end, from the vessel
     ends->far_flow = flow;
     ends->far_power = ends->heat = ends->shaking_force = 0.0;
-    added_pressure(pipe, state, view, ends, q);
+    for (int i = 0; i < n; i++) {
+        face[i] = face_specific(view, ends->far.density, i);
+    }
+    added_pressure(pipe, state, view, ends, face, q);
     for (int i = 0; i < n; i++) {
         bool last = i + 1 == n;
         double next_flow = last ? ends->out : state[(ptrdiff_t)(i + 1) * stride];
         double through = last ? next_flow : 0.5 * (flow + next_flow);
-        double node_flux = through * through * pipe->slender[i] / view->density[i];
+        double node_flux = through * through * pipe->slender[i] * view->specific[i];
         double push = pipe->area[i] * (pressure - view->pressure[i] - q[i]) + flux - node_flux -
-                      face_loss(pipe, i, flow, face_density(view, ends->far.density, i));
+                      face_loss(pipe, i, flow, face[i]);
         double *out = rate + (ptrdiff_t)i * stride;
-        out[0] = push / pipe->span[i];
+        out[0] = push * pipe->per_span[i];
         out[1] = (flow - (last ? 0.0 : next_flow) - ends->taken[i]) * per_density;
         double beyond = place + pipe->span[i] - pipe->length_from_far_to_elbow;
-        ends->shaking_force += fmin(fmax(beyond / pipe->span[i], 0.0), 1.0) * push;
+        ends->shaking_force += fmin(fmax(beyond * pipe->per_span[i], 0.0), 1.0) * push;
         place += pipe->span[i];
         pressure = view->pressure[i] + q[i];
         flux = node_flux;
@@ -273,7 +296,7 @@ static double rest_miss(const struct pipe *pipe, int i, const double before[3], 
     double flux = flow * flow * pipe->slender[i] / density;
     double in = i == 0 ? far_flux(pipe, flow, before[1], density) : before[2];
     return before[0] - pressure +
-           (in - flux - face_loss(pipe, i, flow, 0.5 * (before[1] + density))) / pipe->area[i];
+           (in - flux - face_loss(pipe, i, flow, 2.0 / (before[1] + density))) / pipe->area[i];
 }
 
 // Pressure at node i by Newton's iteration from that before it; NaN where none balances. In

@@ -41,13 +41,15 @@ struct pipe_fluid {
 // vessel and the last node the regulator's end. Index 0 here is face 1 and node 1.
 struct pipe {
     struct pipe_fluid fluid;
-    double wave_speed;              // of small waves [m/s]
-    int cells, stride;              // nodes of its own; states of each: flow, content, energy
-    double span[PIPE_CELLS_MAX];    // length of a face's piece of pipe [m]
-    double area[PIPE_CELLS_MAX];    // its cross-section [m2]
-    double drag[PIPE_CELLS_MAX];    // turbulent loss, (f/D + K/L)/2 [1/m]
-    double slow[PIPE_CELLS_MAX];    // laminar loss over kinematic viscosity, 32/D^2 [1/m2]
-    double volume[PIPE_CELLS_MAX];  // of a node [m3]
+    double wave_speed;                 // of small waves [m/s]
+    int cells, stride;                 // nodes of its own; states of each: flow, content, energy
+    double span[PIPE_CELLS_MAX];       // length of a face's piece of pipe [m]
+    double area[PIPE_CELLS_MAX];       // its cross-section [m2]
+    double drag[PIPE_CELLS_MAX];       // turbulent loss, (f/D + K/L)/2 [1/m]
+    double slow[PIPE_CELLS_MAX];       // laminar loss over kinematic viscosity, 32/D^2 [1/m2]
+    double volume[PIPE_CELLS_MAX];     // of a node [m3]
+    double per_volume[PIPE_CELLS_MAX]; // one over it [1/m3]
+    double per_area[PIPE_CELLS_MAX], per_span[PIPE_CELLS_MAX]; // of a face [1/m2], [1/m]
     double slender[PIPE_CELLS_MAX]; // mean of 1/area on its two sides [1/m2]
     double far_volume;              // half a piece of pipe that belongs to the vessel [m3]
     double entrance_loss, wall;     // [-], U A of one node [W/K]
@@ -58,6 +60,7 @@ struct pipe {
 struct pipe_view {
     double pressure[PIPE_CELLS_MAX]; // [Pa]
     double density[PIPE_CELLS_MAX];  // [kg/m3]
+    double specific[PIPE_CELLS_MAX]; // volume, one over the density [m3/kg]
     double enthalpy[PIPE_CELLS_MAX]; // total, with the kinetic energy [J/kg]; thermal only
     double room[PIPE_CELLS_MAX];     // volume that moving parts have made [m3]
 };
@@ -90,6 +93,9 @@ double pipe_friction_factor(double reynolds, double relative_roughness);
 // `parameters->cells` and `friction` must be set.
 void pipe_prepare(struct pipe *pipe, const struct pipe_parameters *parameters,
                   const struct pipe_fluid *fluid);
+
+// A node holds so much more [m3]: what branches off there.
+void pipe_widen(struct pipe *pipe, int node, double volume);
 
 // Pressures of the nodes from the states [cells * stride]; view->room must be set. 1 when a node is
 // empty.

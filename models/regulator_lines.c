@@ -74,6 +74,25 @@ void regulator_lines_find(struct regulator *r) {
     }
 }
 
+// Half of the sense line's first piece belongs to where it begins. On another line that is in the
+// nodes beside the tap, in proportion.
+static void widen_tapped_line(struct regulator *r) {
+    int tap = r->line_far[LINE_SENSE], held = regulator_line_held(&r->parameters);
+    if (!r->has_line[LINE_SENSE] || tap < NODE_VOLUMES) {
+        return;
+    }
+    struct pipe *pipe = &r->pipe[held];
+    const double volume = r->pipe[LINE_SENSE].far_volume;
+    int behind = tap == NODE_TAP ? r->tap_cell + 1 : pipe->cells - 1;
+    double share = tap == NODE_TAP ? r->tap_share : 1.0;
+    pipe_widen(pipe, behind, share * volume);
+    if (behind > 0) {
+        pipe_widen(pipe, behind - 1, (1.0 - share) * volume);
+    } else {
+        r->line_share[r->line_far[held]] += (1.0 - share) * volume;
+    }
+}
+
 void regulator_lines_prepare(struct regulator *r) {
     const struct regulator_parameters *p = &r->parameters;
     bool back = p->duty == DUTY_BACK_PRESSURE;
@@ -97,6 +116,7 @@ void regulator_lines_prepare(struct regulator *r) {
     if (p->sense.tap_on_line && r->has_line[held]) {
         pipe_locate(&r->pipe[held], p->sense.tap_distance, &r->tap_cell, &r->tap_share);
     }
+    widen_tapped_line(r);
 }
 
 static int line_slot(struct regulator_layout *l, const char *name, const char *unit, double scale) {

@@ -52,7 +52,7 @@ const makeMachine = (values, wide) => {
             draw("rect", { x: LENS_X - 50, y: 88, width: 26, height: 40, class: "metal" }),
             draw("rect", { x: LENS_X + 24, y: 88, width: 26, height: 40, class: "metal" }), lensPlug),
         draw("circle", { cx: LENS_X, cy: 66, r: 42, class: "rim" }),
-        draw("text", { x: LENS_X, y: 18, "text-anchor": "middle" }, `seat, ${LENS} x larger`), touch);
+        draw("text", { x: X(356), y: 18, "text-anchor": "middle" }, `seat, ${LENS} x larger`), touch);
 
     const still = [
         box(4, 204, 98, 138, { rx: 24 }), box(94, nearY - 4, 34, 32), box(232, farY - 4, 182, 32),
@@ -127,7 +127,7 @@ const makeMachine = (values, wide) => {
         reading.classList.toggle("long", reading.textContent.length > 9);
         flowed += now["trim flow"] / (values.flow || 1) * (now.passed || 0);
         flow.style.strokeDashoffset = String(-20 * flowed % 1000);
-        flow.style.strokeOpacity = now["trim flow"] > 1e-6 * values.flow ? 1 : 0.15;
+        flow.style.strokeOpacity = now["trim flow"] > 0.005 * values.flow ? 1 : 0.15;
         if (pilotPlug) {
             const by = 8 * Math.max(0, Math.min(1, now["pilot travel"] / values.pilotTravel));
             pilotPlug.setAttribute("d", `M${X(57) - 14} ${115 - by}h28l-8 7h-12z`);

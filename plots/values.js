@@ -47,6 +47,9 @@ const readNumber = (text) => {
     return Number.isFinite(value) ? { value: sign === "-" ? -value : value, unit } : null;
 };
 
+// Where in a file or a command line it would stand says nothing in a page.
+const withoutPlace = (messages) => messages.replace(/^\S[^\n]*?:\d+:\d+: /gm, "");
+
 const STEPS = 400;
 
 // What slider and number have to do with each other, about a value as in the file.
@@ -78,8 +81,7 @@ const makeField = ({ name, id, field, kind, change }) => {
         const mine = ++serial;
         const answer = await change(text);
         if (mine !== serial) return;
-        // Where in a command line it would stand says nothing here.
-        wrong.textContent = answer.fine ? "" : answer.messages.replace(/^<command line>:\d+:\d+: /gm, "");
+        wrong.textContent = answer.fine ? "" : withoutPlace(answer.messages);
         entry.setAttribute("aria-invalid", String(!answer.fine));
         if (!answer.fine) return;
         show(text);

@@ -101,6 +101,29 @@ static void test_draws_same_bits(void **state) {
     draws_free(&read);
 }
 
+// Draws that are kin are worth less than their weights say, also after writing and reading.
+static void test_draws_worth(void **state) {
+    (void)state;
+    static const char *const field[] = {"vessel.volume"};
+    struct draws made, read;
+    struct diagnostics list = {0};
+    assert_true(draws_start(&made, 4, 1, field));
+    for (size_t i = 0; i < 4; i++) {
+        made.weight[i] = 0.25;
+        assert_true(draws_set(&made, i, 0, 0.2));
+    }
+    made.worth = 2.5;
+    assert_int_equal(draws_write(&made, path), 0);
+    assert_true(draws_read(path, scenario, &read, &list));
+    assert_int_equal(read.field_count, 1);
+    assert_close(draws_effective(&read), 2.5, 1e-12, 0.0);
+    draws_free(&made);
+    draws_free(&read);
+    assert_string_equal(errors_of("weight,worth,vessel.volume\n0.5,2,5 ft3\n0.5,3,5 ft3\n"),
+                        "3:5: worth: found '3'; allowed a number above 0, the same in each row\n");
+    diagnostics_free(&list);
+}
+
 // Written by a person: their units, words, quotes, blanks, any end of line.
 static void test_draws_by_hand(void **state) {
     (void)state;
@@ -189,9 +212,8 @@ static void test_draws_missing_file(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_draws_same_bits),
-        cmocka_unit_test(test_draws_by_hand),
-        cmocka_unit_test(test_draws_mistakes),
+        cmocka_unit_test(test_draws_same_bits),    cmocka_unit_test(test_draws_worth),
+        cmocka_unit_test(test_draws_by_hand),      cmocka_unit_test(test_draws_mistakes),
         cmocka_unit_test(test_draws_missing_file),
     };
     return cmocka_run_group_tests(tests, setup, teardown);

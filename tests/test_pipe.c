@@ -142,6 +142,7 @@ static void test_volume_at_the_end(void **state) {
         struct setting s = make(isothermal(400.0), 8.0, 20, 5e5);
         double y[STATES_MAX], growth;
         s.pipe.volume[19] += 8.0 / ratio[i];
+        s.pipe.per_volume[19] = 1.0 / s.pipe.volume[19];
         pipe_rest(&s.pipe, 5e5, 0.0, y, NULL);
         assert_close(slowest(&s, y, &growth) * 8.0 / 400.0, exact[i], 3e-4, 0.0);
     }
@@ -157,8 +158,11 @@ static void test_volumes_at_both_ends(void **state) {
         struct setting s = make(isothermal(400.0), 21.0, 21, 5e5); // 20 m from node 1 to node 21
         double y[STATES_MAX], growth;
         s.pipe.span[0] = 1e9; // nothing passes the far face
+        s.pipe.per_span[0] = 1e-9;
         s.pipe.volume[0] = 0.5 + 20.0 * far[i];
         s.pipe.volume[20] = 0.5 + 20.0 * near[i];
+        s.pipe.per_volume[0] = 1.0 / s.pipe.volume[0];
+        s.pipe.per_volume[20] = 1.0 / s.pipe.volume[20];
         pipe_rest(&s.pipe, 5e5, 0.0, y, NULL);
         assert_close(slowest(&s, y, &growth) * 20.0 / 400.0, exact[i], 1.5e-3, 0.0);
     }
@@ -305,6 +309,7 @@ static void test_wave_makes_no_energy(void **state) {
     // of the grid, and falls where a front has formed.
     struct setting s = make(isothermal(1.0), 1.0, 40, 1.0);
     s.pipe.span[0] = 1e9; // nothing passes the far face
+    s.pipe.per_span[0] = 1e-9;
     double y[STATES_MAX], before = (double)INFINITY, first = 0.0, last = 0.0;
     for (int i = 0; i < 40; i++) {
         y[2 * i] = 0.0;

@@ -181,6 +181,44 @@ static void test_rest(void **state) {
     fixture_case_close(&b);
 }
 
+// Volume of the vessel and of all nodes of the lines [m3].
+static double volume_of(const struct regulator *r) {
+    double sum = r->size[NODE_CONTROLLED];
+    for (int line = 0; line < LINE_COUNT; line++) {
+        for (int i = 0; r->has_line[line] && i < r->pipe[line].cells; i++) {
+            sum += r->pipe[line].volume[i];
+        }
+    }
+    return sum;
+}
+
+static void test_no_volume_is_lost_at_a_tap(void **state) {
+    (void)state;
+    // E: vessel, pipe and tubing hold what they measure, wherever the tubing begins: at the near
+    // end, between two nodes, between the vessel and the first node, at the vessel.
+    static const char *const distance[] = {"0 ft", "3 ft", "9.9 ft", "10 ft"};
+    const double foot = 0.3048, inch = 0.0254;
+    const double pipe = 10.0 * foot * TWO_PI / 8.0 * pow(3.0 * inch, 2.0);
+    const double tubing = 20.0 * foot * TWO_PI / 8.0 * pow(0.5 * inch, 2.0);
+    for (size_t i = 0; i < sizeof distance / sizeof distance[0]; i++) {
+        char tap[40];
+        snprintf(tap, sizeof tap, "sense.tap_distance=%s", distance[i]);
+        const char *const overrides[] = {"vessel.volume=1 ft3",
+                                         "line_before.length=10 ft",
+                                         "line_before.bore=3 in",
+                                         "line_sense.length=20 ft",
+                                         "line_sense.bore=0.5 in",
+                                         tap,
+                                         NULL};
+        struct fixture_case c;
+        struct regulator r;
+        fixture_case_open(&c, decline, "full", overrides);
+        regulator_prepare(&r, &c.resolved.model);
+        assert_close(volume_of(&r), foot * foot * foot + pipe + tubing, 1e-12, 0.0);
+        fixture_case_close(&c);
+    }
+}
+
 static void expect_error(const char *sense, const char *field) {
     char text[2048];
     struct diagnostics list = {0};
@@ -219,6 +257,7 @@ int main(void) {
         cmocka_unit_test(test_chamber_and_closed_pilot),
         cmocka_unit_test(test_balances),
         cmocka_unit_test(test_rest),
+        cmocka_unit_test(test_no_volume_is_lost_at_a_tap),
         cmocka_unit_test(test_errors),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -63,9 +63,9 @@ struct match_learnt match_tables_learnt(const struct match *match, size_t input)
     const double effective = fmax(match_effective(match), 2.0);
     l.mean = mean;
     l.spread = sqrt(fmax(square - mean * mean, 0.0)) / EVEN_SPREAD;
-    l.low = match_quantile(place, match->weight, match->count, 0.05);
-    l.middle = match_quantile(place, match->weight, match->count, 0.5);
-    l.high = match_quantile(place, match->weight, match->count, 0.95);
+    l.low = match_space_place(place, match, 0.05);
+    l.middle = match_space_place(place, match, 0.5);
+    l.high = match_space_place(place, match, 0.95);
     // Of an even spread, the mean of n scatters by 0.289/sqrt(n), the spread by about 0.45/sqrt(n).
     const double moved = fabs(mean - 0.5) / (EVEN_SPREAD / sqrt(effective));
     const double shrunk = (1.0 - l.spread) / (0.45 / sqrt(effective));

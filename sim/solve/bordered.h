@@ -14,18 +14,22 @@ struct bordered_shape {
     int count;        // rows and columns
     int banded;       // of which so many are banded,
     int below, above; // over so many below and above the diagonal;
+    int more;         // rows behind them, of what drives nothing
     const int *order; // [count] which they are, and behind them the border. Copied.
 };
 
 struct bordered; // opaque
 
-struct bordered *bordered_new(const struct bordered_shape *shape); // NULL without memory
-void bordered_free(struct bordered *factors);                      // NULL is fine
+// NULL without memory, or for a band of more than 16 below the diagonal.
+struct bordered *bordered_new(const struct bordered_shape *shape);
+void bordered_free(struct bordered *factors); // NULL is fine
 
-// Factors of diagonal I + factor x row, row[count][count]. False when singular.
-bool bordered_factor(struct bordered *factors, const double *row, double diagonal, double factor);
+// Takes in row[count + more][count], which need not stay: only what is not zero is worked on from
+// here.
+void bordered_load(struct bordered *factors, const double *row);
 
-// The first u become the solution. Further ones up to `length`, which drive nothing, have rows in
-// row[length][count] too: scale x (u + row x solution).
-void bordered_solve(const struct bordered *factors, const double *row, int length, double scale,
-                    double *u);
+// Factors of diagonal I + factor x row, as loaded. False when singular.
+bool bordered_factor(struct bordered *factors, double diagonal, double factor);
+
+// The first `count` of u become the solution, the others scale x (u + row x solution).
+void bordered_solve(const struct bordered *factors, double scale, double *u);

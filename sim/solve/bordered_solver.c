@@ -8,7 +8,6 @@
 
 struct content {
     int length, count;
-    const double *row;
     double gamma;
     struct bordered *factors;
 };
@@ -21,7 +20,7 @@ static SUNLinearSolver_Type solver_type(SUNLinearSolver solver) {
 static int solver_setup(SUNLinearSolver solver, SUNMatrix matrix) {
     (void)matrix;
     struct content *c = solver->content;
-    return bordered_factor(c->factors, c->row, 1.0, -c->gamma) ? 0 : 1; // 1: a shorter step
+    return bordered_factor(c->factors, 1.0, -c->gamma) ? 0 : 1; // 1: a shorter step
 }
 
 // With the totals' own u over gamma, theirs is gamma (u/gamma + row x solution).
@@ -35,7 +34,7 @@ static int solver_solve(SUNLinearSolver solver, SUNMatrix matrix, N_Vector x, N_
     for (int i = c->count; i < c->length; i++) {
         u[i] /= c->gamma;
     }
-    bordered_solve(c->factors, c->row, c->length, c->gamma, u);
+    bordered_solve(c->factors, c->gamma, u);
     return 0;
 }
 
@@ -49,8 +48,7 @@ static int solver_free(SUNLinearSolver solver) {
     return 0;
 }
 
-SUNLinearSolver bordered_solver_new(int length, const struct bordered_shape *shape,
-                                    SUNContext context) {
+SUNLinearSolver bordered_solver_new(const struct bordered_shape *shape, SUNContext context) {
     SUNLinearSolver solver = SUNLinSolNewEmpty(context);
     struct content *c = calloc(1, sizeof *c);
     if (!solver || !c) {
@@ -63,7 +61,7 @@ SUNLinearSolver bordered_solver_new(int length, const struct bordered_shape *sha
     solver->ops->setup = solver_setup;
     solver->ops->solve = solver_solve;
     solver->ops->free = solver_free;
-    *c = (struct content){.length = length, .count = shape->count};
+    *c = (struct content){.length = shape->count + shape->more, .count = shape->count};
     c->factors = bordered_new(shape);
     if (!c->factors) {
         solver_free(solver);
@@ -74,6 +72,8 @@ SUNLinearSolver bordered_solver_new(int length, const struct bordered_shape *sha
 
 void bordered_solver_set(SUNLinearSolver solver, const double *row, double gamma) {
     struct content *c = solver->content;
-    c->row = row;
+    if (row) {
+        bordered_load(c->factors, row);
+    }
     c->gamma = gamma;
 }

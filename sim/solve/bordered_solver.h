@@ -7,10 +7,9 @@
 
 #include <sundials/sundials_linearsolver.h>
 
-// `length` states of which the last ones, totals, drive nothing: shape->count drive. NULL on
-// failure.
-SUNLinearSolver bordered_solver_new(int length, const struct bordered_shape *shape,
-                                    SUNContext context);
+// NULL on failure.
+SUNLinearSolver bordered_solver_new(const struct bordered_shape *shape, SUNContext context);
 
-// The matrix that the next set-up factors: slopes row[length][count], which must stay, and gamma.
+// The matrix that the next set-up factors: slopes row[count + more][count], or NULL where they are
+// those of the last time, and gamma.
 void bordered_solver_set(SUNLinearSolver solver, const double *row, double gamma);

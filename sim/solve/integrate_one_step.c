@@ -102,8 +102,9 @@ bool integrate_one_step_open(struct integrate_session *s) {
     }
     struct regulator_band band;
     regulator_band(s->regulator, &band);
-    const struct bordered_shape shape = {s->dynamic_states, band.banded, band.below, band.above,
-                                         band.order};
+    const struct bordered_shape shape = {
+        s->dynamic_states, band.banded, band.below, band.above, s->states - s->dynamic_states,
+        band.order};
     return rosenbrock_shape(s->one.method, &shape);
 }
 

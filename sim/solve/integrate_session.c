@@ -126,7 +126,7 @@ static int line_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, bool
         }
         s->result->statistics.jacobians++;
     }
-    bordered_solver_set(s->linear, row, gamma);
+    bordered_solver_set(s->linear, keep ? NULL : row, gamma);
     return 0;
 }
 
@@ -162,9 +162,10 @@ bool integrate_session_fail(struct integrate_session *s, const char *what, int f
 static SUNLinearSolver new_line_solver(const struct integrate_session *s) {
     struct regulator_band band;
     regulator_band(s->regulator, &band);
-    const struct bordered_shape shape = {s->dynamic_states, band.banded, band.below, band.above,
-                                         band.order};
-    return bordered_solver_new(s->states, &shape, s->context);
+    const struct bordered_shape shape = {
+        s->dynamic_states, band.banded, band.below, band.above, s->states - s->dynamic_states,
+        band.order};
+    return bordered_solver_new(&shape, s->context);
 }
 
 static bool create_solver(struct integrate_session *s) {

@@ -156,7 +156,7 @@ static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock
 static bool factorise(struct rosenbrock *m, double inverse) {
     const int n = m->problem.driving, order = m->order;
     if (m->bordered) {
-        return bordered_factor(m->bordered, m->row, inverse, -1.0);
+        return bordered_factor(m->bordered, inverse, -1.0);
     }
     for (int r = 0; r < n; r++) { // what it is filled up with stays as it was made
         for (int k = 0; k < n; k++) {
@@ -218,7 +218,7 @@ static inline __attribute__((always_inline)) void solve_as(const struct rosenbro
 
 static void solve(const struct rosenbrock *m, double scale, double *u) {
     if (m->bordered) {
-        bordered_solve(m->bordered, m->row, m->problem.count, scale, u);
+        bordered_solve(m->bordered, scale, u);
         return;
     }
     switch (m->order) {
@@ -305,7 +305,11 @@ static bool look(struct rosenbrock *m, bool *timed) {
         return false;
     }
     *timed = !zero;
-    turn_totals(m);
+    if (m->bordered) {
+        bordered_load(m->bordered, m->row);
+    } else {
+        turn_totals(m);
+    }
     return true;
 }
 

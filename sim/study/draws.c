@@ -4,6 +4,7 @@
 #include "base/csv.h"
 #include "base/decimal.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -29,7 +30,8 @@ double draws_effective(const struct draws *draws) {
         sum += draws->weight[i];
         squares += draws->weight[i] * draws->weight[i];
     }
-    return squares > 0.0 ? sum * sum / squares : 0.0;
+    const double number = squares > 0.0 ? sum * sum / squares : 0.0;
+    return draws->worth > 0.0 ? fmin(draws->worth, number) : number;
 }
 
 bool draws_start(struct draws *out, size_t count, size_t field_count, const char *const *field) {
@@ -83,6 +85,14 @@ bool draws_set(struct draws *draws, size_t index, size_t field, double si) {
     return !draws->memory.failed;
 }
 
+static void put_number(struct csv *csv, double number) {
+    char text[40];
+    struct decimal decimal = decimal_begin();
+    snprintf(text, sizeof text, "%.17g", number);
+    decimal_end(decimal);
+    csv_text(csv, text);
+}
+
 int draws_write(const struct draws *draws, const char *path) {
     struct csv csv;
     const int error = csv_open(&csv, path);
@@ -90,16 +100,18 @@ int draws_write(const struct draws *draws, const char *path) {
         return error;
     }
     csv_text(&csv, "weight");
+    if (draws->worth > 0.0) {
+        csv_text(&csv, "worth");
+    }
     for (size_t i = 0; i < draws->field_count; i++) {
         csv_text(&csv, draws->field[i]);
     }
     csv_end_row(&csv);
     for (size_t i = 0; i < draws->count; i++) {
-        char text[40];
-        struct decimal decimal = decimal_begin();
-        snprintf(text, sizeof text, "%.17g", draws->weight[i]);
-        decimal_end(decimal);
-        csv_text(&csv, text);
+        put_number(&csv, draws->weight[i]);
+        if (draws->worth > 0.0) {
+            put_number(&csv, draws->worth);
+        }
         for (size_t k = 0; k < draws->field_count; k++) {
             csv_text(&csv, draws->cell[i * draws->field_count + k].text);
         }
