@@ -279,6 +279,12 @@ const struct volume_parameters *regulator_volume(const struct regulator_paramete
 // Prepare a regulator. The schedules' arrays stay owned by the caller.
 void regulator_prepare(struct regulator *regulator, const struct regulator_parameters *parameters);
 
+// The same with a nozzle at hand, which serves where it is of the gas's exponent: fitting one is
+// most of the work.
+void regulator_prepare_with(struct regulator *regulator,
+                            const struct regulator_parameters *parameters,
+                            const struct nozzle *nozzle);
+
 // The mode in force at a time, everything free.
 struct regulator_mode regulator_mode_at(const struct regulator *regulator, double time);
 

@@ -29,7 +29,7 @@ says out 'WARNING: sampled too slowly'
 sed 's/psig/psi/' "$log" >unsaid.csv
 run 3 record unsaid.csv
 matches err '^unsaid\.csv:2:6: Vessel pressure: found .psi.; allowed .*psig or psia'
-[ "$(wc -l <err)" -eq 1 ] || fail 'more than one line'
+one_line err record
 run 0 record --unit psig --no-files --no-plot unsaid.csv
 run 2 record
 run 2 record "$log" "$log"

@@ -15,13 +15,19 @@
 #define ZERO_SHARE 1e-8
 
 void linearise_prepare(struct regulator *out, const struct regulator_parameters *parameters) {
+    const struct nozzle none = {0};
+    linearise_prepare_with(out, parameters, &none);
+}
+
+void linearise_prepare_with(struct regulator *out, const struct regulator_parameters *parameters,
+                            const struct nozzle *nozzle) {
     struct regulator_parameters smooth = *parameters;
     smooth.actuator.friction.static_force = 0.0;
     smooth.actuator.friction.kinetic_force = 0.0;
     smooth.actuator.backlash = 0.0;
     smooth.pilot.friction.static_force = 0.0;
     smooth.pilot.friction.kinetic_force = 0.0;
-    regulator_prepare(out, &smooth);
+    regulator_prepare_with(out, &smooth, nozzle);
 }
 
 double linearise_step(const struct regulator *r, const double *state, int slot) {

@@ -19,6 +19,8 @@ struct linear_modes {
 
 // The regulator without bristle and backlash, as linearised.
 void linearise_prepare(struct regulator *out, const struct regulator_parameters *parameters);
+void linearise_prepare_with(struct regulator *out, const struct regulator_parameters *parameters,
+                            const struct nozzle *nozzle); // as regulator_prepare_with
 
 // Modes at an open point of rest of that regulator. Returns false when the eigenvalues fail.
 bool linearise_modes(const struct regulator *regulator, const struct regulator_mode *mode,
