@@ -116,6 +116,8 @@ static void test_match_rows(void **state) {
     assert_false(match_rows_may(&m->row[0], screen));
     assert_true(match_rows_may(&m->row[1], screen));
     assert_false(match_rows_may(&m->row[2], screen));
+    const struct match_row direct = {.seen = m->row[0].seen, .sticks = true};
+    assert_true(match_rows_may(&direct, screen));
     screen[SCREEN_GROWTH] = 0.01; // hidden by friction
     assert_true(match_rows_may(&m->row[0], screen));
     screen[SCREEN_REST] = STEADINESS_STEADY;

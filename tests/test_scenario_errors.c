@@ -68,6 +68,8 @@ static const struct error_row rows[] = {
     {PILOT, "title:", "tittle:", 1, 1, "did you mean title?"},
     {PILOT, "title:", "spring_rate: 3 N/m\ntitle:", 1, 1, "did you mean actuator.spring_rate?"},
     {PILOT, "title:", "qqqqqqqqqq: 3\ntitle:", 1, 1, "no section 'qqqqqqqqqq'"},
+    {PILOT, "title:", "'root $6$salt': 3\ntitle:", 1, 1, "no section of that name"},
+    {PILOT, "set: {", "set: {'root $6$salt': 3, ", 12, 7, "set: no field of that name"},
     {PILOT, "  damping: 514", "  dampin: 514", 22, 3, "did you mean actuator.damping?"},
     {PILOT, "  damping: 514 N s/m", "  rangeability: 50", 22, 3, "did you mean trim.rangeability?"},
     {PILOT, "  damping: 514", "  qqqqqqqqqqq: 514", 22, 3, "actuator: no field"},
@@ -385,6 +387,44 @@ static void errors_of_files_name_the_file(void **state) {
     diagnostics_free(&list);
 }
 
+// What is called a scenario may be another file, which somebody called so to see it.
+static void errors_do_not_tell_what_another_file_holds(void **state) {
+    (void)state;
+    static const char other[] =
+        "bindpw: secretword\nsecretuser: me\n'secret: 3': {secretname: 4}\n";
+    struct diagnostics list = {0};
+    assert_null(scenario_load_text("ldap.conf", other, strlen(other), &list));
+    assert_int_equal(list.count, 1);
+    assert_string_equal(list.items[0].message,
+                        "no scenario: none of its names is a section; see `lowlift fields`");
+    diagnostics_free(&list);
+
+    // Called one of YAML it may be a scenario; what is no name is not repeated all the same.
+    static const char mine[] = "secretword: 3\n'root $6$salt': 3\n'root $6$salt': 4\n";
+    struct scenario *named = scenario_load_text("mine.yml", mine, strlen(mine), &list);
+    assert_non_null(named);
+    diagnostics_sort(&list);
+    assert_int_equal(list.count, 3);
+    assert_string_equal(list.items[0].message, "no section 'secretword'");
+    assert_string_equal(list.items[1].message, "no section of that name");
+    assert_string_equal(list.items[2].message, "?: given twice; first in line 2");
+    scenario_free(named);
+    diagnostics_free(&list);
+
+    // One that could be a scenario is not repeated line by line.
+    char text[4000] = "title: x\n";
+    for (int i = 0; i < 60; i++) {
+        snprintf(text + strlen(text), sizeof text - strlen(text), "qqqqqqqqq%d: 1\n", i);
+    }
+    struct scenario *scenario = scenario_load_text("notes", text, strlen(text), &list);
+    assert_non_null(scenario);
+    assert_int_equal(list.count, 11);
+    assert_string_equal(list.items[0].message, "no section 'qqqqqqqqq0'");
+    assert_string_equal(list.items[10].message, "more names from here on that are no section");
+    scenario_free(scenario);
+    diagnostics_free(&list);
+}
+
 static void errors_of_size_are_refused_early(void **state) {
     (void)state;
     const size_t size = (1 << 20) + 1;
@@ -463,6 +503,7 @@ int main(void) {
         cmocka_unit_test(errors_say_where_and_what),
         cmocka_unit_test(errors_of_a_file_come_together_and_in_order),
         cmocka_unit_test(errors_of_files_name_the_file),
+        cmocka_unit_test(errors_do_not_tell_what_another_file_holds),
         cmocka_unit_test(errors_of_size_are_refused_early),
         cmocka_unit_test(a_larger_port_than_the_first_is_warned_of),
         cmocka_unit_test(slips_of_the_unit_are_warned_of),

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "solve/integrate_session.h"
 
+#include "base/clean.h"
 #include "base/reserve.h"
 #include "solve/bordered_solver.h"
 #include "solve/short_solver.h"
@@ -33,7 +34,8 @@ static void keep_message(int code, const char *module, const char *function, cha
     (void)function;
     struct integrate_session *s = data;
     if (code < 0 && s->result->message[0] == '\0') {
-        snprintf(s->result->message, sizeof s->result->message, "%.200s", message);
+        snprintf(s->result->message, sizeof s->result->message, "%.*s", clean_whole(message, 200),
+                 message);
     }
 }
 
@@ -133,16 +135,15 @@ static int guards(sunrealtype t, N_Vector y, sunrealtype *g, void *data) {
 bool integrate_session_fail(struct integrate_session *s, const char *what, int flag) {
     char *name = CVodeGetReturnFlagName(flag);
     char cause[128];
-    snprintf(cause, sizeof cause, "%.120s", s->result->message);
+    snprintf(cause, sizeof cause, "%.*s", clean_whole(s->result->message, 120), s->result->message);
     double step = 0.0;
     if (s->memory) {
         CVodeGetLastStep(s->memory, &step);
     } else if (s->one.method) {
         step = rosenbrock_taken(s->one.method);
     }
-    snprintf(s->result->message, sizeof s->result->message,
-             "%s at t = %.9g s, step %.3g s: %s%s%.120s", what, s->time, step, name ? name : "?",
-             cause[0] ? ": " : "", cause);
+    snprintf(s->result->message, sizeof s->result->message, "%s at t = %.9g s, step %.3g s: %s%s%s",
+             what, s->time, step, name ? name : "?", cause[0] ? ": " : "", cause);
     free(name);
     s->result->status = flag == CV_MEM_FAIL ? INTEGRATE_NO_MEMORY : INTEGRATE_FAILED;
     return false;
