@@ -281,6 +281,9 @@ static void test_lines(void **state) {
     after.sense.tap_on_line = true;
     after.sense.tap_distance = 2.0;
     compare_lines(&after, "tapped amid many cells", 2);
+    // At the far end both neighbours of the tap are the first cell.
+    after.sense.tap_distance = after.line[LINE_AFTER].length + after.line[LINE_AFTER].far_length;
+    compare_lines(&after, "tapped at the far end", 2);
 }
 
 int main(void) {

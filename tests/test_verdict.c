@@ -334,6 +334,13 @@ static void test_patterns_that_still_change(void **state) {
     assert_true(cycles_still_changing(&falling, 2, &limits, false));
     assert_false(cycles_still_changing(&fallen, 2, &limits, false));
     assert_false(cycles_still_changing(&same, 2, &limits, false));
+    // Of 36 cycles the last six pairs are looked at: how fast it fell before is no matter.
+    for (int i = 0; i < CYCLES; i++) {
+        const double fall = i / 2 < 4 ? 0.1 * (i / 2) : 0.4 + 0.01 * (i / 2 - 4);
+        falling.cycle[i].pressure_high = (i % 2 ? 2.0 : 1.0) * exp(-fall);
+    }
+    falling.total = 36;
+    assert_true(cycles_still_changing(&falling, 2, &limits, false));
 }
 
 // Both sides of change_persists, 0.5: the later half falls by so much of the earlier one's slope.
