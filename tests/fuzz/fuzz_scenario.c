@@ -27,21 +27,10 @@ static struct scenario *load(const char *text, size_t length, struct diagnostics
     return NULL;
 }
 
-// libfyaml 0.7.12 loses two kilobytes for each text in single quotes that has some twenty quotes in
-// it, written twice each; seventeen are fine. It would be found again and again.
-static bool is_lossy(const char *text) {
-    enum { DOUBLED_MAX = 16 };
-    size_t doubled = 0;
-    for (const char *at = text; (at = strstr(at, "''")) != NULL; at += 2) {
-        doubled++;
-    }
-    return doubled > DOUBLED_MAX;
-}
-
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     static const char mark[] = "\n%%\n";
     char *text = fuzz_text(data, size);
-    if (is_lossy(text)) {
+    if (fuzz_is_lossy(text)) {
         free(text);
         return 0;
     }
