@@ -10,8 +10,8 @@ cd "$(dirname "$0")/.."
 build=build/fuzz
 
 # Thousands of executions in which a million of all are counted: what is cheap is tried more.
-declare -A weight=([checkpoint]=120 [dates]=400 [draws]=5 [logger]=15 [options]=20 [record]=10
-    [scenario]=10 [units]=340 [value]=80)
+declare -A weight=([checkpoint]=120 [dates]=400 [draws]=30 [logger]=30 [options]=30 [record]=30
+    [scenario]=30 [units]=340 [value]=80)
 
 # A file that breaks something by using much memory or time is a finding too.
 common=(-max_len=4096 -timeout=20 -rss_limit_mb=1024 -print_final_stats=1 -print_funcs=0

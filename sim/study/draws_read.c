@@ -180,8 +180,8 @@ static void read_weight(struct reader *r, double *weight) {
     if (units_parse(r->cell[1], UNIT_NONE, &number, message) || !(number.value > 0.0) ||
         (*worth > 0.0 && *worth != number.value)) {
         diagnostics_error(r->list, place_of(r, 1),
-                          "worth: found '%.40s'; allowed a number above 0, the same in each row",
-                          r->cell[1]);
+                          "worth: found '%.*s'; allowed a number above 0, the same in each row",
+                          clean_whole(r->cell[1], 40), r->cell[1]);
         return;
     }
     *worth = number.value;

@@ -30,6 +30,10 @@ static struct scenario *load(const char *text, size_t length, struct diagnostics
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     static const char mark[] = "\n%%\n";
     char *text = fuzz_text(data, size);
+    if (fuzz_is_lossy(text)) {
+        free(text);
+        return 0;
+    }
     char *assignment = strstr(text, mark);
     const size_t length = assignment ? (size_t)(assignment - text) : size;
     struct diagnostics list = {0};
