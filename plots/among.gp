@@ -65,7 +65,8 @@ set label 1 heading at screen 0.5, screen down(25) center noenhanced font headin
 set label 2 label_of(2) . (left_out > 0 ? sprintf("; %d more are in the table", left_out) : "") \
     at screen 0.5, screen down(56) center noenhanced font label_font
 if (worded) {
-    set label 3 title_of(shares + 1) at screen 0.985, graph 1 right offset 0,0.8 noenhanced font label_font
+    # Above the shares too there is room for it.
+    set label 3 fitted_to(120, item(titles, shares + 1)) at screen 0.985, graph 1 right offset 0,0.8 noenhanced font label_font
     do for [i = 1:items] {
         set label (20 + i) fitted_to(66, words[i]) at graph 1.02, first i left noenhanced font label_font
     }

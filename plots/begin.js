@@ -10,6 +10,7 @@ const STARTER = [["body", "Body, nominal size", "3 in"], ["port", "Port that is 
     ["pipe-after", "Pipe after the regulator, length", ""], ["altitude", "Altitude of the site", ""],
     ["limit", "Highest pressure allowed in the vessel", ""], ["duty", "It holds the pressure", ["back-pressure", "reducing"]],
     ["actuation", "It is moved by", ["pilot", "direct"]], ["pilot", "The pilot empties the chamber by", ["", "bleed", "three-way"]]];
+const NEEDED = ["body", "set-pressure", "flow", "vessel"]; // without these the program makes no scenario
 const STARTER_WORDS = { "back-pressure": "before it (back-pressure)", reducing: "after it (reducing)",
     direct: "the pressure itself (direct)", "": "not known", "three-way": "a second seat (three-way)", bleed: "a bleed" };
 
@@ -34,14 +35,29 @@ const takeScenario = async (dump, name) => {
     return found.messages;
 };
 
-const tellStarter = (words) => { byId("starter-wrong").textContent = words; byId("starter-wrong").hidden = !words; };
+// By the words of the form, where the program names an answer by its option; the first is gone to.
+const tellStarter = (words) => {
+    let first = null;
+    byId("starter-wrong").textContent = words.replace(/^(?:<starter>: )?([a-z -]+)(?=:| is missing)/gm, (all, name) => {
+        const asked = STARTER.find(([option]) => option === name.replace(/ /g, "-"));
+        if (!asked) return name;
+        first = first || byId(`s-${asked[0]}`);
+        return asked[1];
+    });
+    byId("starter-wrong").hidden = !words;
+    if (first) first.focus();
+};
 
 const beginOwn = async () => {
     const lines = STARTER.map(([name]) => [name, byId(`s-${name}`).value.trim()]).filter(([, text]) => text)
         .map(([name, text]) => `${name}\t${text.replace(/[\t\n]/g, " ")}\n`).join("");
     const { text, messages } = await pair.starter(lines);
     tellStarter(messages);
-    if (text) tellStarter(await takeScenario(yamlToDump(text, "my-well.yaml"), "my-well.yaml") || "");
+    if (!text) return;
+    tellStarter(await takeScenario(yamlToDump(text, "my-well.yaml"), "my-well.yaml") || "");
+    if (pair.trims.length < 2 && byId("said").hidden) {
+        say("The same port stands on both sides now. Change the port of the second below, and see what comes of it beside the first.");
+    }
 };
 
 const openFile = async () => {
@@ -58,7 +74,7 @@ const openFile = async () => {
 byId("starter").append(...STARTER.map(([name, words, given]) => make("div", { class: "field" },
     make("label", { for: `s-${name}` }, words), Array.isArray(given)
         ? make("select", { id: `s-${name}` }, ...given.map((word) => make("option", { value: word }, STARTER_WORDS[word] || word)))
-        : make("input", { id: `s-${name}`, type: "text", placeholder: given ? `such as ${given}` : "not known" }))));
+        : make("input", { id: `s-${name}`, type: "text", placeholder: given ? `${NEEDED.includes(name) ? "needed, " : ""}such as ${given}` : "not known" }))));
 byId("starter").onsubmit = (event) => event.preventDefault();
 byId("starter-go").onclick = () => beginOwn().catch((error) => tellStarter(error.message));
 byId("file").onchange = openFile;

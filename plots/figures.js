@@ -25,24 +25,39 @@ const plainFigure = (key, { figures, reason }) => {
     return key === "frequency" ? `${shown}: one swing in ${short(1 / si)} s` : shown;
 };
 
+// Without the measure that only who computes knows; the table of figures has it.
+const plainReason = (reason) => reason.replace(/ with a damping ratio of [^;]+;/, "");
+
+const NOT_RUN = "cannot be run like this";
+
 // A verdict is of the flow that was given: it does not stand while the well is shut in.
 const showVerdicts = () => {
     for (const side of [0, 1]) {
         const own = byId(`side${side}`), j = judged[side];
-        own.querySelector(".verdict").textContent = view.shut ? "shut in" : j.verdict;
-        own.querySelector(".meaning").textContent = view.shut ? "" : meanings.get(j.verdict) || "";
-        own.querySelector(".reason").textContent = view.shut
-            ? "No flow: look at what the pressure does now. The verdict comes back with the flow." : j.reason;
+        own.querySelector(".verdict").textContent = view.refused ? NOT_RUN : view.shut ? "shut in" : j.verdict;
+        own.querySelector(".meaning").textContent = view.refused || view.shut ? "" : meanings.get(j.verdict) || "";
+        own.querySelector(".reason").textContent = view.refused || (view.shut
+            ? "No flow: look at what the pressure does now. The verdict comes back with the flow." : plainReason(j.reason));
     }
-    byId("brief").textContent = view.shut ? "shut in" : [0, 1].map((side) => {
+    byId("brief").textContent = view.refused ? NOT_RUN : view.shut ? "shut in" : [0, 1].map((side) => {
         const { verdict, figures } = judged[side];
         return `${nameOf(side)}: ${verdict}${figures.pressure_swing && figures.pressure_swing[0] > 100
             ? `, swing ${plainFigure("pressure_swing", judged[side])}` : ""}`;
     }).join(" | ");
 };
 
+const tellTraces = () => {
+    byId("traces-text").textContent = [0, 1].map((side) => {
+        const j = judged[side], f = j.figures;
+        return `${nameOf(side)} (${side ? "dashed" : "drawn through"}): ${
+            j.verdict}${f.pressure_swing ? `, pressure swing ${plainFigure("pressure_swing", j)}` : ""}${
+            f.seat_rate ? `, seat contacts: ${plainFigure("seat_rate", j)}` : ""}.`;
+    }).join(" ") + " Triangles: contacts with the seat.";
+};
+
 const showJudged = () => {
     showVerdicts();
+    tellTraces();
     const head = byId("figures").tHead, body = byId("figures").tBodies[0];
     head.replaceChildren(make("tr", {}, make("th", { scope: "col" }, "figure"),
         ...[0, 1].map((side) => make("th", { scope: "col" }, nameOf(side)))));

@@ -51,7 +51,7 @@ const showVariant = async (key, place, moving = true) => {
     }
     makeSides(); await rejudge();
     view.busy = false;
-    byId("state").textContent = data.variants[key].set.join(", ") || "as in the file";
+    byId("state").textContent = changedIn(key);
     if (moving && !calm()) await move();
     return true;
 };

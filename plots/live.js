@@ -4,12 +4,20 @@
 
 const rows = new Map();
 
+// Of which side, where it was changed on one alone and has no name of its own in the scenario.
+const tellChange = ([path, text]) => {
+    const side = /^(\d):(.*)$/.exec(path);
+    return side ? `${side[2].startsWith("trim.") ? `${nameOf(Number(side[1]))}: ` : ""}${side[2]}: ${text}` : `${path}: ${text}`;
+};
+
 const showChanges = () => {
-    const lines = [...pair.changes].map(([path, text]) => `${path.replace(/^\d:/, "")}: ${text}`);
-    const side = (i) => `${nameOf(i)}: ${judged[i].verdict}${
-        judged[i].figures.pressure_swing ? `, swing ${plainFigure("pressure_swing", judged[i])}` : ""}`;
-    byId("changes").value = [`${scenario.name}, lowlift ${data.version}`,
-        ...(lines.length ? lines : ["nothing changed"]), side(0), side(1)].join("\n");
+    const lines = [...pair.changes].map(tellChange);
+    const side = (i) => (view.refused ? `${nameOf(i)}: ${NOT_RUN}` : `${nameOf(i)}: ${judged[i].verdict}${
+        judged[i].figures.pressure_swing ? `, swing ${plainFigure("pressure_swing", judged[i])}` : ""}`);
+    const told = [`${scenario.name.replace(/.*[/\\]/, "")}, lowlift ${data.version}`,
+        ...(lines.length ? lines : ["nothing changed"]), side(0), side(1)];
+    byId("changes").value = told.join("\n");
+    byId("changes").rows = Math.max(5, told.length + 1); // paper does not scroll
 };
 
 let changing = 0;
@@ -43,7 +51,10 @@ const setControls = async () => {
 
 const showGuesses = async () => {
     const guesses = await pair.guesses();
-    byId("rests").textContent = guesses.length ? `Guessed: ${guesses.join(", ")}.` : "Nothing in it is marked as a guess.";
+    const named = new Map([...FIRST_SHEET, ...SECOND_SHEET]);
+    byId("rests").textContent = guesses.length ? `Guessed: ${guesses.map((path) => (named.get(path) || path).toLowerCase()).join("; ")}.`
+        : "Nothing in it is marked as a guess.";
+    byId("otherwise").hidden = !guesses.length;
 };
 
 // --- Keeping
@@ -61,8 +72,8 @@ const saved = () => {
         tree.set("trims", new Map(["first", "second"].map((name, i) => [name,
             new Map([...sides[i]].map(([k, text]) => [k, { text, quoted: false }]))])));
     }
-    return `# Kept from a live page of lowlift ${data.version}, begun from ${scenario.name}.\n${
-        [...pair.changes].map(([path, text]) => `# changed: ${path.replace(/^\d:/, "")}: ${text}\n`).join("").replace(/[^\n\x20-\x7e]/g, " ")
+    return `# Kept from a live page of lowlift ${data.version}, begun from ${scenario.name.replace(/.*[/\\]/, "")}.\n${
+        [...pair.changes].map((one) => `# changed: ${tellChange(one)}\n`).join("").replace(/[^\n\x20-\x7e]/g, " ")
     }${yamlText(changeTree(tree, changes))}`;
 };
 

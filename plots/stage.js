@@ -16,7 +16,7 @@ const meanings = new Map(data.verdicts);
 const seatLoad = (side) => (judged[side].figures.seat_load || [NaN])[0];
 
 const view = { moving: false, inMotion: false, now: 0, last: 0, asking: false, speed: 1, shut: false,
-    sounding: false, machines: [], told: 0, window: 20, busy: false, again: false, end: 0 };
+    sounding: false, machines: [], told: 0, window: 20, busy: false, again: false, end: 0, refused: "" };
 const trims = [0, 1].map((side) => (scenario.runs[side] || scenario.runs[0]).index); // of each side
 let pair = null, judged = [null, null], frames = [], sound = null;
 const hooks = { judged: () => {}, opened: async () => {}, precomputed: () => {} };
@@ -114,14 +114,6 @@ const paint = (passed = 0) => {
         if (record.time.length) view.machines[side].show(now);
     });
     if (!view.moving) tellMoment(shown);
-    if (!view.inMotion) {
-        byId("traces-text").textContent = [0, 1].map((side) => {
-            const j = judged[side], f = j.figures;
-            return `${nameOf(side)} (${side ? "dashed" : "drawn through"}): ${
-                j.verdict}${f.pressure_swing ? `, pressure swing ${plainFigure("pressure_swing", j)}` : ""}${
-                f.seat_rate ? `, seat contacts: ${plainFigure("seat_rate", j)}` : ""}.`;
-        }).join(" ") + " Triangles: contacts with the seat.";
-    }
 };
 
 // What the last window of motion shows, in words.
@@ -199,11 +191,18 @@ const move = async () => {
 
 // --- Changes
 
+// What moved before a change says nothing of what stands now; Move goes on from where it was.
+const leaveMotion = () => {
+    view.inMotion = false; view.now = 0; byId("moment").value = 0;
+    for (const own of document.querySelectorAll(".moving")) own.textContent = "";
+};
+
 const judgeSoon = async () => {
     if (view.busy) { view.again = true; return; }
     view.busy = true;
     do {
         view.again = false;
+        if (!view.moving) leaveMotion();
         await rejudge();
     } while (view.again);
     view.busy = false;
@@ -214,7 +213,9 @@ const rejudge = async () => {
     byId("state").textContent = "running";
     const found = await pair.judge();
     const bad = found.find((j) => j.failed);
-    if (bad) { say(bad.messages); return; }
+    // What was found before is of other values: it goes, too.
+    view.refused = bad ? withoutPlace(bad.messages) : "";
+    if (bad) { say(view.refused); byId("figures").tBodies[0].replaceChildren(); showVerdicts(); hooks.judged(); return; }
     for (const j of found) j.record = asRecord(j);
     judged = found.slice();
     frames = (await pair.fields(FRAME_FIELDS)).map((list) => Object.fromEntries(list.map((f, i) => [FRAME_FIELDS[i], f])));
@@ -248,10 +249,9 @@ const kick = async () => {
 
 const reset = async () => {
     byId("state").textContent = "running";
-    stop(); view.inMotion = false; view.now = 0; view.shut = false;
+    stop(); leaveMotion(); view.shut = false;
     byId("shut").textContent = "Shut in"; byId("shut").setAttribute("aria-pressed", "false");
-    byId("moment").value = 0; say("");
-    for (const own of document.querySelectorAll(".moving")) own.textContent = "";
+    say("");
     while (view.busy) await new Promise((resolve) => setTimeout(resolve, 10));
     view.busy = true;
     const found = await pair.open();

@@ -158,7 +158,15 @@ const STEPS_OF_LESSON = [
         `So, on this regulator: friction ${quiet("tight", FULL) && moves("tight_hit", FULL) ? "only hides it, until a harder kick" : quiet("tight", FULL) ? "held it against these kicks" : "does not hide it"}; a lower set pressure ${stays("set_low")}; a damper ${stays("damping")}; more gas space ${quiet("vessel", FULL) ? `helps, tried with a kick of ${asWritten("start.kick_pressure")}` : "does not help"}. ${began(didOf("today", REDUCED))} after the same kick${quiet("today", REDUCED) ? ": that is the cure, at a price" : ""}. At ${changeOf("flow_d", "inflow.rate")} ${didOf("flow_d", REDUCED)}. And on another regulator it may be otherwise: run yours.`] },
 ];
 
-const because = (key, ...sides) => `The run (${data.variants[key].set.join(", ") || "as in the file"}): ${
+// What a variant changes, by the names that a hand on site uses.
+const changedIn = (key) => data.variants[key].set.map((one) => {
+    const [path, text] = [one.slice(0, one.indexOf("=")), one.slice(one.indexOf("=") + 1)];
+    const named = [...FIRST_SHEET, ...SECOND_SHEET].find(([field]) => field === path.replace(/^trims\.\w+\./, "trim."));
+    const of = /^trims\.(\w+)\./.exec(path);
+    return `${named ? named[1].toLowerCase() : path}${of ? ` of the ${of[1]} one` : ""} ${text}`;
+}).join(", ") || "as it is today";
+
+const because = (key, ...sides) => `The run (${changedIn(key)}): ${
     sides.map((side) => didOf(key, side)).join("; ")}.`;
 const hits = (key, side) => moves(key, side) && numberOf(key, side, "seat_rate") > 0;
 // What one side can do, as four answers of which one is right.

@@ -97,6 +97,13 @@ says err 'sampled too slowly'
 sed 's/psig/psia/' "$record" >other.csv
 run 3 match --record other.csv "$matched"
 says err "another regulator's, or gauge for absolute"
+# The same pressure, eight times as fast: another regulator's.
+awk -F, 'NR == 1 { print } NR > 1 { printf "%.5f,%s\n", $1 / 8, $2 }' "$record" >faster.csv
+run 0 match --no-files --no-plot --record faster.csv "${small[@]}"
+says out 'nothing in the ranges fits'
+tr -s '\n ' ' ' <out >flat
+says flat 'its motion is not that of the record'
+says flat 'it may be the record of another regulator'
 run 3 match --record no-such.csv "$matched"
 run 2 match --most 3 "$matched"
 finish

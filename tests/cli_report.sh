@@ -33,6 +33,11 @@ is_empty out
 same lowlift-out/evil.report.html again/evil.report.html
 run 0 jobcard --brief --from full --to reduced evil.yaml
 says out 'wrote lowlift-out/evil.jobcard.html'
+# Values that do otherwise than was seen make no card of that regulator; a run is enough to say so.
+sed 's/seen: hits its seat/seen: quiet/' evil.yaml >otherwise.yaml
+run 0 jobcard --brief --quiet --from full --to reduced otherwise.yaml
+has lowlift-out/otherwise.jobcard.html 'was seen'
+has lowlift-out/otherwise.jobcard.html 'lowlift match'
 run 0 jobcard --brief --quiet --from full --to reduced --out again evil.yaml
 same lowlift-out/evil.jobcard.html again/evil.jobcard.html
 no_leftovers lowlift-out
@@ -122,6 +127,15 @@ has lowlift-out/decline.report.html 'lowlift report --draws &#39;few.csv&#39; --
 run 2 report --draws 5 --out none "$decline"
 says err "--draws: found '5'"
 absent none/decline.report.html
+
+# What answers about one trim at a time is asked about each that is named, all of which lead. What
+# drives the motion is told in words.
+run 0 report --quiet --study remedies --trim full --trim reduced --draws few.csv --at-most 2 \
+    --set 'run.duration=1 s' --out each "$decline"
+for text in '<h2>Trim full. What can be done about it' '<h2>Trim reduced. What can be done about it' \
+    'class="said-first">Trim full, as it stands' '. Trim reduced, as it stands' 'What drives trim full:</b>'; do
+    has each/decline.report.html "$text"
+done
 
 # What a user gets wrong.
 run 2 report

@@ -51,6 +51,26 @@ static const char *errors_of(const char *text) {
     return said;
 }
 
+// As the program writes them.
+static void write_draws(const struct draws *draws) {
+    FILE *file = fopen(path, "w");
+    assert_non_null(file);
+    fputs(draws->worth > 0.0 ? "weight,worth" : "weight", file);
+    for (size_t k = 0; k < draws->field_count; k++) {
+        fprintf(file, ",%s", draws->field[k]);
+    }
+    for (size_t i = 0; i < draws->count; i++) {
+        fprintf(file, "\r\n%.17g", draws->weight[i]);
+        if (draws->worth > 0.0) {
+            fprintf(file, ",%.17g", draws->worth);
+        }
+        for (size_t k = 0; k < draws->field_count; k++) {
+            fprintf(file, ",%s", draws->cell[i * draws->field_count + k].text);
+        }
+    }
+    assert_int_equal(fclose(file), 0);
+}
+
 // Every number of every kind comes back as the same bits, applied as --set would.
 static void test_draws_same_bits(void **state) {
     (void)state;
@@ -76,7 +96,7 @@ static void test_draws_same_bits(void **state) {
             assert_true(draws_set(&made, i, k, si[i][k]));
         }
     }
-    assert_int_equal(draws_write(&made, path), 0);
+    write_draws(&made);
     const bool fine = draws_read(path, scenario, &read, &list);
     diagnostics_print(&list, stderr);
     assert_true(fine);
@@ -99,6 +119,29 @@ static void test_draws_same_bits(void **state) {
     diagnostics_free(&list);
     draws_free(&made);
     draws_free(&read);
+}
+
+// Draws that are kin are worth less than their weights say, also after writing and reading.
+static void test_draws_worth(void **state) {
+    (void)state;
+    static const char *const field[] = {"vessel.volume"};
+    struct draws made, read;
+    struct diagnostics list = {0};
+    assert_true(draws_start(&made, 4, 1, field));
+    for (size_t i = 0; i < 4; i++) {
+        made.weight[i] = 0.25;
+        assert_true(draws_set(&made, i, 0, 0.2));
+    }
+    made.worth = 2.5;
+    write_draws(&made);
+    assert_true(draws_read(path, scenario, &read, &list));
+    assert_int_equal(read.field_count, 1);
+    assert_close(draws_effective(&read), 2.5, 1e-12, 0.0);
+    draws_free(&made);
+    draws_free(&read);
+    assert_string_equal(errors_of("weight,worth,vessel.volume\n0.5,2,5 ft3\n0.5,3,5 ft3\n"),
+                        "3:5: worth: found '3'; allowed a number above 0, the same in each row\n");
+    diagnostics_free(&list);
 }
 
 // Written by a person: their units, words, quotes, blanks, any end of line.
@@ -189,9 +232,8 @@ static void test_draws_missing_file(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_draws_same_bits),
-        cmocka_unit_test(test_draws_by_hand),
-        cmocka_unit_test(test_draws_mistakes),
+        cmocka_unit_test(test_draws_same_bits),    cmocka_unit_test(test_draws_worth),
+        cmocka_unit_test(test_draws_by_hand),      cmocka_unit_test(test_draws_mistakes),
         cmocka_unit_test(test_draws_missing_file),
     };
     return cmocka_run_group_tests(tests, setup, teardown);

@@ -123,6 +123,9 @@ struct among_told {
 // One metric of one item over the draws, into value[draws].
 void among_column(const struct among_told *told, size_t item, size_t metric, double *value);
 
+// Number of equal draws that those are worth of which a value is known.
+double among_worth(const struct among_told *told, const double *value);
+
 // "in 88 % (82-92)", "in all of 100 draws, so in at least 96 %".
 const char *among_share_words(struct answer *answer, const struct among_told *told,
                               const double *value);

@@ -17,6 +17,7 @@
 #include <string.h>
 
 enum { SHUFFLES = 200, DRAWS_A_BIN = 10, BINS_MIN = 3, BINS_MAX = 8, LEAST = 30, TOLD = 8 };
+#define ROUNDING 1e-6 // of weights
 #define BEYOND_CHANCE 0.95
 #define NEARLY_ALL 0.95
 
@@ -145,7 +146,7 @@ static bool prepare(struct search *s) {
     for (size_t i = 0; i < s->draws; i++) {
         s->place[i] = i;
     }
-    return s->fields > 0 && s->effective >= LEAST;
+    return s->fields > 0 && s->effective >= LEAST - ROUNDING;
 }
 
 static int compare(const void *left, const void *right) {

@@ -25,8 +25,8 @@ static void add_item(struct picture_data *data, const struct among_told *told, s
         }
         among_column(told, told->order[row], m, value);
         const double share = weighted_mean(value, d->weight, d->count);
-        const struct statistics_interval wide = statistics_wilson_share(
-            share, weighted_effective(value, d->weight, d->count), AMONG_CONFIDENCE);
+        const struct statistics_interval wide =
+            statistics_wilson_share(share, among_worth(told, value), AMONG_CONFIDENCE);
         drawn++;
         const double cell[] = {(double)(row + 1), (double)drawn, PERCENT * share,
                                PERCENT * wide.low, PERCENT * wide.high};
@@ -86,7 +86,7 @@ void among_told_picture(struct answer *answer, const struct among_told *told) {
         add_item(data, told, i, metrics, value);
     }
     if (number < s->metrics) {
-        picture_title(answer, "%s: half below (5 to 95 %%)", s->metric[number].name);
+        picture_title(answer, "%s: the middle draw (nine in ten between)", s->metric[number].name);
         struct picture_data *words = picture_data(answer, 1);
         for (size_t i = 0; words && i < items; i++) {
             const double row = (double)(i + 1);

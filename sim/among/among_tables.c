@@ -14,13 +14,19 @@
 // Weights of all draws sum to 1 but for this.
 #define ROUNDING 1e-9
 
+double among_worth(const struct among_told *told, const double *value) {
+    const struct draws *d = &told->among->draws;
+    const double all = weighted_effective(d->weight, d->weight, d->count); // unless they are kin
+    return told->among->effective / all * weighted_effective(value, d->weight, d->count);
+}
+
 // Percent without the ends: draws never make anything certain.
 const char *among_share_words(struct answer *answer, const struct among_told *told,
                               const double *value) {
     const struct draws *d = &told->among->draws;
     const double share = weighted_mean(value, d->weight, d->count);
-    const struct statistics_interval wide = statistics_wilson_share(
-        share, weighted_effective(value, d->weight, d->count), AMONG_CONFIDENCE);
+    const struct statistics_interval wide =
+        statistics_wilson_share(share, among_worth(told, value), AMONG_CONFIDENCE);
     size_t known = 0;
     for (size_t i = 0; i < d->count; i++) {
         known += isnan(value[i]) ? 0 : 1;
@@ -51,7 +57,7 @@ static void put_share(struct answer_table *table, const struct among_told *told,
                       const double *value) {
     const struct draws *d = &told->among->draws;
     const double share = weighted_mean(value, d->weight, d->count);
-    const double worth = weighted_effective(value, d->weight, d->count);
+    const double worth = among_worth(told, value);
     const struct statistics_interval wide = statistics_wilson_share(share, worth, AMONG_CONFIDENCE);
     if (share >= 1.0 - ROUNDING || share <= 0.0) {
         answer_said(table, share, share > 0.5 ? "all" : "none");

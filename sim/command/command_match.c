@@ -12,7 +12,7 @@ static const struct command_option options[MATCH_ASKED_COUNT] = {
                      OPTION_COUNT, DRAWS_MIN, DRAWS_MAX, NULL},
     [MATCH_MOST] = {"most", "N",
                     "how many regulators to simulate at most, and as many again where few fit; "
-                    "default: 1200",
+                    "default: 1200 with a record, 1000 without",
                     OPTION_COUNT, MOST_MIN, MOST_MAX, NULL},
     [MATCH_SEED] = {"seed", "N",
                     "another number gives other draws; the same gives the same; default: 1",

@@ -32,6 +32,7 @@ const struct command command_remedies = {
     .summary = "what a crew can do, without parts first, and what each would change",
     .arguments = "SCENARIO.yaml",
     .question = "What can be done about it, without parts first?",
+    .one_trim = true,
     .about =
         "Tries what a crew can do to the trim in place (the first of the scenario, or the one "
         "named with --trim): screws, valves, oil and cleaning first, then parts, each at a few "

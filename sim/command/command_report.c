@@ -40,7 +40,9 @@ static void hand_on(const struct command *study, const struct study_asked *asked
 
 static void add_study(const struct request *r, const struct command *study, struct report *report) {
     struct report_part *part = &report->part[report->parts++];
-    *part = (struct report_part){.question = study->question, .answer = study->answer};
+    *part = (struct report_part){.question = study->question,
+                                 .answer = study->answer,
+                                 .each_trim = study->one_trim && r->trims.count > 1};
     hand_on(study, &r->own[ASKED_DRAWS], part);
     hand_on(study, &r->own[ASKED_MOST], part);
 }
@@ -151,8 +153,9 @@ static int report(struct request *r) {
 
 static const struct command_option options[] = {
     [ASKED_STUDY] = {"study", "NAME",
-                     "also answer this: stability, map, kick, remedies, uncertainty, trims or "
-                     "decline; may be given several times, and the first is the question of the "
+                     "also answer this: stability, map, kick, remedies (of each trim that is "
+                     "named, else of the first), uncertainty, trims or decline; may be given "
+                     "several times, and the first is the question of the "
                      "report",
                      OPTION_MANY, 0, REPORT_PARTS_MAX,
                      "compare, stability, map, kick, remedies, uncertainty, trims, decline"},

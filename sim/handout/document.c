@@ -91,6 +91,16 @@ bool document_observed(struct answer *answer, const struct scenario *scenario) {
 
 // --- On what it rests
 
+// In the unit of the value beside it.
+static const char *own_range(struct answer *answer, const struct scenario *scenario, size_t trim,
+                             const char *path, double low, double high) {
+    const enum unit_kind kind = field_at(field_index_of(path))->kind;
+    const char *unit = scenario_get_unit(scenario, trim, path);
+    return unit ? answer_keep(answer, "%s to %s", answer_text_in(answer, kind, unit, low),
+                              answer_text_in(answer, kind, unit, high))
+                : range_text(answer, kind, low, high);
+}
+
 static void add_inputs(struct answer *answer, const char *key, const struct scenario *scenario,
                        size_t trim, enum provenance wanted, bool readings) {
     static const struct answer_column columns[] = {
@@ -111,7 +121,7 @@ static void add_inputs(struct answer *answer, const char *key, const struct scen
         const bool ranged = scenario_get_range(scenario, trim, path, &low, &high);
         answer_word(table, path);
         answer_word(table, e.text ? e.text : "(a table or a schedule; see the scenario)");
-        answer_word(table, ranged ? range_text(answer, field_at(i)->kind, low, high) : "");
+        answer_word(table, ranged ? own_range(answer, scenario, trim, path, low, high) : "");
         answer_word(table, field_at(i)->help);
     }
 }

@@ -7,6 +7,7 @@
 #include "handout/job_card_try.h"
 #include "show/html_answer.h"
 #include "show/html_page.h"
+#include "study/observed_check.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -43,8 +44,8 @@ static void add_changes(struct writing *w) {
         COLUMN_WORD("help", "what"), COLUMN_WORD("field", "field"), COLUMN_WORD("from", "now"),
         COLUMN_WORD("to", "after the change")};
     static const struct answer_column kept[] = {
-        COLUMN_WORD("help", "what"), COLUMN_WORD("field", "field"), COLUMN_WORD("value", "stays"),
-        COLUMN_WORD("source", "known")};
+        COLUMN_WORD("field", "field"), COLUMN_WORD("value", "stays"),
+        COLUMN_WORD("source", "known"), COLUMN_WORD("help", "what it is")};
     const struct scenario *scenario = w->job->scenario;
     struct answer_table *differs =
         answer_table(&w->own, "changed", NULL, changed, COUNT_OF(changed));
@@ -62,10 +63,10 @@ static void add_changes(struct writing *w) {
             answer_word(differs, said(&b));
         } else if (a.applies && is_part(&a) &&
                    (a.provenance == PROVENANCE_GIVEN || a.provenance == PROVENANCE_GUESS)) {
-            answer_word(same, field_at(i)->help);
             answer_word(same, field);
             answer_word(same, said(&a));
             answer_word(same, a.provenance == PROVENANCE_GUESS ? "guess: measure" : "given");
+            answer_word(same, field_at(i)->help);
         }
     }
 }
@@ -193,7 +194,12 @@ static bool put_try(FILE *out, struct writing *w) {
     for (const struct answer_item *item = w->tries.item; item; item = item->next) {
         if (item->kind == ANSWER_LINE && item->label) {
             fputs("<li><b>", out);
-            html_page_text(out, item->label + strspn(item->label, " "));
+            const char *label = item->label + strspn(item->label, " ");
+            size_t length = strlen(label);
+            while (length > 0 && label[length - 1] == ' ') {
+                length--;
+            }
+            html_page_text(out, answer_keep(&w->own, "%.*s:", (int)length, label));
             fputs("</b> ", out);
             html_page_text(out, item->text);
             fputs("</li>\n", out);
@@ -266,6 +272,7 @@ static enum study_status run_all(struct writing *w) {
     status = job_card_flows(job, &asked->lowest, &asked->peak, &w->flows);
     if (status == STUDY_DONE) {
         status = job_card_expect(job, 0, &w->flows, "before", &w->before);
+        observed_check_tell(job->scenario, &w->after); // whose warnings the card shows
     }
     if (status == STUDY_DONE) {
         status = job_card_expect(job, 1, &w->flows, "after", &w->after);

@@ -74,11 +74,20 @@ static const char *between(struct answer *answer, enum unit_kind kind, double lo
     return apart <= 0.01 * size ? to : answer_keep(answer, "%s to %s", from, to);
 }
 
+// What comes to rest is told as it stands then: how it got there from the kick is not what a gauge
+// shows from day to day.
+static bool rests(const struct simulation *s) {
+    return s->judged.verdict <= VERDICT_RINGING && s->count > 0;
+}
+
 // Lowest and highest of a channel in the part of the record that is judged.
 static const char *channel_text(struct answer *answer, const struct simulation *s,
                                 enum channel channel) {
     double low = (double)INFINITY;
     double high = -(double)INFINITY;
+    if (rests(s)) {
+        return answer_text(answer, channel_row(channel)->kind, s->channel[channel][s->count - 1]);
+    }
     for (size_t i = 0; i < s->count; i++) {
         const double time = (double)i * s->step;
         if (time >= s->judged.figures.window_start && time <= s->judged.figures.window_end) {
@@ -92,8 +101,11 @@ static const char *channel_text(struct answer *answer, const struct simulation *
 static const char *travel_words(struct answer *answer, const struct simulation *s,
                                 double rated_travel) {
     const char *text = channel_text(answer, s, CHANNEL_TRAVEL);
-    const double mean = 100.0 * s->judged.figures.travel_mean / rated_travel;
-    return answer_keep(answer, "%s; mean %.2g %% of full", text, mean > 0.0 ? mean : 0.0);
+    const double travel =
+        rests(s) ? s->channel[CHANNEL_TRAVEL][s->count - 1] : s->judged.figures.travel_mean;
+    const double share = fmax(100.0 * travel / rated_travel, 0.0);
+    return answer_keep(answer, share < 99.5 ? "%s; %s%.2g %% of full" : "%s; %s%.0f %% of full",
+                       text, rests(s) ? "" : "mean ", share);
 }
 
 static void add_run(struct answer *answer, struct answer_table *table, const char *name,
@@ -104,13 +116,17 @@ static void add_run(struct answer *answer, struct answer_table *table, const cha
     answer_put(table, flow);
     answer_word(table, verdict_name(s->judged.verdict));
     answer_word(table, channel_text(answer, s, CHANNEL_CONTROLLED_PRESSURE));
-    answer_put(table, f->pressure_swing);
+    answer_put(table, rests(s) ? (double)NAN : f->pressure_swing);
     answer_put(table, swings ? 1.0 / f->frequency : (double)NAN);
     answer_word(table, travel_words(answer, s, c->model.trim.rated_travel));
     answer_word(table, channel_applies(&s->start.regulator, CHANNEL_CHAMBER_PRESSURE)
                            ? channel_text(answer, s, CHANNEL_CHAMBER_PRESSURE)
                            : "-");
-    answer_put(table, f->seat_rate);
+    if (f->seat_rate > 0.0) {
+        answer_put(table, f->seat_rate);
+    } else {
+        answer_said(table, f->seat_rate, "none");
+    }
     answer_word(table, sound_words(answer, s));
 }
 

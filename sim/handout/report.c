@@ -2,6 +2,7 @@
 #include "handout/report.h"
 
 #include "handout/document.h"
+#include "handout/report_drivers.h"
 #include "show/html_answer.h"
 #include "show/html_page.h"
 #include "study/comparison.h"
@@ -12,18 +13,51 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { BRIEF_SIZE = 1024 };
+enum { BRIEF_SIZE = 560, TOLD_MAX = REPORT_PARTS_MAX * STUDY_TRIMS_MAX };
+
+// A study that has answered, about one trim or all.
+struct told {
+    const struct report_part *part;
+    const char *trim; // NULL: all
+    struct answer answer;
+};
 
 struct writing {
     struct study_job *job;
     const struct report *report;
     struct comparison *comparison;
-    struct answer compared, driven, own, study[REPORT_PARTS_MAX];
+    struct answer compared, driven, own;
+    size_t told_count;
+    struct told told[TOLD_MAX];
 };
 
 static const struct study_asked nothing[REPORT_ASKED_MAX];
 
 // --- Runs
+
+static enum study_status run_part(struct writing *w, const struct report_part *part,
+                                  const char *trim) {
+    struct told *told = &w->told[w->told_count++];
+    told->part = part;
+    told->trim = trim;
+    return part->answer(w->job, part->asked, &told->answer);
+}
+
+// The job has one trim for a while.
+static enum study_status run_for_each(struct writing *w, const struct report_part *part) {
+    struct study_job *job = w->job;
+    const size_t count = job->trim_count;
+    const size_t first = job->trim[0];
+    enum study_status status = STUDY_DONE;
+    job->trim_count = 1;
+    for (size_t i = 0; i < count && status == STUDY_DONE; i++) {
+        job->trim[0] = i > 0 ? job->trim[i] : first;
+        status = run_part(w, part, scenario_trim_name(job->scenario, job->trim[0]));
+    }
+    job->trim_count = count;
+    job->trim[0] = first;
+    return status;
+}
 
 static enum study_status run_all(struct writing *w) {
     struct study_job *job = w->job;
@@ -38,7 +72,7 @@ static enum study_status run_all(struct writing *w) {
     }
     for (size_t i = 0; i < w->report->parts && status == STUDY_DONE; i++) {
         const struct report_part *part = &w->report->part[i];
-        status = part->answer(job, part->asked, &w->study[i]);
+        status = part->each_trim ? run_for_each(w, part) : run_part(w, part, NULL);
     }
     if (status == STUDY_DONE) {
         study_job_answer(job, &c->scenario[0], &w->own);
@@ -76,10 +110,15 @@ static void put_outcomes(FILE *out, struct writing *w) {
 
 static bool put_answer(FILE *out, struct writing *w) {
     char text[BRIEF_SIZE] = "";
-    if (w->report->parts) {
-        html_answer_brief(&w->study[0], text, sizeof text);
+    // The first study leads, for each trim that it was asked about.
+    for (size_t i = 0; i < w->told_count && w->told[i].part == w->told[0].part; i++) {
+        html_answer_brief(&w->told[i].answer, text, sizeof text);
+        if (text[0] && w->told[i].trim) {
+            html_page_text(out,
+                           answer_keep(&w->own, "%sTrim %s, ", i ? ". " : "", w->told[i].trim));
+        }
+        html_page_text(out, text);
     }
-    html_page_text(out, text);
     if (!text[0]) {
         put_outcomes(out, w);
     }
@@ -120,6 +159,7 @@ static void put_drivers(FILE *out, const struct writing *w) {
     if (!html_answer_table(out, &w->driven, "drivers")) {
         fputs("<p>Nothing swings at the scenario's flow that could be driven.</p>\n", out);
     }
+    report_drivers_words(out, &w->own, &w->driven);
     html_answer_lines(out, &w->driven, ANSWER_NOTE);
     fputs("</section>\n", out);
 }
@@ -127,14 +167,19 @@ static void put_drivers(FILE *out, const struct writing *w) {
 static bool put_body(FILE *out, struct writing *w) {
     const struct report *r = w->report;
     struct study_job *job = w->job;
-    for (size_t i = 0; i < r->parts; i++) {
+    for (size_t i = 0; i < w->told_count; i++) {
+        const struct told *told = &w->told[i];
         fputs("<section>\n<h2>", out);
-        html_page_text(out, r->part[i].question);
+        html_page_text(out, told->trim ? answer_keep(&w->own, "Trim %s. ", told->trim) : "");
+        html_page_text(out, told->part->question);
         fputs("</h2>\n", out);
-        if (!html_answer_picture(out, &w->study[i], job->message, sizeof job->message)) {
+        if (!html_answer_picture(out, &told->answer, job->message, sizeof job->message)) {
             return false;
         }
-        html_answer_items(out, &w->study[i], 3);
+        html_answer_items(out, &told->answer, 3);
+        if (told->part->answer == stability_answer) {
+            report_drivers_words(out, &w->own, &told->answer);
+        }
         fputs("</section>\n", out);
     }
     fputs("<section>\n<h2>", out);
@@ -230,8 +275,8 @@ enum study_status report_write(struct study_job *job, const struct report *repor
         *w = (struct writing){.job = job, .report = report, .comparison = c};
         status = run_all(w);
         bool failed = w->compared.failed || w->driven.failed || w->own.failed;
-        for (size_t i = 0; i < report->parts; i++) {
-            failed = failed || w->study[i].failed;
+        for (size_t i = 0; i < w->told_count; i++) {
+            failed = failed || w->told[i].answer.failed;
         }
         if (status == STUDY_DONE && failed) {
             status = study_job_fail(job, STUDY_NO_MEMORY, "out of memory");
@@ -240,8 +285,8 @@ enum study_status report_write(struct study_job *job, const struct report *repor
         answer_free(&w->compared);
         answer_free(&w->driven);
         answer_free(&w->own);
-        for (size_t i = 0; i < report->parts; i++) {
-            answer_free(&w->study[i]);
+        for (size_t i = 0; i < w->told_count; i++) {
+            answer_free(&w->told[i].answer);
         }
         comparison_free(c);
     } else {

@@ -8,7 +8,8 @@
 enum { REPORT_PARTS_MAX = 8, REPORT_ASKED_MAX = 32 };
 
 struct report_part {
-    const char *question;                       // one sentence
+    bool each_trim;       // it answers about one trim at a time, and is asked for each of the job
+    const char *question; // one sentence
     struct study_asked asked[REPORT_ASKED_MAX]; // its options, in its own order
     enum study_status (*answer)(struct study_job *job, const struct study_asked *asked,
                                 struct answer *answer);

@@ -15,6 +15,7 @@ struct command {
     const char *summary;   // one line of the overview
     const char *arguments; // after the options on the usage line, such as "SCENARIO.yaml"
     const char *question;  // that a report puts above its answer; NULL: no part of reports
+    bool one_trim;         // it answers about one trim, the one in place, and not about several
     const char *about;     // paragraphs, parted by empty lines; the page wraps them
     const char *examples;  // lines as they stand: what, then two blanks and the command
     const struct command_option *option;

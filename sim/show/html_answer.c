@@ -107,8 +107,8 @@ static bool any_cell(const struct answer *answer, const struct answer_table *tab
 static void put_side_by_side(FILE *out, const struct answer *answer,
                              const struct answer_table *table, struct answer_cell *room) {
     const char *group = NULL;
-    bool first = true; // names what stands beside each other
-    fputs("<tbody>\n", out);
+    bool first = true; // names what stands beside each other, again on each page
+    fputs(table->rows > 1 ? "<thead>\n" : "<tbody>\n", out);
     for (size_t c = 0; c < table->columns; c++) {
         const struct answer_column *column = &table->column[c];
         if (!is_shown(column) || !any_cell(answer, table, c, room)) {
@@ -120,14 +120,14 @@ static void put_side_by_side(FILE *out, const struct answer *answer,
             element(out, "", group, "</th></tr>\n");
         }
         fputs(first && table->rows > 1 ? "<tr class=\"first\">" : "<tr>", out);
-        first = false;
         element(out, "<th scope=\"row\">", column->name, "</th>");
         for (size_t r = 0; r < table->rows; r++) {
             put_cell(out, answer, column, &answer_row(table, r, room)[c], true);
         }
-        fputs("</tr>\n", out);
+        fputs(first && table->rows > 1 ? "</tr></thead><tbody>\n" : "</tr>\n", out);
+        first = false;
     }
-    fputs("</tbody>", out);
+    fputs(first && table->rows > 1 ? "</thead>" : "</tbody>", out);
 }
 
 static bool put_table(FILE *out, const struct answer *answer, const struct answer_table *table) {
@@ -135,8 +135,8 @@ static bool put_table(FILE *out, const struct answer *answer, const struct answe
     const bool any = room && table->rows > 0 &&
                      (table->layout == ANSWER_SIDE_BY_SIDE || table->columns <= COLUMNS_MAX);
     if (any) {
-        fprintf(out, "<div class=\"scroll\"><table class=\"%s\">",
-                table->layout == ANSWER_ROWS ? "rows" : "beside");
+        fprintf(out, "<div class=\"scroll\"><table class=\"%s\" data-table=\"%s\">",
+                table->layout == ANSWER_ROWS ? "rows" : "beside", table->key);
         if (table->title) {
             element(out, "<caption>", table->title, "</caption>");
         }

@@ -61,6 +61,7 @@ enum match_fall {
 struct match_row {
     const struct scenario_observed *seen; // NULL: the record alone
     bool recorded;
+    bool sticks; // friction may hold what grows by small motions
     size_t trim; // of the scenario
     size_t change_count;
     struct study_change change[OBSERVED_CHANGES_MAX + 1]; // the flow first
@@ -85,11 +86,13 @@ struct match {
     size_t calm;      // of these, fallen by eigenvalues
     size_t simulated; // regulators simulated
     size_t moved;     // of these, by moving about
+    size_t unasked;   // not fallen by eigenvalues, and not simulated for want of runs
 
     // What fits.
     size_t count;
     double *score;  // normal scores of the draws that fit, [count][inputs]
     double *weight; // [count], sum 1
+    double kin;     // effective number of draws that descend from each other; 0: none do
     double *result; // [count][row_count][MATCH_COLUMNS]
 
     // The nearest miss, when nothing fits; also of what fits: how many draws each row spoke
@@ -117,7 +120,7 @@ double match_value(const struct match *match, const double *score, size_t input,
 // Place of the draw in the prior range, 0 to 1.
 double match_probability(const struct match *match, const double *score, size_t input);
 
-// Effective number of the weights.
+// Effective number of the draws: of their weights, and of kin where some are.
 double match_effective(const struct match *match);
 
 // The draws that fit, or `count` of the ranges alone, as a set to be kept in a file.

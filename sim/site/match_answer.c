@@ -9,7 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { WANTED = 200, MOST = 1200, SEED = 1 };
+// Rows are met more easily than a record, and should take minutes.
+enum { WANTED = 200, MOST = 1200, MOST_ROWS = 1000, SEED = 1 };
 
 #define SHARE_DEFAULT 0.2
 // Effective draws below which shares say little.
@@ -50,7 +51,9 @@ static enum study_status take(struct match *match, struct study_job *job,
     double share = SHARE_DEFAULT;
     const struct unit_context none = {0};
     match->wanted = asked[MATCH_DRAWS].text ? (size_t)asked[MATCH_DRAWS].count : WANTED;
-    match->most = asked[MATCH_MOST].text ? (size_t)asked[MATCH_MOST].count : MOST;
+    match->most = asked[MATCH_MOST].text     ? (size_t)asked[MATCH_MOST].count
+                  : asked[MATCH_RECORD].text ? MOST
+                                             : MOST_ROWS;
     match->seed = asked[MATCH_SEED].text ? (uint64_t)asked[MATCH_SEED].count : SEED;
     match->checkpoint = asked[MATCH_CHECKPOINT].text;
     enum study_status status =
@@ -88,18 +91,21 @@ static void say_heading(struct answer *answer, const struct match *match) {
 }
 
 static const char *row_words(struct answer *answer, const struct match_row *row) {
-    return row->seen ? answer_keep(answer, "at %s: %s%s%s", row->name, row->seen->said,
-                                   row->seen->since[0] ? ", since " : "", row->seen->since)
+    return row->seen ? answer_keep(answer, "at %s: %s%s%s%s", row->name, row->seen->said,
+                                   row->seen->since[0] ? ", since " : "", row->seen->since,
+                                   row->recorded ? ", and recorded" : "")
                      : row->name;
 }
 
 // "nothing fits" with the nearest of all that was tried.
 static void say_nothing(struct answer *answer, const struct match *match) {
     size_t hardest = 0;
-    for (size_t r = 1; r < match->row_count; r++) {
-        const double share = (double)match->against[r] / (double)(match->looked[r] + 1);
-        const double other = (double)match->against[hardest] / (double)(match->looked[hardest] + 1);
-        hardest = share > other ? r : hardest;
+    double most = -1.0;
+    for (size_t r = 0; r < match->row_count; r++) {
+        const double asked = (double)match->looked[r] - (double)match->unasked;
+        const double share = (double)match->against[r] / fmax(asked, 1.0);
+        hardest = share > most ? r : hardest;
+        most = fmax(share, most);
     }
     answer_say(answer, ANSWER_FINDING,
                "nothing in the ranges fits: of %zu regulators drawn, none does all that was seen",
@@ -111,7 +117,10 @@ static void say_nothing(struct answer *answer, const struct match *match) {
     answer_say(answer, ANSWER_FINDING, "the nearest misses the row \"%s\"%s",
                row_words(answer, row),
                isfinite(match->miss_distance)
-                   ? answer_keep(answer, ", by %.1f times what eye, ear and gauge may be off",
+                   ? answer_keep(answer, "%s, by %.1f times what eye, ear and gauge may be off",
+                                 match->miss_fall == FALL_RECORD ? ": its motion is not that of "
+                                                                   "the record"
+                                                                 : "",
                                  match->miss_distance)
                    : answer_keep(answer, ": %s", match_falls_word(match->miss_fall)));
     answer_say(answer, ANSWER_FINDING, "the row that most of them speak against is \"%s\": %s",

@@ -95,11 +95,26 @@ static enum study_status ask_eigenvalues(struct match *match, struct study_job *
     return STUDY_DONE;
 }
 
+static bool near(const struct match *match, size_t row, double fit) {
+    const double beside = (double)match_beside_count(&match->record);
+    return fit > FIT_LEAST * (match->row[row].recorded ? 1.0 + beside : 1.0);
+}
+
+bool match_ask_near(const struct match *match, const double *result) {
+    double distance;
+    for (size_t r = 0; r < match->row_count; r++) {
+        const double *row = &result[r * MATCH_COLUMNS];
+        if (!near(match, r, match_rows_fit(match, &match->row[r], row, &distance))) {
+            return false;
+        }
+    }
+    return true;
+}
+
 static enum study_status ask_runs(struct match *match, struct study_job *job, struct alive *a,
                                   const double *score, struct fits to) {
     const size_t width = match->space.input_count;
     const size_t columns = match->row_count * MATCH_COLUMNS;
-    const double beside = (double)match_beside_count(&match->record);
     match->simulated += match->row_count > 0 ? a->count : 0;
     for (size_t r = 0; r < match->row_count && a->count > 0; r++) {
         for (size_t i = 0; i < a->count; i++) {
@@ -118,14 +133,14 @@ static enum study_status ask_runs(struct match *match, struct study_job *job, st
             const double fits = match_rows_fit(match, &match->row[r], row, &distance);
             memcpy(&to.result[draw * columns + r * MATCH_COLUMNS], row,
                    MATCH_COLUMNS * sizeof *row);
-            if (fits > FIT_LEAST * (match->row[r].recorded ? 1.0 + beside : 1.0)) {
-                to.fit[draw] += fits;
+            to.fit[draw] += fits;
+            if (isfinite(fits)) {
                 a->index[kept++] = draw;
-            } else {
-                to.fit[draw] = -HUGE_VAL;
+            }
+            if (!near(match, r, fits)) {
                 fall(match, a->at[i],
                      &(struct miss){match->row_count + r, r, distance,
-                                    match_falls_run(&match->row[r], row, distance)},
+                                    match_falls_run(match, &match->row[r], row, distance)},
                      &a->best);
             }
         }
@@ -159,6 +174,7 @@ enum study_status match_ask_all(struct match *match, struct study_job *job, size
         const size_t room = match->most > match->simulated ? match->most - match->simulated : 0;
         while (match->row_count > 0 && a.count > room) {
             to.fit[a.index[--a.count]] = (double)NAN;
+            match->unasked++;
         }
         status = status == STUDY_DONE ? ask_runs(match, job, &a, score, to) : status;
     }

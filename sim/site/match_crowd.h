@@ -6,6 +6,8 @@
 
 #include "site/match_inside.h"
 
+enum { CROWD_MAX = 512, CROWD_LINEAGE = 32 };
+
 // Draws under way.
 struct crowd {
     size_t count, width; // draws; scores of each
@@ -15,6 +17,10 @@ struct crowd {
     // `cheap` is the logarithm of what weighs fully at any temperature, `fit` of what it rules.
     double *score, *cheap, *fit, *result;
     double *next, *next_cheap, *next_fit, *next_result; // proposals
+    // Each time the crowd was picked anew: from whom each draw came, and how much of it has stayed
+    // through the moves since: the correlation of scores that nothing speaks of.
+    size_t levels, *parent; // [levels][count]
+    double *bond;
 };
 
 struct fits {
@@ -34,7 +40,8 @@ struct schedule_of_moves {
     bool at_most; // the ceiling on runs ends it
 };
 
-// From temperature 0 to 1 at most, which is left in the crowd; the rest of it weighs the draws.
+// From the crowd's temperature to 1 at most, which is left in the crowd; the rest of it weighs the
+// draws.
 enum study_status match_crowd_temper(struct match *match, struct study_job *job,
                                      struct crowd *crowd, const struct schedule_of_moves *how,
                                      uint64_t *branch);
@@ -43,15 +50,33 @@ enum study_status match_crowd_temper(struct match *match, struct study_job *job,
 enum study_status match_crowd_move(struct match *match, struct study_job *job, struct crowd *crowd,
                                    const struct schedule_of_moves *how, uint64_t *branch);
 
+// Draws by their weights exp(step * fit), systematically.
+struct match_picking {
+    uint64_t seed, branch;
+    size_t count, *index;
+};
+void match_crowd_pick(const double *fit, size_t count, double step,
+                      const struct match_picking *picking);
+
+// The draws are now those picked from somewhere.
+void match_crowd_born(struct crowd *crowd, const size_t *from);
+
+// Effective number of weighted draws of which some descend from the same: they count for less, the
+// less they were moved since they parted.
+double match_crowd_effective(const struct crowd *crowd, const double *weight);
+
 // Effective share of weights exp(step * fit).
 double match_crowd_share(const double *fit, size_t count, double step);
 
 // --- match_ask.c
 
 // How well draws agree with the readings alone; with everything, in which case those that fall are
-// asked no more. Of the survivors of the eigenvalues at most `match->most - match->simulated` are
-// run; the others count as not asked (NaN).
+// asked no more. Those that move as was seen but are far off in figures stay. Of the survivors of
+// the eigenvalues at most `match->most - match->simulated` are run; the others count as not asked
+// (NaN).
 enum study_status match_ask_readings(struct match *match, struct study_job *job, size_t count,
                                      const double *score, struct fits to);
+// Whether a draw is near enough in each row to be called one that fits.
+bool match_ask_near(const struct match *match, const double *result);
 enum study_status match_ask_all(struct match *match, struct study_job *job, size_t count,
                                 const double *score, struct fits to);

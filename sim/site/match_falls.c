@@ -29,11 +29,16 @@ enum match_fall match_falls_screened(const struct match_row *row, const double *
     }
 }
 
-enum match_fall match_falls_run(const struct match_row *row, const double *result,
-                                double distance) {
+enum match_fall match_falls_run(const struct match *match, const struct match_row *row,
+                                const double *result, double distance) {
     const double outcome = result[MATCH_OUTCOME];
     if (isfinite(distance)) {
-        return row->recorded && !row->seen ? FALL_RECORD : FALL_FIGURES;
+        // Is it the record that it is far from, or already what was seen?
+        struct match_row seen = *row;
+        double off = HUGE_VAL;
+        seen.recorded = false;
+        match_rows_fit(match, &seen, result, &off);
+        return row->recorded && off < distance ? FALL_RECORD : FALL_FIGURES;
     }
     if (!(outcome < VERDICT_COUNT)) {
         return FALL_NOT_HELD;
@@ -76,7 +81,9 @@ static const char *advice(enum match_fall fall) {
                ? ". Then another port was in it, or another set or line pressure held: say so in "
                  "that row (trim.port: ..., set.pressure: ..., downstream.pressure: ...); or it "
                  "stood wide open, unheard"
-               : "";
+           : fall == FALL_RECORD ? ". Then it may be the record of another regulator, or of "
+                                   "another flow or pressure"
+                                 : "";
 }
 
 const char *match_falls_row(struct answer *answer, const struct match *match, size_t row) {
@@ -88,7 +95,7 @@ const char *match_falls_row(struct answer *answer, const struct match *match, si
 void match_falls_note(struct answer *answer, const struct match *match, size_t row) {
     const enum match_fall most = mostly(match, row);
     const double share = (double)match->fallen[row][most] / ((double)match->looked[row] + 1e-9);
-    if (advice(most)[0] && share > TOLD_ABOVE) {
+    if (most != FALL_RECORD && advice(most)[0] && share > TOLD_ABOVE) {
         answer_say(answer, ANSWER_WARNING, "at %s: %s", match->row[row].name,
                    match_falls_row(answer, match, row));
     }

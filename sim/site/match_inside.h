@@ -16,6 +16,12 @@ void match_space_draw(const struct match *match, uint64_t branch, double *score)
 void match_space_step(const struct match *match, uint64_t branch, double step, const double *from,
                       double *to);
 
+// Place below which a share of the belief in an input lies. Of n draws the next falls into each of
+// the n + 1 gaps between them and the ends of the range with the same chance (S. S. Wilks, Ann.
+// Math. Statist. 12 (1941) 91-96), so that few draws make no interval too narrow. Weighted ones
+// count as so many as they are worth. NaN without memory.
+double match_space_place(const double *place, const struct match *match, double share);
+
 // Changes that make a draw of a trim; their number.
 size_t match_space_change(const struct match *match, const double *score, size_t trim,
                           struct study_change *change);
@@ -59,7 +65,8 @@ enum study_status match_rows_study(struct match *match, struct study_job *job, s
 
 // Why a draw fell at a row: by its eigenvalues, by its run.
 enum match_fall match_falls_screened(const struct match_row *row, const double *screen);
-enum match_fall match_falls_run(const struct match_row *row, const double *result, double distance);
+enum match_fall match_falls_run(const struct match *match, const struct match_row *row,
+                                const double *result, double distance);
 
 const char *match_falls_word(enum match_fall fall);
 

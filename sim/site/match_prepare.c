@@ -110,6 +110,7 @@ bool match_draws(const struct match *match, const struct scenario *scenario, str
         field[k] = drawn[k].path;
     }
     bool fine = draws_start(out, match->count, count, field) && !memory.failed;
+    out->worth = match->kin; // 0: what the weights say
     for (size_t i = 0; i < match->count && fine; i++) {
         out->weight[i] = match->weight[i];
         for (size_t k = 0; k < count && fine; k++) {

@@ -109,5 +109,33 @@ double match_effective(const struct match *match) {
     for (size_t i = 0; i < match->count; i++) {
         squares += match->weight[i] * match->weight[i];
     }
-    return match->count > 0 ? 1.0 / squares : 0.0;
+    const double number = match->count > 0 ? 1.0 / squares : 0.0;
+    return match->kin > 0.0 ? fmin(match->kin, number) : number;
+}
+
+double match_space_place(const double *place, const struct match *match, double share) {
+    const double worth = match_effective(match);
+    size_t *order = malloc((match->count + 1) * sizeof *order);
+    double found = (double)NAN;
+    if (order && statistics_order(place, match->count, order) == 0) {
+        double from = 0.0;
+        double below = 0.0; // weight of the draws passed
+        double reached = 0.0;
+        size_t i = 0;
+        for (; i < match->count; i++) {
+            const double weight = match->weight[order[i]];
+            const double next = (worth * (below + 0.5 * weight) + 0.5) / (worth + 1.0);
+            if (next >= share) {
+                found = from + (place[order[i]] - from) * (share - reached) / (next - reached);
+                break;
+            }
+            from = place[order[i]];
+            reached = next;
+            below += weight;
+        }
+        found =
+            i < match->count ? found : from + (1.0 - from) * (share - reached) / (1.0 - reached);
+    }
+    free(order);
+    return found;
 }

@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "study/draws.h"
 
-#include "base/csv.h"
 #include "base/decimal.h"
 
-#include <stdio.h>
+#include <math.h>
 #include <string.h>
 
 bool draws_apply(const struct draws *draws, size_t index, struct scenario *scenario,
@@ -29,7 +28,8 @@ double draws_effective(const struct draws *draws) {
         sum += draws->weight[i];
         squares += draws->weight[i] * draws->weight[i];
     }
-    return squares > 0.0 ? sum * sum / squares : 0.0;
+    const double number = squares > 0.0 ? sum * sum / squares : 0.0;
+    return draws->worth > 0.0 ? fmin(draws->worth, number) : number;
 }
 
 bool draws_start(struct draws *out, size_t count, size_t field_count, const char *const *field) {
@@ -81,31 +81,6 @@ bool draws_set(struct draws *draws, size_t index, size_t field, double si) {
     cell->number = true;
     cell->quantity = units_quantity_si(row->kind, si);
     return !draws->memory.failed;
-}
-
-int draws_write(const struct draws *draws, const char *path) {
-    struct csv csv;
-    const int error = csv_open(&csv, path);
-    if (error) {
-        return error;
-    }
-    csv_text(&csv, "weight");
-    for (size_t i = 0; i < draws->field_count; i++) {
-        csv_text(&csv, draws->field[i]);
-    }
-    csv_end_row(&csv);
-    for (size_t i = 0; i < draws->count; i++) {
-        char text[40];
-        struct decimal decimal = decimal_begin();
-        snprintf(text, sizeof text, "%.17g", draws->weight[i]);
-        decimal_end(decimal);
-        csv_text(&csv, text);
-        for (size_t k = 0; k < draws->field_count; k++) {
-            csv_text(&csv, draws->cell[i * draws->field_count + k].text);
-        }
-        csv_end_row(&csv);
-    }
-    return csv_close(&csv);
 }
 
 void draws_free(struct draws *draws) {

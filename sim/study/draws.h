@@ -3,7 +3,9 @@
 // fields and the share of belief in it. Kept in a CSV file (RFC 4180): a header row `weight` and
 // field paths as --set takes them (`vessel.volume`, `trim.port`, `trims.full.port`), then one row a
 // draw. A cell is the text that --set FIELD=CELL accepts; what the program writes is SI with 17
-// digits, so that reading gives the same bits. Weights are 0 or more and sum to 1.
+// digits, so that reading gives the same bits. Weights are 0 or more and sum to 1. A column `worth`
+// may stand after the weights, the same number in each row: so many equal and unrelated draws these
+// are worth. Without it that follows from the weights.
 //
 // Knows nothing of what the draws fit, nor of what is studied with them. Once filled it may be read
 // on many threads at once.
@@ -22,6 +24,7 @@ struct draws {
     size_t field_count;
     const char **field;      // paths
     double *weight;          // [count]
+    double worth;            // where draws are kin to each other; 0: they are not
     struct draws_cell *cell; // [count][field_count]
     struct arena memory;
 };
@@ -38,7 +41,8 @@ bool draws_read(const char *path, const struct scenario *scenario, struct draws 
 bool draws_apply(const struct draws *draws, size_t index, struct scenario *scenario,
                  struct diagnostics *list);
 
-// Effective number of draws, 1 / sum of weight^2: so many equally likely ones say as much.
+// Effective number of draws, 1 / sum of weight^2 and no more than `worth`: so many equally likely
+// ones say as much.
 // Source: L. Kish, Survey Sampling, 1965, as used in sequential Monte Carlo.
 double draws_effective(const struct draws *draws);
 
@@ -47,8 +51,5 @@ bool draws_start(struct draws *out, size_t count, size_t field_count, const char
 
 // Fill in a number: SI (absolute pressure, kg/s). False without memory.
 bool draws_set(struct draws *draws, size_t index, size_t field, double si);
-
-// Write. Returns 0 or an errno value; the file then appears not at all.
-int draws_write(const struct draws *draws, const char *path);
 
 void draws_free(struct draws *draws);

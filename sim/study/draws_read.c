@@ -2,6 +2,8 @@
 // A file of draws, checked against its scenario.
 #include "study/draws.h"
 
+#include "base/clean.h"
+
 #include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
@@ -20,6 +22,7 @@ struct reader {
     const char *cursor;
     int line;
     size_t cells; // of the row at hand
+    size_t first; // that means a field: after the weight, and the worth if it stands there
     const char *cell[COLUMNS_MAX];
     int column[COLUMNS_MAX];
     bool *fine; // [field_count]: the column means a field
@@ -139,20 +142,21 @@ static bool read_header(struct reader *r) {
                           "no file of draws; allowed a header of `weight` and names of fields");
         return false;
     }
-    out->field_count = r->cells - 1;
+    r->first = r->cells > 1 && strcmp(r->cell[1], "worth") == 0 ? 2 : 1;
+    out->field_count = r->cells - r->first;
     out->field = arena_alloc(&out->memory, r->cells * sizeof *out->field);
     r->fine = arena_alloc(&out->memory, r->cells * sizeof *r->fine);
     if (!out->field || !r->fine) {
         return false;
     }
     for (size_t i = 0; i < out->field_count; i++) {
-        const char *own = r->cell[i + 1];
+        const char *own = r->cell[i + r->first];
         out->field[i] = own;
-        r->fine[i] = has_field(r, i + 1);
+        r->fine[i] = has_field(r, i + r->first);
         for (size_t k = 0; k < i; k++) {
-            const char *other = r->cell[k + 1];
+            const char *other = r->cell[k + r->first];
             if (own && other && strcmp(own, other) == 0) {
-                diagnostics_error(r->list, place_of(r, i + 1), "%s: stands in two columns",
+                diagnostics_error(r->list, place_of(r, i + r->first), "%s: stands in two columns",
                                   out->field[i]);
             }
         }
@@ -164,11 +168,23 @@ static void read_weight(struct reader *r, double *weight) {
     struct quantity number;
     char message[UNIT_MESSAGE_SIZE];
     if (units_parse(r->cell[0], UNIT_NONE, &number, message) || !(number.value >= 0.0)) {
-        diagnostics_error(r->list, place_of(r, 0), "weight: found '%.40s'; allowed 0 or more",
-                          r->cell[0]);
+        diagnostics_error(r->list, place_of(r, 0), "weight: found '%.*s'; allowed 0 or more",
+                          clean_whole(r->cell[0], 40), r->cell[0]);
         return;
     }
     *weight = number.value;
+    if (r->first == 1) {
+        return;
+    }
+    double *worth = &r->out->worth;
+    if (units_parse(r->cell[1], UNIT_NONE, &number, message) || !(number.value > 0.0) ||
+        (*worth > 0.0 && *worth != number.value)) {
+        diagnostics_error(r->list, place_of(r, 1),
+                          "worth: found '%.40s'; allowed a number above 0, the same in each row",
+                          r->cell[1]);
+        return;
+    }
+    *worth = number.value;
 }
 
 // Numbers are read once for all; for everything else the scenario's own reader is asked each time.
@@ -177,7 +193,7 @@ static void read_cells(struct reader *r, struct draws_cell *cells, struct scenar
     for (size_t i = 0; i < out->field_count; i++) {
         struct draws_cell *cell = &cells[i];
         size_t trim;
-        cell->text = r->cell[i + 1];
+        cell->text = r->cell[i + r->first];
         const struct field *field =
             r->fine[i] ? field_at(scenario_find(r->scenario, out->field[i], &trim)) : NULL;
         if (!field) {
@@ -192,7 +208,7 @@ static void read_cells(struct reader *r, struct draws_cell *cells, struct scenar
         struct diagnostics said = {0};
         const char *assignment = arena_format(&out->memory, "%s=%s", out->field[i], cell->text);
         if (!scenario_change(copy, assignment, &said)) {
-            pass_on(r, &said, place_of(r, i + 1));
+            pass_on(r, &said, place_of(r, i + r->first));
         }
         diagnostics_free(&said);
     }
@@ -228,7 +244,7 @@ static size_t column_of(const struct reader *r, const char *message) {
         const bool found = strncmp(message, label, strlen(label)) == 0;
         arena_free(&memory);
         if (found) {
-            return i + 1;
+            return i + r->first;
         }
     }
     return 0;
@@ -262,10 +278,10 @@ static void check_row(struct reader *r, const struct draws_cell *cells,
 static void read_draw(struct reader *r) {
     struct draws *out = r->out;
     const size_t i = out->count++, errors = r->list->errors;
-    if (r->cells != out->field_count + 1) {
+    if (r->cells != out->field_count + r->first) {
         diagnostics_error(r->list, (struct place){r->path, r->line, 1},
                           "found %zu cells; allowed as many as the header has, %zu", r->cells,
-                          out->field_count + 1);
+                          out->field_count + r->first);
         return;
     }
     struct scenario *copy = scenario_copy(r->scenario);

@@ -18,6 +18,7 @@ static const struct among_metric metrics[TRIM_METRICS] = {
                     .name = "lowest steady flow, left alone",
                     .form = AMONG_NUMBER,
                     .kind = UNIT_FLOW,
+                    .below = "at all flows",
                     .above = "none"},
     [TRIM_PRESSURE] = {.key = "settled_pressure_at_the_peak",
                        .name = "settled pressure at the peak",
@@ -107,7 +108,9 @@ static void evaluate(void *context, size_t item, const struct scenario_case *sce
     metric[TRIM_STEADY] = steady;
     metric[TRIM_PASSES] = passes;
     metric[TRIM_SERVES] = steady && passes;
-    metric[TRIM_ALONE] = isnan(window.settled) ? (double)INFINITY : window.settled / scale;
+    metric[TRIM_ALONE] = isnan(window.settled)                           ? (double)INFINITY
+                         : window.settled_range == STEADINESS_EVERYWHERE ? -(double)INFINITY
+                                                                         : window.settled / scale;
     metric[TRIM_PRESSURE] = pressure;
 }
 

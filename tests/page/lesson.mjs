@@ -86,6 +86,7 @@ const questions = async () => {
         for (let i = right.length - 1; i >= 0; i--) { // each answer is explained
             await click(`#asked > div:nth-child(${q + 1}) label:nth-of-type(${i + 1}) input`);
             const told = await see(`document.querySelectorAll('#asked > div')[${q}].querySelector('.told').innerText`);
+            check(!/\w=\w/.test(told), `question ${q + 1} names a field: ${told}`);
             check(told.startsWith(right[i] ? "Right." : "No.") && told.includes("The run ("), `question ${q + 1}: ${told}`);
             await until(`document.querySelectorAll('#asked > div')[${q}].querySelector('.told').innerText.includes('Run again just now')`);
             await idle();

@@ -30,6 +30,15 @@ try {
             return Math.max(r, g, b) <= 0x59;
         })`), `${name}: a text is too faint`);
         await browser.picture(`${place}/${name}-phone.png`);
+        // As wide as paper: a picture takes all of it, and nothing more.
+        await browser.size(680, 960);
+        await browser.send("Emulation.setEmulatedMedia", { media: "print" });
+        check(await browser.see("document.documentElement.scrollWidth <= 680"), `${name}: wider than paper`);
+        check(await browser.see(`[...document.images].every((i) =>
+            i.clientWidth > 0.97 * document.querySelector("main").clientWidth)`), `${name}: a picture leaves paper empty`);
+        check(await browser.see(`[...document.querySelectorAll("span.blank")].every((e) => e.clientWidth > 120)`),
+            `${name}: no room to write`);
+        await browser.send("Emulation.setEmulatedMedia", { media: "" });
         await browser.size(1280, 800);
         await browser.picture(`${place}/${name}-desktop.png`);
         for (const [paper, size] of [["a4", [8.27, 11.69]], ["letter", [8.5, 11]]]) {

@@ -1,15 +1,17 @@
 // SPDX-License-Identifier: MIT
-// Does a match say the truth, and say how sure it is? Regulators are drawn from the ranges of two
-// services in turn, a 3 in body (scenarios/matched.yaml) and a 2 in body with a port smaller than
-// full (as `starter` writes it), and hidden; what would be seen of each at two flows is told to a
-// match in words and in ranges read by eye, and for some a logger's record as well. Then: how often
-// the 90 % intervals hold the hidden values, and how well the predicted cure of each trim is
+// Does a match say the truth, and say how sure it is? Regulators are drawn from the ranges of
+// services in turn (proof_services.c) and hidden; what would be seen of each at two flows is told
+// to a match in words and in ranges read by eye, and for some a logger's record as well. Then: how
+// often the 90 % intervals hold the hidden values, and how well the predicted cure of each trim is
 // calibrated (Brier score, against the base rate over all truths).
 //
-//     build/release/tests/proof [truths [of these with a record [seed [runs at most]]]]
+//     build/release/tests/proof [truths [recorded [seed [runs at most [places [service alone]]]]]]
 //
+// The file of places says of each hidden value where it stands among the draws: the weight of those
+// below it, which is evenly spread from 0 to 1 when a match says the truth.
 // Run by hand: it takes minutes. Results stand in tests/README.md.
 #include "proof_services.h"
+#include "proof_tally.h"
 #include "site/match_inside.h"
 
 #include "run/simulate.h"
@@ -26,15 +28,6 @@ enum { CURE_DRAWS = 40 };
 // What eye and ear read: a value off by about 15 %, said as a range a quarter either way.
 #define READ_ERROR 0.15
 #define READ_RANGE 1.25
-
-struct tally {
-    const char *name;
-    size_t held, values;               // 90 % intervals
-    size_t learnt_held, learnt_values; // of values that were narrowed or pinned down
-    size_t truths, nothing;
-    double brier[TRIMS], cured[TRIMS], cured_square[TRIMS];
-    double seconds, longest, effective; // CPU of a match, all threads [s]
-};
 
 static double uniform(struct statistics_stream *stream) {
     return fmin(fmax(statistics_stream_unit(stream), 1e-9), 1.0 - 1e-9);
@@ -201,18 +194,6 @@ static double predict(const struct match *match, const struct scenario *scenario
     return (double)count / CURE_DRAWS;
 }
 
-static void count_coverage(const struct match *match, const double *truth, struct tally *tally) {
-    for (size_t i = 0; i < match->space.input_count; i++) {
-        const struct match_learnt l = match_tables_learnt(match, i);
-        const double place = match_probability(match, truth, i);
-        const bool held = place >= l.low && place <= l.high;
-        tally->held += held;
-        tally->values++;
-        tally->learnt_held += held && l.kind != MATCH_UNTOUCHED;
-        tally->learnt_values += l.kind != MATCH_UNTOUCHED;
-    }
-}
-
 struct asked {
     size_t truths, records, most, seed;
 };
@@ -222,6 +203,7 @@ struct proving {
     const struct asked *asked;
     size_t index, service;
     char path[64], record[80];
+    FILE *places; // of the hidden values among the draws; NULL: not asked for
     char rows[1000];
     struct statistics_stream stream;
 };
@@ -279,14 +261,26 @@ static void count_match(const struct match *match, const struct scenario *scenar
         printf("  %s %3.0f %% (%s)", scenario_trim_name(scenario, t), 100.0 * share[t],
                truth->cured[t] > 0.0 ? "yes" : "no");
     }
+    const size_t held = proof_tally_places(match, truth->score, p->index + 1, p->places);
+    printf("  holds %zu of %zu", held, match->space.input_count);
     for (; *tally; tally++) {
         (*tally)->effective += match_effective(match);
-        count_coverage(match, truth->score, *tally);
-        for (size_t t = 0; t < TRIMS; t++) {
-            (*tally)->brier[t] += (share[t] - truth->cured[t]) * (share[t] - truth->cured[t]);
-            (*tally)->cured[t] += truth->cured[t];
-        }
+        proof_tally_coverage(*tally, match, truth->score);
+        proof_tally_cure(*tally, share, truth->cured);
     }
+}
+
+// Rows at which the hidden regulator itself would fall by its eigenvalues.
+static size_t dropped_unseen(struct match *match, struct study_job *job,
+                             const struct truth *truth) {
+    size_t dropped = 0;
+    for (size_t r = 0; r < match->row_count; r++) {
+        double screen[SCREEN_COLUMNS];
+        const double *const one[] = {truth->score};
+        dropped += match_rows_screen(match, job, r, 1, one, screen) == STUDY_DONE &&
+                   !match_rows_may(&match->row[r], screen);
+    }
+    return dropped;
 }
 
 // Match by the rows, and the record, alone.
@@ -299,7 +293,7 @@ static void find_truth(struct proving *p, bool recorded, const struct truth *tru
     struct match *match = calloc(1, sizeof *match);
     match->wanted = 200;
     match->most = p->asked->most;
-    match->seed = p->asked->seed;
+    match->seed = p->asked->seed + 1 + p->index; // else all rest on the same draws
     const double begin = now();
     char why[300];
     const struct match_record_asked options = {
@@ -311,16 +305,24 @@ static void find_truth(struct proving *p, bool recorded, const struct truth *tru
         give_up(&job);
     }
     const double took = now() - begin;
+    const size_t dropped = dropped_unseen(match, &job, truth);
     printf("%3zu %s: %-13s %-13s%s fit %4zu, effective %5.1f, %5.1f s CPU", p->index + 1,
            proof_services[p->service].name, word_of(truth->seen[0][MATCH_OUTCOME]),
            word_of(truth->seen[1][MATCH_OUTCOME]), with ? " record" : "       ", match->count,
            match_effective(match), took);
-    struct tally *tally[] = {&tallies[p->service], with ? &tallies[SERVICES] : NULL, NULL};
+    const bool rests = truth->seen[1][MATCH_OUTCOME] <= VERDICT_FORCED;
+    struct tally *tally[] = {&tallies[p->service], &tallies[TALLY_ALL],
+                             &tallies[with    ? TALLY_RECORD
+                                      : rests ? TALLY_QUIET
+                                              : TALLY_MOVES],
+                             NULL};
     for (size_t k = 0; tally[k]; k++) {
         tally[k]->seconds += took;
         tally[k]->longest = fmax(tally[k]->longest, took);
         tally[k]->truths++;
+        tally[k]->rests += rests;
         tally[k]->nothing += match->count == 0;
+        tally[k]->dropped += dropped > 0;
     }
     if (match->count > 0) {
         count_match(match, job.scenario, truth, p, tally);
@@ -333,21 +335,30 @@ static void find_truth(struct proving *p, bool recorded, const struct truth *tru
     close_job(&job);
 }
 
+// What is told is the same for all that rest, so as many that move are asked for.
+static bool wanted(const struct tally *tally, const struct truth *truth) {
+    const size_t moves = tally->truths - tally->rests;
+    return truth->seen[1][MATCH_OUTCOME] > VERDICT_FORCED || tally->rests <= moves;
+}
+
 // One truth; false when nothing could be said of it.
-static bool prove(const struct asked *asked, size_t index, struct tally *tallies) {
+static bool prove(const struct asked *asked, size_t index, FILE *places, struct tally *tallies) {
     struct proving p = {.asked = asked,
                         .index = index,
                         .service = index % SERVICES,
+                        .places = places,
                         .path = "/tmp/lowlift-proof-XXXXXX",
                         .stream = statistics_stream_open(asked->seed, 100000 + index)};
     struct truth truth = {0};
-    const bool recorded = tallies[SERVICES].truths < asked->records;
+    const struct tally *service = &tallies[p.service];
+    const bool recorded = tallies[TALLY_RECORD].truths < asked->records &&
+                          (service->truths - service->rests) % 2 == 0;
     const int handle = mkstemp(p.path);
     if (handle < 0 || close(handle) != 0) {
         return false;
     }
     snprintf(p.record, sizeof p.record, "%s.csv", p.path);
-    const bool fine = make_truth(&p, recorded, &truth);
+    const bool fine = make_truth(&p, recorded, &truth) && wanted(&tallies[p.service], &truth);
     if (fine) {
         find_truth(&p, recorded, &truth, tallies);
     }
@@ -357,46 +368,33 @@ static bool prove(const struct asked *asked, size_t index, struct tally *tallies
     return fine;
 }
 
-static void tell(const struct tally *tally) {
-    const double n = (double)(tally->truths - tally->nothing);
-    printf("%s: %zu truths, nothing fits for %zu\n", tally->name, tally->truths, tally->nothing);
-    if (!(n > 0.0)) {
-        return;
-    }
-    printf("  coverage of the 90 %% intervals: %.1f %% of %zu values; of those learnt %.1f %% of "
-           "%zu\n",
-           100.0 * (double)tally->held / (double)tally->values, tally->values,
-           100.0 * (double)tally->learnt_held / (double)tally->learnt_values, tally->learnt_values);
-    for (size_t t = 0; t < TRIMS; t++) {
-        const double rate = tally->cured[t] / n;
-        printf("  trim %zu: steady in %.0f %% of the truths; Brier score %.3f, base rate %.3f\n", t,
-               100.0 * rate, tally->brier[t] / n, rate * (1.0 - rate));
-    }
-    printf("  a match takes %.1f s of CPU on the mean, %.1f s at most; mean effective number "
-           "%.0f\n",
-           tally->seconds / (double)tally->truths, tally->longest, tally->effective / n);
-}
-
 int main(int argc, char **argv) {
     struct asked asked = {.truths = 40, .most = 250, .seed = 1};
     size_t *const given[] = {&asked.truths, &asked.records, &asked.seed, &asked.most};
     for (int i = 1; i < argc && i <= 4; i++) {
         *given[i - 1] = (size_t)atol(argv[i]);
     }
-    struct tally tallies[SERVICES + 1] = {[SERVICES] = {.name = "with a record"}};
+    const size_t only = argc > 6 ? (size_t)atol(argv[6]) : 0;
+    FILE *places = argc > 5 ? fopen(argv[5], "wb") : NULL;
+    struct tally tallies[TALLIES] = {[TALLY_ALL] = {.name = "all"},
+                                     [TALLY_RECORD] = {.name = "with a record"},
+                                     [TALLY_MOVES] = {.name = "moves today, no record"},
+                                     [TALLY_QUIET] = {.name = "quiet at both flows"}};
     size_t tried = 0;
     size_t told = 0;
     for (size_t k = 0; k < SERVICES; k++) {
         tallies[k].name = proof_services[k].name;
     }
-    for (; told < asked.truths && tried < 4 * asked.truths; tried++) {
-        told += prove(&asked, tried, tallies);
+    for (; told < asked.truths && tried < 24 * asked.truths; tried++) {
+        if (only == 0 || tried % SERVICES == only - 1) {
+            told += prove(&asked, tried, places, tallies);
+        }
     }
-    printf("%zu truths (%zu skipped: they cannot hold the set pressure at one of the flows, or are "
-           "undecided)\n",
+    printf("%zu truths (%zu skipped: they cannot hold the set pressure at one of the flows, are "
+           "undecided, or rest where enough do)\n",
            told, tried - told);
-    for (size_t k = 0; k <= SERVICES; k++) {
-        tell(&tallies[k]);
+    for (size_t k = 0; k < TALLIES; k++) {
+        proof_tally_tell(&tallies[k]);
     }
-    return 0;
+    return places && fclose(places) != 0 ? 1 : 0;
 }

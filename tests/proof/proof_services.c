@@ -12,6 +12,7 @@ enum { TEXT_SIZE = 20000 };
 const struct proof_service proof_services[SERVICES] = {
     {"3 in body", "flow: 3 MMscf/d, downstream.pressure: 40 psig", "flow: 0.15 MMscf/d"},
     {"2 in body, 1 3/8 in port", "flow: 2 MMscf/d", "flow: 0.4 MMscf/d"},
+    {"2 in body, direct-acting", "flow: 0.6 MMscf/d", "flow: 0.15 MMscf/d"},
 };
 
 // The 3 in body of a scenario that is shipped, up to its readings.
@@ -31,23 +32,36 @@ static void put_shipped(FILE *out) {
     fputs(text, out);
 }
 
-// A 2 in body as a technician would begin: nothing known but the service.
-static void put_started(FILE *out) {
-    const struct starter_inputs inputs = {.duty = DUTY_BACK_PRESSURE,
-                                          .actuation = ACTUATION_PILOT,
-                                          .body = "2 in",
-                                          .full = "1 3/8 in",
-                                          .port = {"1 in", "3/4 in"},
-                                          .port_count = TRIMS - 1,
-                                          .set_pressure = "85 psig",
-                                          .flow = "0.4 MMscf/d",
-                                          .vessel = "24 in x 7.5 ft",
-                                          .other_pressure = "55 psig"};
+// Regulators as a technician would begin: nothing known but the service.
+static void put_started(FILE *out, const struct starter_inputs *inputs) {
     struct diagnostics list = {0};
-    starter_write(out, &inputs, &list);
+    starter_write(out, inputs, &list);
     fputs("run:\n  duration: 40 s\n", out); // what takes longer is skipped as undecided
     diagnostics_free(&list);
 }
+
+static const struct starter_inputs started[SERVICES] = {
+    [1] = {.duty = DUTY_BACK_PRESSURE,
+           .actuation = ACTUATION_PILOT,
+           .body = "2 in",
+           .full = "1 3/8 in",
+           .port = {"1 in", "3/4 in"},
+           .port_count = TRIMS - 1,
+           .set_pressure = "85 psig",
+           .flow = "0.4 MMscf/d",
+           .vessel = "24 in x 7.5 ft",
+           .other_pressure = "55 psig"},
+    // On a short header: with a vessel nearly none of them moves.
+    [2] = {.duty = DUTY_BACK_PRESSURE,
+           .actuation = ACTUATION_DIRECT,
+           .body = "2 in",
+           .port = {"1 in", "1/2 in"},
+           .port_count = TRIMS - 1,
+           .set_pressure = "50 psig",
+           .flow = "0.15 MMscf/d",
+           .vessel = "0.2 ft3",
+           .other_pressure = "15 psig"},
+};
 
 bool proof_services_write(const char *path, size_t service, const char *rows) {
     FILE *out = fopen(path, "wb");
@@ -57,7 +71,7 @@ bool proof_services_write(const char *path, size_t service, const char *rows) {
     if (service == 0) {
         put_shipped(out);
     } else {
-        put_started(out);
+        put_started(out, &started[service]);
     }
     fprintf(out, "observed:\n%s", rows);
     return fclose(out) == 0;

@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-enum { SERVICES = 2, TRIMS = 3 };
+enum { SERVICES = 3, TRIMS = 3 };
 
 // A service, and the flows at which somebody looks at it, the first when it was new.
 struct proof_service {
