@@ -148,7 +148,7 @@ static void put_verdicts(FILE *out, const struct comparison *c) {
 }
 
 // What drives the motion, unless the study that finds it is in the report with all it says.
-static void put_drivers(FILE *out, const struct writing *w) {
+static void put_drivers(FILE *out, struct writing *w) {
     for (size_t i = 0; i < w->report->parts; i++) {
         if (w->report->part[i].answer == stability_answer) {
             return;
