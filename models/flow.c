@@ -22,19 +22,22 @@ struct nozzle nozzle_prepare(double exponent) {
     double k = exponent;
     double critical = pow(2.0 / (k + 1.0), k / (k - 1.0));
     struct nozzle n = {
+        .exponent = k,
         .critical_ratio = critical,
         .middle = 0.5 * (1.0 + critical),
         .inverse_half = 2.0 / (1.0 - critical),
     };
     // Interpolation in Chebyshev points, then the Chebyshev sum is expanded into powers of
     // u in [-1, 1]: thirteen terms are well conditioned there.
-    double cheb[NOZZLE_TERMS];
+    double cheb[NOZZLE_TERMS], angle[NOZZLE_TERMS], quotient[NOZZLE_TERMS];
+    for (int i = 0; i < NOZZLE_TERMS; i++) {
+        angle[i] = PI * (i + 0.5) / NOZZLE_TERMS;
+        quotient[i] = nozzle_exact_quotient(k, n.middle + cos(angle[i]) / n.inverse_half);
+    }
     for (int j = 0; j < NOZZLE_TERMS; j++) {
         double sum = 0.0;
         for (int i = 0; i < NOZZLE_TERMS; i++) {
-            double angle = PI * (i + 0.5) / NOZZLE_TERMS;
-            double r = n.middle + cos(angle) / n.inverse_half;
-            sum += nozzle_exact_quotient(k, r) * cos(j * angle);
+            sum += quotient[i] * cos(j * angle[i]);
         }
         cheb[j] = (j == 0 ? 1.0 : 2.0) / NOZZLE_TERMS * sum;
     }

@@ -9,6 +9,7 @@
 //   psi(r)^2 = 2k/(k-1) (r^(2/k) - r^((k+1)/k)) = (1 - r) Q(r) above the critical ratio,
 // and constant below it. Q is smooth on [critical, 1] and kept as a polynomial (error < 1e-9).
 struct nozzle {
+    double exponent;             // k [-]
     double critical_ratio;       // p_low/p_high at which flow chokes [-]
     double choked_square;        // psi^2 when choked [-]
     double middle, inverse_half; // of the interval [critical, 1]

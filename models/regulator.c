@@ -293,6 +293,12 @@ static void prepare_nodes(struct regulator *r) {
 }
 
 void regulator_prepare(struct regulator *r, const struct regulator_parameters *parameters) {
+    const struct nozzle none = {0};
+    regulator_prepare_with(r, parameters, &none);
+}
+
+void regulator_prepare_with(struct regulator *r, const struct regulator_parameters *parameters,
+                            const struct nozzle *nozzle) {
     memset(r, 0, sizeof *r);
     r->parameters = *parameters;
     const struct regulator_parameters *p = &r->parameters;
@@ -309,7 +315,8 @@ void regulator_prepare(struct regulator *r, const struct regulator_parameters *p
         r->liquid ? 0.0
                   : p->gas.compressibility * GAS_CONSTANT * p->temperature / p->gas.molar_mass;
     if (!r->liquid) {
-        r->nozzle = nozzle_prepare(p->gas.exponent);
+        const double exponent = p->gas.exponent;
+        r->nozzle = nozzle->exponent == exponent ? *nozzle : nozzle_prepare(exponent);
         r->heat_ratio = p->gas.exponent / 1.4;
     }
     r->fittings = fittings_prepare(&p->fittings);

@@ -279,6 +279,12 @@ const struct volume_parameters *regulator_volume(const struct regulator_paramete
 // Prepare a regulator. The schedules' arrays stay owned by the caller.
 void regulator_prepare(struct regulator *regulator, const struct regulator_parameters *parameters);
 
+// The same with a nozzle at hand, which serves where it is of the gas's exponent: fitting one is
+// most of the work.
+void regulator_prepare_with(struct regulator *regulator,
+                            const struct regulator_parameters *parameters,
+                            const struct nozzle *nozzle);
+
 // The mode in force at a time, everything free.
 struct regulator_mode regulator_mode_at(const struct regulator *regulator, double time);
 
@@ -289,9 +295,7 @@ int regulator_derivatives(const struct regulator *regulator, const struct regula
 
 // Slopes of that derivative over the states that drive anything (all before layout.mass_in), exact
 // to rounding: row[states][layout.mass_in], row i holding those of derivative i. Same return. On a
-// corner of a law (a plug exactly at its travel's end, no drop at all) one side's. Not every build
-// has them: has_slopes tells, and where it says no, differences are to be taken.
-bool regulator_has_slopes(const struct regulator *regulator);
+// corner of a law (a plug exactly at its travel's end, no drop at all) one side's.
 int regulator_slopes(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *row);
 

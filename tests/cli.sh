@@ -41,11 +41,39 @@ says() { # FILE TEXT
     }
 }
 
+# A message or a page is looked through here, as grep would; a long table is left to grep.
+has_match() { # FILE EXTENDED-REGEX
+    local line=
+    local -a all
+    mapfile -t -n 2001 all <"$1"
+    if [ "${#all[@]}" -gt 2000 ]; then
+        grep -qE -- "$2" "$1"
+        return
+    fi
+    for line in "${all[@]}"; do
+        [[ $line =~ $2 ]] && return
+    done
+    return 1
+}
+
 matches() { # FILE EXTENDED-REGEX
-    grep -qE -- "$2" "$1" || {
+    has_match "$1" "$2" || {
         fail "$(basename "$1") has no line like '$2' but:"
         head -n 5 "$1" >&2
     }
+}
+
+# Number of line ends, as wc -l tells it, in $lines.
+count_lines() { # FILE
+    local -a all
+    mapfile all <"$1"
+    lines=${#all[@]}
+    [ "$lines" -eq 0 ] || [[ ${all[-1]} == *$'\n' ]] || lines=$((lines - 1))
+}
+
+one_line() { # FILE WORDS
+    count_lines "$1"
+    [ "$lines" -eq 1 ] || fail "$2: not one line but $lines: $(cat "$1")"
 }
 
 is_empty() { # FILE

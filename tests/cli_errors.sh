@@ -10,7 +10,7 @@ usage() { # WORDS ARGUMENT...
     run 2 "$@"
     is_empty out
     says err "$words"
-    [ "$(wc -l <err)" -eq 1 ] || fail "lowlift $*: more than one line: $(cat err)"
+    one_line err "lowlift $*"
 }
 refused() { # PLACE-AND-WORDS ARGUMENT...
     local words=$1
@@ -119,7 +119,7 @@ for command in check 'run --quiet --no-files --no-plot' 'compare --quiet --no-fi
     # shellcheck disable=SC2086 # a command with its options
     run 0 $command wide.yaml
     matches err "^wide\\.yaml:[0-9]+:[0-9]+: warning: trims\\.reduced\\.port: found '3 in'; larger than"
-    [ "$(wc -l <err)" -eq 1 ] || fail "$command: more than one line: $(cat err)"
+    one_line err "$command"
 done
 
 # --- things that are no scenario

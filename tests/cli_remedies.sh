@@ -50,7 +50,7 @@ refused() { # exit code, key words, options
     run "$1" remedies "${@:3}" "$decline"
     matches err "$words"
     is_empty out
-    [ "$(wc -l <err)" -eq 1 ] || fail "${*:3}: more than one line"
+    one_line err "${*:3}"
 }
 refused 2 'whole number from 1 to 9' --steps 0
 refused 2 '--kick: .*psig' --kick '3 psig'

@@ -7,10 +7,12 @@ source "$(dirname "$0")/cli.sh"
 refuses() { # CODE TEXT ARGUMENT...: exit code, and what the one line of message must hold
     run "$1" "${@:3}"
     says err "$2"
-    [ "$(wc -l <err)" -le 2 ] || fail "lowlift ${*:3}: more than a line of message"
+    count_lines err
+    [ "$lines" -le 2 ] || fail "lowlift ${*:3}: more than a line of message"
 }
 rows() { # FILE COUNT
-    [ "$(wc -l <"$1")" -eq "$2" ] || fail "$1 has $(wc -l <"$1") lines, expected $2"
+    count_lines "$1"
+    [ "$lines" -eq "$2" ] || fail "$1 has $lines lines, expected $2"
 }
 
 # Everything promised is there, and the answer of the demo.

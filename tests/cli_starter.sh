@@ -77,7 +77,7 @@ for trim in full reduced reduced-2 reduced-3; do
     says out "  trim $trim: "
 done
 run 0 run --quiet --no-files --no-plot --trim reduced-3 all.yaml
-run 0 trims --quiet --no-files --no-plot --set 'run.duration=5 s' --trim reduced-2 all.yaml
+run 0 trims --quiet --no-files --no-plot --set 'run.duration=1 s' --trim reduced-2 all.yaml
 says out 'lowest 100 Mscf/d, normal 150 Mscf/d, peak 200 Mscf/d'
 says out 'advice: '
 run 0 starter "${well[@]}" --lowest '20 Mscf/d' --peak '150 Mscf/d' --out peak.yaml

@@ -76,7 +76,7 @@ refused() { # exit code, key words, options
     run "$1" uncertainty "${@:3}" "$decline"
     matches err "$words"
     is_empty out
-    [ "$(wc -l <err)" -eq 1 ] || fail "${*:3}: more than one line"
+    one_line err "${*:3}"
 }
 refused 2 'nothing is uncertain' --guesses '0 %'
 refused 2 '--guesses: .*such as 20 %' --guesses '100 %'

@@ -46,6 +46,20 @@ const struct field *field_at(size_t index) {
     return NULL;
 }
 
+bool field_next(struct field_walk *walk) {
+    const struct field_section *section = field_section_at(walk->section);
+    while (section && walk->row == section->count) {
+        walk->row = 0;
+        section = field_section_at(++walk->section);
+    }
+    if (!section) {
+        return false;
+    }
+    walk->index = walk->next++;
+    walk->field = &section->rows[walk->row++];
+    return true;
+}
+
 size_t field_section_first(const struct field_section *wanted) {
     size_t first = 0;
     const struct field_section *section;
@@ -55,16 +69,21 @@ size_t field_section_first(const struct field_section *wanted) {
     return first;
 }
 
+// Nearly always the first letter tells.
+static bool same_word(const char *a, const char *b) {
+    return a[0] == b[0] && strcmp(a, b) == 0;
+}
+
 size_t field_index(const char *section_name, const char *name) {
     size_t index = 0;
     const struct field_section *section;
     for (size_t i = 0; (section = field_section_at(i)); i++) {
-        if (strcmp(section->name, section_name) != 0) {
+        if (!same_word(section->name, section_name)) {
             index += section->count;
             continue;
         }
         for (size_t j = 0; j < section->count; j++, index++) {
-            if (strcmp(section->rows[j].name, name) == 0) {
+            if (same_word(section->rows[j].name, name)) {
                 return index;
             }
         }

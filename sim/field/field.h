@@ -91,6 +91,14 @@ const struct field_section *field_section_find(const char *name);
 size_t field_count(void);
 const struct field *field_at(size_t index);
 
+// All rows one after the other, for what asks for each of them again and again: begin with {0}.
+struct field_walk {
+    const struct field *field;
+    size_t index;              // of that row
+    size_t next, section, row; // what follows
+};
+bool field_next(struct field_walk *walk); // false: there are no more
+
 // Index of a row, or field_count() if there is none.
 size_t field_index(const char *section, const char *name);
 

@@ -74,7 +74,8 @@ static void find_modes(struct simulation *s) {
         return;
     }
     struct regulator smooth;
-    linearise_prepare(&smooth, &s->start.regulator.parameters);
+    const struct regulator *r = &s->start.regulator;
+    linearise_prepare_with(&smooth, &r->parameters, &r->nozzle);
     struct regulator_mode mode = regulator_mode_at(&smooth, 0.0);
     double state[REGULATOR_STATES_MAX];
     struct regulator_rest rest = {from->travel, from->pilot_travel, from->pressure};

@@ -108,7 +108,8 @@ enum start_outcome start_prepare(const struct scenario_case *scenario, struct st
         if (isfinite(offset)) {
             struct regulator_parameters set = scenario->model;
             set.set_offset = offset;
-            regulator_prepare(&out->regulator, &set);
+            const struct nozzle nozzle = out->regulator.nozzle;
+            regulator_prepare_with(&out->regulator, &set, &nozzle);
         } else { // all the same a run can show what happens with the screw where it cracks
             outcome = START_SET_OUT_OF_REACH;
         }

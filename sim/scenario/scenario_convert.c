@@ -12,10 +12,14 @@ struct conversion {
     const struct field *field;
     const struct field_bounds *bounds;
     const struct field_value *value;
-    const char *path; // "section.name"
-    void *target;     // in the values
-    struct arena scratch;
+    void *target;          // in the values
+    struct arena *scratch; // for what is told
 };
+
+// "section.name": asked for only where there is something to tell.
+static const char *convert_path(const struct conversion *c) {
+    return scenario_label(c->scratch, c->field);
+}
 
 // SI of a bound of the table, NaN if there is none.
 static double convert_bound(const struct conversion *c, bool has, const struct quantity *bound) {
@@ -32,7 +36,7 @@ static bool convert_in_range(const struct conversion *c, double si) {
 
 static void convert_out_of_range(const struct conversion *c, const char *text) {
     const struct field *field = c->field;
-    resolution_error(c->r, c->path, "found '%s'; allowed %s%s%s", text,
+    resolution_error(c->r, convert_path(c), "found '%s'; allowed %s%s%s", text,
                      field->low ? field->low : "", field->high ? " to " : " or more",
                      field->high ? field->high : "");
 }
@@ -46,7 +50,7 @@ static bool convert_quantity(const struct conversion *c, const struct quantity *
         return false;
     }
     if (error) {
-        resolution_error(c->r, c->path, "found '%s'; %s", c->value->text, error);
+        resolution_error(c->r, convert_path(c), "found '%s'; %s", c->value->text, error);
         return false;
     }
     if (convert_in_range(c, *si)) {
@@ -95,7 +99,7 @@ static void convert_schedule(const struct conversion *c) {
     if (convert_quantity(c, &input->peak, &schedule->peak) && input->shape == SHAPE_PULSE) {
         schedule->peak -= schedule->base; // the model's amplitude
         if (!convert_in_range(c, schedule->base - schedule->peak)) {
-            resolution_error(c->r, c->path,
+            resolution_error(c->r, convert_path(c),
                              "the pulse falls as far below its middle as its crest "
                              "is above: below %s",
                              c->field->low ? c->field->low : "what is allowed");
@@ -145,7 +149,7 @@ static void convert_store(const struct conversion *c) {
 static void convert_missing(const struct conversion *c) {
     const double nothing = (double)NAN;
     if (c->field->required) {
-        resolution_error(c->r, c->path, "is missing; %s%s%s", c->field->help,
+        resolution_error(c->r, convert_path(c), "is missing; %s%s%s", c->field->help,
                          c->field->kind == UNIT_NONE ? "" : "; a value in ",
                          c->field->kind == UNIT_NONE ? "" : units_allowed(c->field->kind));
     } else if (c->field->type == FIELD_NUMBER) {
@@ -161,7 +165,7 @@ static void convert_row(struct conversion *c) {
         char uses[128];
         field_use_text(c->field->use, uses, sizeof uses);
         if (said) {
-            resolution_error(c->r, c->path, "does not apply here; it belongs to %s", uses);
+            resolution_error(c->r, convert_path(c), "does not apply here; it belongs to %s", uses);
         }
         return;
     }
@@ -190,24 +194,23 @@ static void convert_ends(const struct conversion *c) {
         return;
     }
     if (!(low <= middle && middle <= high)) {
-        resolution_error(c->r, c->path, "`low`, `value`, `high` must rise");
+        resolution_error(c->r, convert_path(c), "`low`, `value`, `high` must rise");
     }
 }
 
 void resolution_convert(struct scenario_resolution *r) {
-    struct conversion c = {.r = r};
-    const size_t count = field_count();
-    for (size_t i = 0; i < count; i++) {
-        c.field = field_at(i);
-        c.bounds = &r->scenario->bounds[i];
-        c.value = scenario_value(r->scenario, r->trim, i);
-        c.path = scenario_label(&c.scratch, c.field);
+    struct arena scratch = {0};
+    struct conversion c = {.r = r, .scratch = &scratch};
+    for (struct field_walk row = {0}; field_next(&row);) {
+        c.field = row.field;
+        c.bounds = &r->scenario->bounds[row.index];
+        c.value = scenario_value(r->scenario, r->trim, row.index);
         c.target = (char *)&r->values + c.field->offset;
         convert_row(&c);
         convert_ends(&c);
     }
-    if (c.scratch.failed) {
+    if (scratch.failed) {
         r->memory->failed = true;
     }
-    arena_free(&c.scratch);
+    arena_free(&scratch);
 }

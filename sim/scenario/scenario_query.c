@@ -15,7 +15,7 @@ bool scenario_provenance(const struct scenario *scenario, size_t trim_index, siz
     struct diagnostics ignored = {0};
     struct scenario_resolution r = {.scenario = scenario, .out = &ignored};
     r.trim = scenario_trim_at(scenario, trim_index);
-    resolution_site(&r);
+    r.build = resolution_build(&r);
     const struct field_value *value = scenario_value(scenario, r.trim, index);
     *entry = (struct scenario_entry){.section = field->section, .name = field->name};
     entry->text = value->text;

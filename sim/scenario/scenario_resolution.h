@@ -27,6 +27,9 @@ const char *resolution_token(const struct scenario_resolution *r, size_t index);
 void resolution_error(const struct scenario_resolution *r, const char *path, const char *format,
                       ...) __attribute__((format(printf, 3, 4)));
 
+// Marks of the build, enum field_use; 0, and a report, when it is not said or wrong.
+unsigned resolution_build(const struct scenario_resolution *r);
+
 // Steps of resolving, in order. Each reports what it finds.
 void resolution_site(struct scenario_resolution *r);    // build marks and unit context
 void resolution_convert(struct scenario_resolution *r); // table rows to SI, ranges, requirements

@@ -16,11 +16,11 @@ static enum unit_system resolution_units(const struct scenario_resolution *r) {
 // what a unit counts, not how results are to be read.
 static const char *resolution_own(const struct scenario_resolution *r, enum unit_kind kind) {
     const char *own = NULL;
-    for (size_t i = 0; i < field_count(); i++) {
-        const struct field *field = field_at(i);
+    for (struct field_walk row = {0}; field_next(&row);) {
+        const struct field *field = row.field;
         const char *token = field->kind == kind && strcmp(field->section, "site") != 0 &&
                                     field_applies(field, r->build)
-                                ? resolution_token(r, i)
+                                ? resolution_token(r, row.index)
                                 : NULL;
         if (token && own && strcmp(token, own) != 0) {
             return NULL;

@@ -25,7 +25,7 @@ static int resolution_choice(const struct scenario_resolution *r, const char *pa
     return -1;
 }
 
-static unsigned resolution_build(const struct scenario_resolution *r) {
+unsigned resolution_build(const struct scenario_resolution *r) {
     const int duty = resolution_choice(r, "duty");
     const int actuation = resolution_choice(r, "actuation");
     const int phase = resolution_choice(r, "fluid.phase");

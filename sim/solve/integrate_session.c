@@ -5,7 +5,6 @@
 #include "base/reserve.h"
 #include "solve/bordered_solver.h"
 #include "solve/short_solver.h"
-#include "solve/small_algebra.h"
 #include "solve/small_vector.h"
 
 #include <cvode/cvode_ls.h>
@@ -84,10 +83,10 @@ static int refresh_jacobian(struct integrate_session *s, double t, double *state
 static int linear_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, booleantype keep,
                          booleantype *renewed, sunrealtype gamma, void *data, N_Vector tmp1,
                          N_Vector tmp2, N_Vector tmp3) {
+    (void)a;
     (void)tmp2;
     (void)tmp3;
     struct integrate_session *s = data;
-    const bool lines = s->regulator->has_lines;
     *renewed = !keep;
     if (!keep) {
         int status = refresh_jacobian(s, t, NV_DATA_S(y), NV_DATA_S(fy), NV_DATA_S(tmp1));
@@ -95,17 +94,7 @@ static int linear_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, bo
             return status;
         }
     }
-    if (!lines) {
-        short_solver_fill(s->linear, gamma, s->jacobian[0], REGULATOR_STATES_MAX);
-        return 0;
-    }
-    for (int c = 0; c < s->dynamic_states; c++) {
-        double *column = SUNDenseMatrix_Column(a, c);
-        for (int r = 0; r < s->states; r++) {
-            column[r] = -gamma * s->jacobian[c][r];
-        }
-        column[c] += 1.0;
-    }
+    short_solver_fill(s->linear, gamma, s->jacobian[0], REGULATOR_STATES_MAX);
     return 0;
 }
 
@@ -202,14 +191,9 @@ static bool create_solver(struct integrate_session *s) {
         return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
     }
     s->matrix = SUNDenseMatrix(s->states, s->states, s->context);
-    const bool banded = s->regulator->has_lines && regulator_has_slopes(s->regulator);
-    if (!s->regulator->has_lines) {
-        s->linear = short_solver_new(s->states, s->dynamic_states, s->context);
-    } else if (banded) {
-        s->linear = new_line_solver(s);
-    } else {
-        s->linear = small_solver_new(s->states, s->dynamic_states, s->context);
-    }
+    const bool lines = s->regulator->has_lines;
+    s->linear =
+        lines ? new_line_solver(s) : short_solver_new(s->states, s->dynamic_states, s->context);
     if (!s->matrix || !s->linear) {
         return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
     }
@@ -217,7 +201,7 @@ static bool create_solver(struct integrate_session *s) {
     if (linear != CV_SUCCESS) {
         return integrate_session_fail(s, "solver set-up failed", CV_MEM_FAIL);
     }
-    flag |= CVodeSetLinSysFn(s->memory, banded ? line_system : linear_system);
+    flag |= CVodeSetLinSysFn(s->memory, lines ? line_system : linear_system);
     flag |= CVodeSetMaxOrd(s->memory, o->max_order);
     flag |= CVodeSetStabLimDet(s->memory, SUNTRUE);
     return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);

@@ -20,12 +20,15 @@ bool steadiness_prepare(const struct scenario_case *scenario, struct steadiness 
     p->level = held_at_start(&p->level);
     p->set_point = held_at_start(&p->set_point);
     out->flow = p->flow.base;
+    if (p->phase == FLUID_GAS) {
+        out->nozzle = nozzle_prepare(p->gas.exponent);
+    }
     out->set_gauge = fabs(scenario->set_pressure - p->atmosphere);
     if (!scenario->set_at_flow) {
         return true;
     }
     struct regulator regulator;
-    regulator_prepare(&regulator, p);
+    regulator_prepare_with(&regulator, p, &out->nozzle);
     struct regulator_mode mode = regulator_mode_at(&regulator, 0.0);
     double offset = regulator_static_set_offset(&regulator, &mode, 0.0);
     out->held.set_at_flow = false;
@@ -83,7 +86,7 @@ bool steadiness_passes(const struct steadiness *subject, double flow) {
     struct regulator_parameters parameters = subject->held.model;
     parameters.flow = schedule_constant(flow);
     struct regulator regulator;
-    regulator_prepare(&regulator, &parameters);
+    regulator_prepare_with(&regulator, &parameters, &subject->nozzle);
     const struct regulator_mode mode = regulator_mode_at(&regulator, 0.0);
     return regulator_static_passes(&regulator, &mode, 0.0);
 }
@@ -114,7 +117,7 @@ static struct steadiness_settled settle(const struct steadiness *subject, double
     struct regulator_parameters parameters = subject->held.model;
     parameters.flow = schedule_constant(flow);
     struct regulator regulator;
-    linearise_prepare(&regulator, &parameters);
+    linearise_prepare_with(&regulator, &parameters, &subject->nozzle);
     struct regulator_mode mode = regulator_mode_at(&regulator, 0.0);
     struct equilibria found =
         all ? equilibrium_find(&regulator, &mode, 0.0) : equilibrium_first(&regulator, &mode, 0.0);

@@ -18,6 +18,7 @@
 
 struct steadiness {
     struct scenario_case held; // refers to the memory of the case it was made from; never freed
+    struct nozzle nozzle;      // of its gas, for each flow that is asked about
     double flow;               // the scenario's own first flow [kg/s]
     double set_gauge;          // size of the set pressure above atmosphere [Pa]
     atomic_bool *no_memory;    // set when an answer lacked memory, which then says little; NULL

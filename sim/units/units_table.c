@@ -248,7 +248,8 @@ const struct unit *units_find(enum unit_kind kind, const char *token) {
         }
     }
     for (size_t i = first; i < count && units[i].kind == kind; i++) {
-        if (strcmp(units[i].token, token) == 0) {
+        const char *own = units[i].token;
+        if (own == token || (own[0] == token[0] && strcmp(own, token) == 0)) {
             return &units[i];
         }
     }
