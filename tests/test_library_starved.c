@@ -13,8 +13,8 @@ enum { PIECE = 16 << 10, PIECES_MAX = 1 << 14 };
 
 static void *piece[PIECES_MAX];
 
-// A stack grows as it is used, which the limit would forbid. Never as part of who calls it, as clang
-// would have it: what is called next would then lie below the part that has grown.
+// A stack grows as it is used, which the limit would forbid. Never as part of who calls it, as
+// clang would have it: what is called next would then lie below the part that has grown.
 __attribute__((noinline)) static void grow_stack(void) {
     volatile char deep[1 << 20];
     for (size_t i = 0; i < sizeof deep; i += 1024) {
