@@ -21,10 +21,6 @@ struct contact_parameters {
 // Source: K. H. Hunt, F. R. E. Crossley, ASME J. Appl. Mech. 42 (1975).
 double contact_force(const struct contact_parameters *contact, double penetration, double rate);
 
-// Rebound speed [m/s] of the compliant law for an approach speed [m/s]; exact for any k, n, m:
-// L (vi + vo) = ln[(1 + L vi)/(1 - L vo)], L = 1.5 c.
-double contact_rebound_speed(const struct contact_parameters *contact, double approach_speed);
-
 // Peak force [N] of an undamped compliant seat struck by a mass [kg] at a speed [m/s], from the
 // energy balance k d^(n+1)/(n+1) = m v^2/2. An estimate: damping raises the early force a little.
 double contact_peak_force(const struct contact_parameters *contact, double mass, double speed);

@@ -62,15 +62,6 @@ double gas_density(const struct gas_properties *gas, double pressure, double tem
     return pressure * gas->molar_mass / (gas->compressibility * GAS_CONSTANT * temperature);
 }
 
-double gas_sound_speed(const struct gas_properties *gas, double temperature) {
-    return sqrt(gas->exponent * gas->compressibility * GAS_CONSTANT * temperature /
-                gas->molar_mass);
-}
-
 double gas_heat_capacity_volume(const struct gas_properties *gas) {
     return gas->compressibility * GAS_CONSTANT / (gas->molar_mass * (gas->exponent - 1.0));
-}
-
-double gas_heat_capacity_pressure(const struct gas_properties *gas) {
-    return gas->exponent * gas_heat_capacity_volume(gas);
 }

@@ -41,9 +41,5 @@ double gas_viscosity_lee(double molar_mass, double density, double temperature);
 // Density [kg/m3] at absolute pressure [Pa] and temperature [K].
 double gas_density(const struct gas_properties *gas, double pressure, double temperature);
 
-// Sound speed [m/s] of the constant-Z, constant-k gas.
-double gas_sound_speed(const struct gas_properties *gas, double temperature);
-
-// Heat capacities of the constant-Z, constant-k gas [J/(kg K)]: cv = Z R / (M (k - 1)), cp = k cv.
+// Heat capacity of the constant-Z, constant-k gas at constant volume [J/(kg K)]: Z R / (M (k - 1)).
 double gas_heat_capacity_volume(const struct gas_properties *gas);
-double gas_heat_capacity_pressure(const struct gas_properties *gas);

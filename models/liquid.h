@@ -13,11 +13,6 @@ struct liquid_properties {
 // Critical pressure ratio factor FF [-] = 0.96 - 0.28 sqrt(pv/pc). Source: IEC 60534-2-1.
 double liquid_critical_ratio_factor(const struct liquid_properties *liquid);
 
-// Pressure wave speed [m/s] in a thin-walled pipe: density [kg/m3], bulk modulus of the liquid
-// [Pa], bore and wall [m], Young's modulus of the wall [Pa]. Source: D. J. Korteweg (1878).
-double liquid_wave_speed(double density, double bulk_modulus, double bore, double wall,
-                         double youngs_modulus);
-
 // Surge [Pa] when a stream of the given velocity [m/s] stops at once: rho a v.
 // Source: N. Joukowsky (1898).
 double liquid_surge_pressure(double density, double wave_speed, double velocity);

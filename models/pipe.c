@@ -236,8 +236,9 @@ void pipe_rates(const struct pipe *pipe, const double *state, const struct pipe_
     double place = 0.0; // of the face's far end, from the vessel
     ends->far_flow = flow;
     ends->far_power = ends->heat = ends->shaking_force = 0.0;
-    for (int i = 0; i < n; i++) {
-        face[i] = face_specific(view, ends->far.density, i);
+    face[0] = face_specific(view, ends->far.density, 0);
+    for (int i = 1; i < n; i++) {
+        face[i] = face_specific(view, 0.0, i);
     }
     added_pressure(pipe, state, view, ends, face, q);
     for (int i = 0; i < n; i++) {

@@ -295,9 +295,7 @@ int regulator_derivatives(const struct regulator *regulator, const struct regula
 
 // Slopes of that derivative over the states that drive anything (all before layout.mass_in), exact
 // to rounding: row[states][layout.mass_in], row i holding those of derivative i. Same return. On a
-// corner of a law (a plug exactly at its travel's end, no drop at all) one side's. Not every build
-// has them: has_slopes tells, and where it says no, differences are to be taken.
-bool regulator_has_slopes(const struct regulator *regulator);
+// corner of a law (a plug exactly at its travel's end, no drop at all) one side's.
 int regulator_slopes(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, double *row);
 

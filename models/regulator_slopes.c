@@ -8,9 +8,8 @@
 
 #include <string.h>
 
-bool regulator_has_slopes(const struct regulator *r) {
-    return r->layout.mass_in - regulator_line_states(r) <= SLOPES_OWN;
-}
+// Seven states of motion, mass and energy of each volume, the flow of the sense line.
+_Static_assert(7 + 2 * NODE_VOLUMES + 1 <= SLOPES_OWN, "the largest build must fit");
 
 static void clear_slopes(struct slopes *s, int node) {
     size_t size = (size_t)s->n * sizeof(double);

@@ -74,15 +74,3 @@ size_t schedule_piece(const struct schedule *s, double time) {
     }
     return piece;
 }
-
-bool schedule_jumps_at_end(const struct schedule *s, size_t piece) {
-    if (s->kind == SCHEDULE_SLUG) {
-        return s->peak != s->base;
-    }
-    if (s->kind != SCHEDULE_POINTS || piece >= s->count) {
-        return false;
-    }
-    double end = s->time[piece];
-    size_t next = schedule_piece(s, end);
-    return points_value(s, piece, end) != points_value(s, next, end);
-}

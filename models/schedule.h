@@ -39,6 +39,3 @@ size_t schedule_piece(const struct schedule *schedule, double time);
 
 // Time at which the given piece ends [s]; INFINITY for the last.
 double schedule_piece_end(const struct schedule *schedule, size_t piece);
-
-// Whether the value jumps where the given piece ends (false: only its slope changes).
-bool schedule_jumps_at_end(const struct schedule *schedule, size_t piece);

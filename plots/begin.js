@@ -38,10 +38,10 @@ const takeScenario = async (dump, name) => {
 // By the words of the form, where the program names an answer by its option; the first is gone to.
 const tellStarter = (words) => {
     let first = null;
-    byId("starter-wrong").textContent = words.replace(/^(?:--)?([a-z-]+)(?=:| is missing)/gm, (name, option) => {
-        const asked = STARTER.find(([one]) => one === option);
+    byId("starter-wrong").textContent = words.replace(/^(?:<starter>: )?([a-z -]+)(?=:| is missing)/gm, (all, name) => {
+        const asked = STARTER.find(([option]) => option === name.replace(/ /g, "-"));
         if (!asked) return name;
-        first = first || byId(`s-${option}`);
+        first = first || byId(`s-${asked[0]}`);
         return asked[1];
     });
     byId("starter-wrong").hidden = !words;

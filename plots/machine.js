@@ -11,6 +11,7 @@ const MACHINE_WIDE = 424;
 // values: what does not move. wide: the widest port of both sides, for one scale.
 const makeMachine = (values, wide) => {
     const back = values.duty !== "reducing", pilot = values.actuation === "pilot";
+    const below = pilot || back; // the chamber lies below the diaphragm, the spring above, or the other way round
     const X = (x) => (back ? x : MACHINE_WIDE - x); // the vessel stands where the pressure is held
     const half = 12 + 26 * values.port / wide;
     const over = (values.direction === "flow-to-close") === back; // vessel is above the seat
@@ -80,15 +81,15 @@ const makeMachine = (values, wide) => {
                 `${X(57) + (i % 2 ? 9 : -9)},${42 + i * 6}`).join(" ") }),
             box(30, 116, 18, 5, { class: "seat" }), box(66, 116, 18, 5, { class: "seat" }),
             pilotFace, pilotPlug, label(57, 27, "pilot"), part("bleed", 272, 176, "start", [262, 172]));
-    } else parts.push(line([[20, 208], [20, 142], [126, 142]], { class: "pipe loaded" }));
+    } else parts.push(line([[20, 208], [20, below ? 142 : 84], [126, below ? 142 : 84]], { class: "pipe loaded" }));
     if (values.damper) {
         parts.push(draw("rect", { x: C - 11, y: 34, width: 22, height: 26, class: "metal" }),
             draw("text", { x: C - 16, y: 52, "text-anchor": "end" }, "oil damper"));
     }
     // Plug and seat where no pipe is.
     const nameY = over ? 234 : 284;
-    const names = [part("spring", 246, 86, "start", [196, 88]), part("diaphragm", 246, 106, "start", [226, 109]),
-        part("chamber", 246, 130, "start", [222, 136]),
+    const names = [part(below ? "spring" : "chamber", 246, 86, "start", [196, 88]), part("diaphragm", 246, 106, "start", [226, 109]),
+        part(below ? "chamber" : "spring", 246, 130, "start", [below ? 222 : 194, 136]),
         part("stem", 206, 180, "start", [183, 168]), part("packing", 154, 198, "end", [168, 193]),
         part("plug", 274, nameY, "start", [180 + half + 3, over ? 244 : 250]),
         part("seat", 274, nameY + 21, "start", [180 + half + 5, 259]),
@@ -110,7 +111,7 @@ const makeMachine = (values, wide) => {
         for (const node of [vessel, near, over ? upper : lower]) node.style.fillOpacity = depth(held);
         for (const node of [far, over ? lower : upper]) node.style.fillOpacity = depth(other);
         chamber.style.fillOpacity = depth(pilot ? now["chamber pressure"] : now["sensed pressure"]);
-        const face = 122 - lift, below = pilot || back;
+        const face = 122 - lift;
         diaphragm.setAttribute("d", `M${C - 54} 112L${C - 28} ${face}H${C + 28}L${C + 54} 112`);
         chamber.setAttribute("d", below
             ? `M${C - 54} 112L${C - 28} ${face}H${C + 28}L${C + 54} 112v27q0 11 -11 11h-86q-11 0 -11 -11Z`

@@ -143,6 +143,10 @@ do for [n = 1:trims] {
 if (!opens) {
     set yrange [1 : 130]
 }
+if (opens && lowest_opening > 80) { # wide open everywhere: an axis without a decade has no ticks
+    lowest_opening = 14
+    set yrange [10 : 130]
+}
 set ytics autofreq scale 0.5
 set format y "%g"
 log_axis = "y"

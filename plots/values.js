@@ -22,10 +22,11 @@ const SECOND_SHEET = [
     ["sense.cavity_volume", "Sense line volume", 10], ["actuator.diaphragm_area", "Main diaphragm", 5],
     ["actuator.chamber_volume", "Loading chamber", 10], ["actuator.case", "Spring case is open to"],
     ["actuator.damping", "Damping of the stem", 30], ["actuator.moving_mass", "Moving mass", 10],
-    ["oil_damper.displaced_area", "Oil damper: area (0: none)", 10],
+    // The area last: with one, the hole must be known.
     ["oil_damper.hole_diameter", "Oil damper: hole", 5],
     ["oil_damper.hole_length", "Oil damper: length of the hole", 5],
-    ["oil_damper.viscosity", "Oil damper: viscosity", 10], ["trim.travel", "Travel", 3],
+    ["oil_damper.viscosity", "Oil damper: viscosity", 10],
+    ["oil_damper.displaced_area", "Oil damper: area (0: none)", 10], ["trim.travel", "Travel", 3],
     ["trim.seat_land", "Seat land", 5], ["trim.direction", "Flow direction"],
     ["inflow.well_pressure", "Shut-in pressure of the well", "level"],
     ["run.duration", "Longest time simulated", 10],
@@ -76,8 +77,10 @@ const makeField = ({ name, id, field, kind, change }) => {
     let slider = null, entry = null, serial = 0;
     const node = make("div", { class: "field" });
     const put = async (typed, exact) => {
-        const number = readNumber(typed);
-        const text = exact && number && !number.unit && unit ? `${typed.trim()} ${unit}` : typed;
+        const number = readNumber(typed), shown = readNumber(stands.text);
+        // A number alone is in the unit shown, but for that of a default, which nobody chose.
+        const own = shown && (field.source >= 2 || stands.text !== field.text) ? shown.unit : "";
+        const text = exact && number && !number.unit && own ? `${typed.trim()} ${own}` : typed;
         const mine = ++serial;
         const answer = await change(text);
         if (mine !== serial) return;

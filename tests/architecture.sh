@@ -71,6 +71,9 @@ findings=$(
     grep -nE '\b(fprintf|vfprintf|fputs|fputc|putc|fwrite|perror) ?\((stderr|.*, ?stderr\))|\bperror\(' \
         "$root"/sim/*/*.c | grep -vE '/base/progress\.c|fputs\(lowlift_errors\(' |
         sed 's/^/talks past base\/clean.h: /' || true
+    # A precision counts bytes: what people read is cut between letters.
+    grep -nE '%-?[0-9]*\.[0-9]+s' "$root"/sim/*/*.[ch] |
+        sed 's/^/cuts letters, see clean_whole of base\/clean.h: /' || true
     grep -nE '#include "(\.\./)*tests/' "$root"/sim/*/*.[ch] | sed 's/^/sim includes a test: /' || true
     # What lowlift.h offers, the program has from there.
     grep -nE '\b(scenario_(load|load_text|open|change|override|check|warn|free)|simulate(_so)?) ?\(' \

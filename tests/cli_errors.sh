@@ -142,10 +142,11 @@ cp "$decline" locked.yaml && chmod 0 locked.yaml
 # shellcheck disable=SC2016 # as it is written
 printf 'root:$6$salt$secrethash:19000:0:99999:7:::\ndaemon:*:19000:0:99999:7:::\n' >secret
 printf 'secretuser,secretword\nme,secretword2\n' >secret.csv
+printf 'secretuser: me\nsecretword: 3\nsecretword: 4\n"secret: word": {daemon: yes}\n' >secret.conf
 sed "s|record: .*}|record: $PWD/secret}|" scenarios/recorded.yaml >asks.yaml
 sed "s|record: .*|record: $PWD/secret|" scenarios/envelope.yaml >asks-too.yaml
-for file in secret secret.csv; do
-    for command in "record $file" "record --pressure 2 --unit psig $file" \
+for file in secret secret.csv secret.conf; do
+    for command in "run $file" "check $file" "record $file" "record --pressure 2 --unit psig $file" \
         "record --pressure secretwort $file" "match --record $file scenarios/matched.yaml" \
         "compare --draws $file $decline" "map --checkpoint $file --points 2x2 $decline" \
         'run asks.yaml' 'decline asks-too.yaml'; do

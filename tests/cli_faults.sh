@@ -66,6 +66,9 @@ echo '# mine' >both.yaml
 { echo '# mine'; cat new.yaml; } | cmp -s - both.yaml || fail '/dev/stdout is not written to as it is'
 run 5 "${new[@]}" --out /dev/full
 says err '/dev/full: No space left on device'
+# A pipe where a folder should be, from which nobody reads: no waiting.
+run 5 run --no-plot --set 'run.duration=1 s' --out nobody "$decline"
+says err 'lowlift run: nobody: Not a directory'
 
 # --- names of their own: a trim that is called like a study, two programs in one folder
 sed '/^expect:/,$d; s/^  reduced:/  map:/' "$decline" >named.yaml

@@ -26,6 +26,9 @@ drawn map --points 2x2 "${short[@]}" "${flooded[@]}" "$decline"
 drawn trims --lowest '0.02 scf/d' --peak '1 scf/d' "$decline"
 drawn trims --lowest '20 Mscf/d' --peak '1 MMscf/d' --trim reduced "${short[@]}" "${jammed[@]}" \
     "$decline"
+# Wide open everywhere, the axis of the opening has its numbers all the same.
+drawn trims --lowest '20 MMscf/d' --peak '500 MMscf/d' --trim full "${short[@]}" "$decline"
+matches lowlift-out/decline.trims.svg '>50<'
 drawn decline "${jammed[@]}" scenarios/envelope.yaml
 for odd in jammed flooded; do
     declare -n changes=$odd

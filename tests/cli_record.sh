@@ -38,4 +38,35 @@ run 2 record --dates year-first "$log"
 says err 'allowed month-first, day-first'
 run 2 record --rest '1 psig' "$log"
 says err '--rest'
+
+# A sine of 0.5 Hz about 50 psig, swing 4 psi, 20 samples a second for 40 s, with the plug that goes with
+# it; spoiled in one way at a time.
+swing() { # AWK-STATEMENTS OPTION...
+    awk 'BEGIN { print "time [s],pressure [psig],plug travel [in]"
+        for (i = 0; i < 800; i++) {
+            t = i / 20; p = 50 + 2 * sin(3.14159265 * t); x = p > 50 ? 0.1 * (p - 50) : 0
+            '"$1"'
+            if (t != "") printf "%s,%s,%.4f\r\n", t, p, x
+        } }' >swing.csv
+    run 0 record --no-files --no-plot "${@:2}" swing.csv
+}
+swing '' --travel 'plug travel'
+says out 'what it shows: repeating'
+matches out 'shape 0\.[0-3][0-9]: sinusoidal'
+matches out 'travel: at its least in 5[0-9] % of the samples, reached (19|20) times: if that is the seat, it slams'
+! grep -q WARNING out || fail "warns of a good record: $(grep WARNING out)"
+swing 'p = int(p + 0.5)'
+says out 'WARNING: the gauge is too coarse: the swing is 4 of its smallest steps of 1 psi'
+swing 'if (i > 300 && i < 330) t = ""'
+says out 'WARNING: 1 gaps, the longest of 1.5 s'
+swing 't += i % 2 ? 0.02 : 0'
+says out 'WARNING: the samples are unevenly spaced'
+swing 'if (i == 400) p = 90'
+says out '1 single samples far from their neighbours were left out'
+swing 'if (i == 400) p = ""; if (i == 500) t -= 1'
+says out '2 samples were no number, or not later than the one before'
+swing 'if (i > 5) t = ""'
+says out 'fewer than 8 samples in a row: nothing can be said'
+run 2 record --altitude '20 km' swing.csv
+says err "--altitude: found '20 km'; allowed -500 m to 11000 m"
 finish

@@ -137,4 +137,22 @@ for locale in de_DE.UTF-8 C.UTF-8; do
         same "lowlift-out/$file" "$locale/$file"
     done
 done
+# --- what was seen today, against what the model does with the values as they stand
+told() { # SEEN [FLOW]
+    sed "s|^observed:|observed:\n  - {flow: ${2:-0.15 MMscf/d}, seen: $1}|; /^readings:/,/^  stroke_shut/d" \
+        scenarios/matched.yaml >told.yaml
+    run 0 run --no-plot --no-files --trim full --set 'run.duration=8 s' told.yaml
+}
+for seen in quiet shut 'wide open'; do
+    told "$seen"
+    matches out "WARNING: not as seen: at 0\.15 MMscf/d \"$seen\" was seen"
+done
+not_warned() {
+    ! grep -q 'not as seen' out || fail "warns of what was seen: $(grep -A2 'not as seen' out)"
+}
+told 'hits its seat' # as the run does
+not_warned
+told quiet '0.3 MMscf/d' # at another flow than today's
+not_warned
+
 finish

@@ -10,11 +10,12 @@ cd "$(dirname "$0")/.."
 build=build/fuzz
 
 # Thousands of executions in which a million of all are counted: what is cheap is tried more.
-declare -A weight=([checkpoint]=120 [dates]=400 [draws]=5 [logger]=15 [options]=20 [record]=10
-    [scenario]=10 [units]=340 [value]=80)
+declare -A weight=([checkpoint]=120 [dates]=400 [draws]=30 [logger]=30 [options]=30 [record]=30
+    [scenario]=30 [units]=340 [value]=80)
 
 # A file that breaks something by using much memory or time is a finding too.
-common=(-max_len=4096 -timeout=20 -rss_limit_mb=1024 -print_final_stats=1 -close_fd_mask=3)
+common=(-max_len=4096 -timeout=20 -rss_limit_mb=1024 -print_final_stats=1 -print_funcs=0
+    -close_fd_mask=3)
 export ASAN_OPTIONS=quarantine_size_mb=8:malloc_context_size=8${ASAN_OPTIONS:+:$ASAN_OPTIONS}
 
 total=0 failed=0

@@ -73,6 +73,7 @@ for row in "${upward[@]}"; do
 done
 spoil models/gas.h '#include "../sim/base/csv.h"'
 spoil sim/command/main.c 'static void past(void) { simulate(0, 0); }'
+spoil sim/base/csv.c 'static const char CUT[] = "%.60s";'
 # A file in no room; one that is not built, too long, and without its licence.
 echo '// SPDX-License-Identifier: MIT' >"$copy/sim/stray.h"
 for ((i = 0; i < 401; i++)); do echo '//'; done >"$copy/sim/base/stray.c"
@@ -83,6 +84,7 @@ for row in "${upward[@]}"; do
 done
 says 'models reach outside'
 says 'goes past lowlift.h'
+says 'cuts letters'
 says "in no room: $copy/sim/stray.h"
 for words in 'is not in CMakeLists.txt' 'is over 400 lines' 'does not begin with its licence line'; do
     says "sim/base/stray.c $words"

@@ -37,11 +37,11 @@ END
     for row in '9 L,180 g' '10 L,190 g' '11 L,200 g' '12 L,210 g'; do echo "0.25,$row"; done
 } >draws.csv
 declare -A study=(
-    [map]='map --points 6x5'
-    [linear]='map --linear --points 40x40'
+    [map]='map --points 4x3'
+    [linear]='map --linear --points 16x16'
     [uncertainty]='uncertainty --draws 10'
-    [remedies]='remedies --kick 0 --steps 1'
-    [remedies-draws]='remedies --kick 0 --steps 1 --draws draws.csv'
+    [remedies]='remedies --kick 0 --steps 1 --to 110%'
+    [remedies-draws]='remedies --kick 0 --steps 1 --to 110% --draws draws.csv'
     [trims]='trims --draws draws.csv'
     [decline]='decline --draws draws.csv --until 2027-01-01'
     [kick]='kick --points 2 --draws draws.csv'

@@ -7,9 +7,13 @@ programs until one fails. Nothing of the source is touched: the changed copy of 
 by itself and linked before the library. What no program notices is listed: each is either the same
 program in other words, or wants a test.
 
-    tests/mutation.py [--count 120] [--seed 1] [--only models/trim.c] [--list]
+    tests/mutation.py [--count 120] [--seed 1] [--only models/trim.c] [--list] [--again FILE]
+
+--again judges once more what an output kept in FILE calls a survivor, wherever that line now stands.
 """
 import argparse
+import collections
+import concurrent.futures
 import json
 import math
 import os
@@ -17,17 +21,25 @@ import random
 import re
 import resource
 import shlex
+import shutil
 import signal
 import subprocess
 import sys
 import tempfile
-import time
 
 ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 BUILD = os.path.join(ROOT, os.environ.get("LOWLIFT_BUILD", "build/mutation"))
+LINKER = ["-fuse-ld=gold"] if shutil.which("ld.gold") else []  # in half the time
 FOLDERS = ("models", "sim/solve", "sim/judge")
 # Files that stand in for these only in a page.
 SKIPPED = ("sim/solve/eigenvalues_qr.c",)
+
+# Programs that look at most of a folder.
+BROAD = {
+    "models": ("slopes", "regulator", "pipe", "events", "invariants"),
+    "sim/solve": ("integrate", "one_step", "integrate_end", "equilibrium", "linearise"),
+    "sim/judge": ("verdict", "verdict_motion"),
+}
 
 # What is flipped: pattern, and what becomes of it. Binary operators stand between blanks, as the
 # formatter sets them; a pointer's star does not.
@@ -129,6 +141,7 @@ class Program:
         words = shlex.split(self.link)
         words[words.index("-o") + 1] = out
         words.insert(words.index("-o"), thing)
+        words += LINKER
         done = subprocess.run(words, cwd=BUILD, capture_output=True, check=False)
         return out if done.returncode == 0 else None
 
@@ -137,12 +150,19 @@ def sh(*words):
     subprocess.run(words, cwd=ROOT, check=True, stdout=subprocess.DEVNULL)
 
 
+def sources():
+    """The cmocka tests."""
+    return [name for name in sorted(os.listdir(os.path.join(ROOT, "tests")))
+            if name.startswith("test_") and name.endswith(".c")]
+
+
 def build():
     """As users get it, but the model's files apart; or whatever LOWLIFT_BUILD names, built already."""
     if "LOWLIFT_BUILD" not in os.environ:
         sh("cmake", "-S", ".", "-B", BUILD, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release",
            "-DLOWLIFT_TESTS=ON")
-        sh("cmake", "--build", BUILD)
+        sh("cmake", "--build", BUILD, "--target",
+           *("tests/" + source[:-2] for source in sources()))
 
 
 def known_costs():
@@ -160,17 +180,18 @@ def known_costs():
 
 def programs(dearest):
     """Test programs that a run can afford, cheapest first."""
-    found, known = [], known_costs()
-    for source in sorted(os.listdir(os.path.join(ROOT, "tests"))):
-        if not (source.startswith("test_") and source.endswith(".c")):
-            continue
+    found, known, link = [], known_costs(), {}
+    out = subprocess.run(["ninja", "-t", "commands", *("tests/" + name[:-2] for name in sources())],
+                         cwd=BUILD, capture_output=True, text=True, check=True).stdout
+    for row in out.splitlines():
+        made = re.search(r" -o tests/(test_\w+) ", row)
+        if made:
+            link[made[1]] = row.removeprefix(": && ").removesuffix(" && :")
+    for source in sources():
         name = source[:-2]
         if known and name not in known:
             continue
-        out = subprocess.run(["ninja", "-t", "commands", "-s", "tests/" + name], cwd=BUILD,
-                             capture_output=True, text=True, check=True).stdout
-        link = out.strip().splitlines()[-1].removeprefix(": && ").removesuffix(" && :")
-        program = Program(name, link)
+        program = Program(name, link[name])
         if name in known:
             code, program.cost = 0, known[name]
         else:
@@ -214,8 +235,9 @@ def compiled(command, path, text, folder):
     return out if done.returncode == 0 else None
 
 
-def noticed(thing, path, tests, folder):
-    """Name of the first program that notices, or None. First the one of the file's own name."""
+def noticed(thing, path, tests, folder, noticers):
+    """Name of the first program that notices, or None. First those that noticed another mistake in the
+    same file, then the one of the file's own name, then what looks at most of its folder."""
     defined = subprocess.run(["nm", thing], capture_output=True, text=True, check=True).stdout
     symbols = {row.split()[-1] for row in defined.splitlines() if " T " in row}
     stem = os.path.basename(path)[:-2]
@@ -223,15 +245,56 @@ def noticed(thing, path, tests, folder):
 
     def distance(program):
         own = program.name[5:]
-        return (own != stem, not stem.startswith(own), program.cost)
+        return (-noticers[program.name], own != stem, not stem.startswith(own),
+                own not in BROAD[folder_of(path)], program.cost)
     for program in sorted(near, key=distance):
         linked = program.link_with(thing, folder)
         if not linked:
             raise RuntimeError(f"{program.name} cannot be linked with {path}")
         code, _ = program.run(linked, int(10 * program.cost) + 5)
         if code != 0:
+            noticers[program.name] += 1
             return program.name
     return None
+
+
+def shown(mutant):
+    """What is flipped, where, in words."""
+    path, start, end, new = mutant
+    with open(os.path.join(ROOT, path), encoding="utf-8") as file:
+        text = file.read()
+    line = line_of(text, start)
+    return f"{path}:{line}: '{text[start:end]}' -> '{new}' in: {text.splitlines()[line - 1].strip()}"
+
+
+def unplaced(what):
+    return re.sub(r"^([^:]*):\d+:", r"\1:", what)
+
+
+def survivors_of(output):
+    with open(output, encoding="utf-8") as file:
+        return {unplaced(row.split("SURVIVES", 1)[1].strip()) for row in file
+                if row.startswith("SURVIVES")}
+
+
+def judge(mutant, tests, commands, noticers):
+    """Whether it is C, and the program that notices."""
+    path, start, end, new = mutant
+    with open(os.path.join(ROOT, path), encoding="utf-8") as file:
+        text = file.read()
+    with tempfile.TemporaryDirectory() as folder:
+        thing = compiled(commands[path], path, text[:start] + new + text[end:], folder)
+        return thing is not None, thing and noticed(thing, path, tests, folder, noticers[path])
+
+
+def folder_of(path):
+    return next(folder for folder in FOLDERS if path.startswith(folder + "/"))
+
+
+def report(name, caught, count):
+    low, high = wilson(caught, count)
+    print(f"{name}: {caught} of {count} caught, {100 * caught / count:.1f} % "
+          f"(95 % interval {100 * low:.1f} to {100 * high:.1f})")
 
 
 def main():
@@ -241,46 +304,42 @@ def main():
     parser.add_argument("--only", help="one file")
     parser.add_argument("--dearest", type=float, default=4.0, help="CPU seconds of a program")
     parser.add_argument("--list", action="store_true", help="only say what would be flipped")
+    parser.add_argument("--again", help="output of a run: its survivors alone")
+    parser.add_argument("--jobs", type=int, default=1, help="mutants at once")
     asked = parser.parse_args()
     files = [asked.only] if asked.only else [
         os.path.join(folder, name) for folder in FOLDERS
         for name in sorted(os.listdir(os.path.join(ROOT, folder)))
         if name.endswith(".c") and os.path.join(folder, name) not in SKIPPED]
     every = [mutant for path in files for mutant in mutants(path)]
-    sample = random.Random(asked.seed).sample(every, min(asked.count, len(every)))
+    if asked.again:
+        wanted = survivors_of(asked.again)
+        sample = [mutant for mutant in every if unplaced(shown(mutant)) in wanted]
+    else:
+        sample = random.Random(asked.seed).sample(every, min(asked.count, len(every)))
     print(f"{len(every)} mutants of {len(files)} files; {len(sample)} of them, seed {asked.seed}",
           flush=True)
-    if not asked.list:
-        build()
-        tests, commands = programs(asked.dearest), compile_commands()
-        print(f"{len(tests)} programs of {sum(p.cost for p in tests):.0f} CPU s", flush=True)
-    caught, judged, survivors, begin = 0, 0, [], time.time()
-    for path, start, end, new in sample:
-        with open(os.path.join(ROOT, path), encoding="utf-8") as file:
-            text = file.read()
-        line = line_of(text, start)
-        shown = text.splitlines()[line - 1].strip()
-        what = f"{path}:{line}: '{text[start:end]}' -> '{new}' in: {shown}"
-        if asked.list:
-            print(what)
-            continue
-        with tempfile.TemporaryDirectory() as folder:
-            thing = compiled(commands[path], path, text[:start] + new + text[end:], folder)
-            if not thing:
+    if asked.list:
+        print("\n".join(map(shown, sample)))
+        return 0
+    build()
+    tests, commands = programs(asked.dearest), compile_commands()
+    print(f"{len(tests)} programs of {sum(p.cost for p in tests):.0f} CPU s", flush=True)
+    caught, count = collections.Counter(), collections.Counter()
+    noticers = collections.defaultdict(collections.Counter)
+    with concurrent.futures.ThreadPoolExecutor(asked.jobs) as pool:
+        answers = pool.map(lambda mutant: judge(mutant, tests, commands, noticers), sample)
+        for mutant, (sound, by) in zip(sample, answers):
+            if not sound:
                 continue
-            by = noticed(thing, path, tests, folder)
-        judged += 1
-        caught += by is not None
-        print(("caught by " + by if by else "SURVIVES") + "  " + what, flush=True)
-        if not by:
-            survivors.append(what)
-    if judged:
-        low, high = wilson(caught, judged)
-        print(f"{caught} of {judged} caught, {100 * caught / judged:.1f} % "
-              f"(95 % interval {100 * low:.1f} to {100 * high:.1f}), "
-              f"{(time.time() - begin) / 60:.0f} min")
-        for what in survivors:
-            print("survives  " + what)
+            count[folder_of(mutant[0])] += 1
+            caught[folder_of(mutant[0])] += by is not None
+            print(("caught by " + by if by else "SURVIVES") + "  " + shown(mutant), flush=True)
+    for folder in FOLDERS:
+        if count[folder]:
+            report(folder, caught[folder], count[folder])
+    if count:
+        report("all", caught.total(), count.total())
     return 0
 
 

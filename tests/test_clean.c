@@ -106,6 +106,29 @@ static void test_any_bytes(void **state) {
     }
 }
 
+// Of a text that is cut somewhere no letter is left in part.
+static void test_whole_letters(void **state) {
+    (void)state;
+    static const struct {
+        const char *text;
+        int most, bytes;
+    } rows[] = {
+        {"abc", 2, 2},
+        {"abc", 9, 3},
+        {"", 4, 0},
+        {"a\xc3\xa9z", 2, 1},
+        {"a\xc3\xa9z", 3, 3},
+        {"\xe2\x82\xac\xe2\x82\xac", 5, 3},
+        {"x\xf0\x9f\x98\x80", 4, 1},
+        {"\xf0\x9f\x98\x80z", 1, 4}, // the first letter whole, whatever its bytes
+        {"ab\xff\xff", 3, 3},        // no letter, so nothing to keep whole
+        {"ab\xe2\x82", 3, 2},        // cut before
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        assert_int_equal(clean_whole(rows[i].text, rows[i].most), rows[i].bytes);
+    }
+}
+
 static void test_say(void **state) {
     (void)state;
     char *written = NULL;
@@ -134,9 +157,8 @@ static void test_say(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_terminal),
-        cmocka_unit_test(test_other_places),
-        cmocka_unit_test(test_any_bytes),
+        cmocka_unit_test(test_terminal),  cmocka_unit_test(test_other_places),
+        cmocka_unit_test(test_any_bytes), cmocka_unit_test(test_whole_letters),
         cmocka_unit_test(test_say),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Gas properties against published values. Marks: P published, E exact algebra.
 #include "models/gas.h"
+#include "models/pipe.h"
 #include "support.h"
 
 static const double PSI = 6894.757293168361;
@@ -72,6 +73,15 @@ static void test_lee_viscosity_textbook_example(void **state) {
     assert_close(gas_viscosity_lee(0.02085, rho, 600.0 / 1.8), 1.73e-5, 0.0, 0.005e-5);
 }
 
+// Of the gas in a pipe: the constant-Z, constant-k gas.
+static double sound_speed(const struct gas_properties *gas, double temperature) {
+    const struct pipe_fluid fluid = {.thermal = true,
+                                     .exponent = gas->exponent,
+                                     .pressure_per_density =
+                                         1e5 / gas_density(gas, 1e5, temperature)};
+    return pipe_wave_speed(&fluid);
+}
+
 static void test_methane_with_its_z_stated(void **state) {
     (void)state;
     // P: Setzmann and Wagner, methane 300 K, 1 MPa: 6.541544 kg/m3, Z 0.983200, 447.036 m/s.
@@ -80,7 +90,7 @@ static void test_methane_with_its_z_stated(void **state) {
     struct gas_properties methane = {
         .molar_mass = 0.0160428, .exponent = 1.3052, .compressibility = 0.983200};
     assert_close(gas_density(&methane, 1e6, 300.0), 6.541544, 1e-5, 0.0);
-    assert_close(gas_sound_speed(&methane, 300.0), 447.036, 0.003, 0.0);
+    assert_close(sound_speed(&methane, 300.0), 447.036, 0.003, 0.0);
 }
 
 static void test_sound_speed(void **state) {
@@ -88,21 +98,20 @@ static void test_sound_speed(void **state) {
     // E: k 1.4, 303 K, M 28.96 -> 348.98204 m/s, a value worked with R = 8.31446 J/(mol K).
     struct gas_properties air = {.molar_mass = 0.02896, .exponent = 1.4, .compressibility = 1.0};
     double constant = sqrt(GAS_CONSTANT / 8.31446);
-    assert_close(gas_sound_speed(&air, 303.0), 348.98204 * constant, 2e-8, 0.0);
+    assert_close(sound_speed(&air, 303.0), 348.98204 * constant, 2e-8, 0.0);
     // P: Ekofisk gas at 114.7 psia and 60 degF: 400.333 m/s, kappa 1.2798, Z 0.979136. The gravity
     // carries three figures.
     struct gas_properties ekofisk = {
         .molar_mass = 0.648 * GAS_AIR_MOLAR_MASS, .exponent = 1.2798, .compressibility = 0.979136};
-    assert_close(gas_sound_speed(&ekofisk, SIXTY_FAHRENHEIT), 400.333, 5e-4, 0.0);
+    assert_close(sound_speed(&ekofisk, SIXTY_FAHRENHEIT), 400.333, 5e-4, 0.0);
 }
 
 static void test_heat_capacities(void **state) {
     (void)state;
     // E: cp - cv = Z R/M, cp/cv = k.
     struct gas_properties gas = {.molar_mass = 0.0188, .exponent = 1.27, .compressibility = 0.98};
-    double cv = gas_heat_capacity_volume(&gas), cp = gas_heat_capacity_pressure(&gas);
+    double cv = gas_heat_capacity_volume(&gas), cp = 1.27 * cv;
     assert_close(cp - cv, 0.98 * GAS_CONSTANT / 0.0188, 1e-13, 0.0);
-    assert_close(cp / cv, 1.27, 1e-14, 0.0);
 }
 
 static void test_molar_volume_of_standard_gas(void **state) {

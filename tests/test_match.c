@@ -116,6 +116,8 @@ static void test_match_rows(void **state) {
     assert_false(match_rows_may(&m->row[0], screen));
     assert_true(match_rows_may(&m->row[1], screen));
     assert_false(match_rows_may(&m->row[2], screen));
+    const struct match_row direct = {.seen = m->row[0].seen, .sticks = true};
+    assert_true(match_rows_may(&direct, screen));
     screen[SCREEN_GROWTH] = 0.01; // hidden by friction
     assert_true(match_rows_may(&m->row[0], screen));
     screen[SCREEN_REST] = STEADINESS_STEADY;
@@ -210,18 +212,27 @@ static void test_match_truths(void **state) {
             held += place >= l.low && place <= l.high;
             values++;
         }
-        // Kept and read again, they are the same regulators.
+        // As draws for other studies they are the same regulators.
         struct draws draws;
-        struct draws again;
         assert_true(match_draws(b.match, b.job.scenario, &draws));
-        assert_int_equal(draws_write(&draws, path), 0);
-        const bool fine = draws_read(path, b.job.scenario, &again, &b.job.list);
-        diagnostics_print(&b.job.list, stderr);
-        assert_true(fine);
-        assert_int_equal(again.count, b.match->count);
-        assert_close(draws_effective(&again), match_effective(b.match), 1e-9, 0.0);
+        assert_int_equal(draws.count, b.match->count);
+        assert_close(draws_effective(&draws), match_effective(b.match), 1e-9, 0.0);
+        for (size_t i = 0; i < draws.count; i++) {
+            struct scenario *copy = scenario_copy(b.job.scenario);
+            assert_true(draws_apply(&draws, i, copy, &b.job.list));
+            scenario_free(copy);
+        }
         draws_free(&draws);
-        draws_free(&again);
+        // Draws that are kin say in their file what they are worth.
+        struct answer answer = {0};
+        b.match->kin = 5.5;
+        assert_true(
+            match_tables_draws(&answer, &(struct match_told){b.match, NULL, b.job.scenario}));
+        const struct answer_table *table = answer.item->table;
+        assert_int_equal(table->rows, b.match->count);
+        assert_string_equal(table->column[1].key, "worth");
+        assert_string_equal(table->cell[1].text, "5.5");
+        answer_free(&answer);
         free(truth);
         finish(&b);
     }

@@ -121,6 +121,15 @@ static void test_rest_lift(void **state) {
     assert_close(pilot_force(&pilot, &p, 20.0, y), 0.0, 0.0, 1e-8);
     assert_true(pilot_rest_lift(&pilot, &p, 60.0, 1e-3) <= 0.0);
     assert_true(pilot_rest_lift(&pilot, &p, -300.0, 1e-3) >= 1e-3);
+    const double supply = pilot.supply_area, exhaust = pilot.exhaust_area;
+    assert_true(supply > 0.0 && exhaust > 0.0);
+    for (int one = 0; one < 2; one++) { // a seat alone still bends the balance
+        pilot.supply_area = one ? supply : 0.0;
+        pilot.exhaust_area = one ? 0.0 : exhaust;
+        y = pilot_rest_lift(&pilot, &p, 20.0, 1e-3);
+        assert_true(y > 0.0 && y < 1e-3);
+        assert_close(pilot_force(&pilot, &p, 20.0, y), 0.0, 0.0, 1e-8);
+    }
     pilot.supply_area = pilot.exhaust_area = 0.0; // E: force over spring rate
     assert_close(pilot_rest_lift(&pilot, &p, 20.0, 1e-3), 10.0 / 1e5, 1e-12, 0.0);
 }

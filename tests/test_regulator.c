@@ -197,11 +197,15 @@ static void test_emptied_volume_is_refused(void **state) {
         }
         double y[REGULATOR_STATES_MAX], rate[REGULATOR_STATES_MAX];
         struct regulator_mode mode = fixture_rest(&r, 0.001, 4e5, y);
-        y[r.layout.mass[n]] = -1e-9;
-        assert_int_equal(regulator_derivatives(&r, &mode, 0.0, y, rate), 1);
-        fixture_rest(&r, 0.001, 4e5, y);
-        y[r.layout.energy[n]] = (double)NAN;
-        assert_int_equal(regulator_derivatives(&r, &mode, 0.0, y, rate), 1);
+        const double none[] = {-1e-9, 0.0, (double)NAN};
+        for (size_t i = 0; i < sizeof none / sizeof none[0]; i++) {
+            y[r.layout.mass[n]] = none[i];
+            assert_int_equal(regulator_derivatives(&r, &mode, 0.0, y, rate), 1);
+            fixture_rest(&r, 0.001, 4e5, y);
+            y[r.layout.energy[n]] = none[i];
+            assert_int_equal(regulator_derivatives(&r, &mode, 0.0, y, rate), 1);
+            fixture_rest(&r, 0.001, 4e5, y);
+        }
     }
 }
 

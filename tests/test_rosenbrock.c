@@ -157,12 +157,95 @@ static void test_a_wall_is_a_failure(void **state) {
     rosenbrock_free(m);
 }
 
+// y' = H D H y with D of rates -1 to -1000 1/s and H a mirror, so exact at any size; and its total.
+enum { MIRRORED_MAX = 17 };
+
+static double rate_of(int i, int n) {
+    return -pow(10.0, 3.0 * i / n);
+}
+
+// H x, H = I - 2 v v'/(v' v) with v = 1, 2, ... n.
+static void mirror(int n, const double *x, double *out) {
+    double along = 0.0, square = 0.0;
+    for (int i = 0; i < n; i++) {
+        along += (i + 1) * x[i];
+        square += (i + 1) * (i + 1);
+    }
+    for (int i = 0; i < n; i++) {
+        out[i] = x[i] - 2.0 * along / square * (i + 1);
+    }
+}
+
+static int mirrored_rates(void *context, double t, const double *y, double *f) {
+    const int n = *(int *)context;
+    double x[MIRRORED_MAX];
+    (void)t;
+    mirror(n, y, x);
+    for (int i = 0; i < n; i++) {
+        x[i] *= rate_of(i, n);
+    }
+    mirror(n, x, f);
+    f[n] = 0.0;
+    for (int i = 0; i < n; i++) {
+        f[n] += y[i];
+    }
+    return 0;
+}
+
+static int mirrored_slopes(void *context, double t, const double *y, double *row) {
+    const int n = *(int *)context;
+    (void)y;
+    for (int c = 0; c < n; c++) {
+        double unit[MIRRORED_MAX] = {0.0}, column[MIRRORED_MAX + 1];
+        unit[c] = 1.0;
+        mirrored_rates(context, t, unit, column);
+        for (int r = 0; r <= n; r++) {
+            row[r * n + c] = column[r];
+        }
+    }
+    return 0;
+}
+
+// The work is compiled apart for the usual sizes: each is held to the exact solution.
+static void test_every_size(void **state) {
+    (void)state; // E
+    for (int n = 1; n <= MIRRORED_MAX; n++) {
+        double absolute[MIRRORED_MAX + 1], y[MIRRORED_MAX + 1] = {0.0}, x[MIRRORED_MAX] = {0.0};
+        struct rosenbrock_problem p = {&n,   n + 1, n,        mirrored_rates, mirrored_slopes,
+                                       NULL, 1e-8,  absolute, 1e-12,          0};
+        for (int i = 0; i <= n; i++) {
+            absolute[i] = 1e-10;
+            y[i] = i < n ? 1.0 + 0.1 * i : 0.0;
+        }
+        mirror(n, y, x);
+        double total[MIRRORED_MAX], exact[MIRRORED_MAX], sum = 0.0;
+        for (int i = 0; i < n; i++) {
+            total[i] = x[i] * expm1(rate_of(i, n)) / rate_of(i, n);
+            x[i] *= exp(rate_of(i, n));
+        }
+        mirror(n, x, exact);
+        mirror(n, total, x);
+        struct rosenbrock *m = rosenbrock_new(&p, 1e-4);
+        assert_non_null(m);
+        for (double t = 0.0; t < 1.0;) {
+            assert_true(rosenbrock_step(m, &t, y, 1.0));
+        }
+        for (int i = 0; i < n; i++) {
+            assert_close(y[i], exact[i], 1e-6, 1e-8);
+            sum += x[i];
+        }
+        assert_close(y[n], sum, 1e-6, 1e-8);
+        rosenbrock_free(m);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_order_on_a_stiff_problem_of_known_solution),
         cmocka_unit_test(test_order_on_a_pendulum),
         cmocka_unit_test(test_tolerance_is_kept),
         cmocka_unit_test(test_a_wall_is_a_failure),
+        cmocka_unit_test(test_every_size),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

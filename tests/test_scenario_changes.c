@@ -4,6 +4,7 @@
 
 #include "fixture_scenario.h"
 #include "scenario/scenario.h"
+#include "scenario/scenario_dump.h"
 
 #include <stdlib.h>
 #include <unistd.h>
@@ -192,8 +193,47 @@ static void scenario_numbers_can_be_set_and_read(void **state) {
     scenario_free(scenario);
 }
 
+// A dump holds the whole: any text, and the record, which is then asked of nobody else.
+static void dumps_hold_what_a_scenario_names(void **state) {
+    (void)state;
+    char folder[] = "/tmp/lowlift-dump-XXXXXX", yaml[64], csv[64];
+    assert_non_null(mkdtemp(folder));
+    snprintf(yaml, sizeof yaml, "%s/told.yaml", folder);
+    snprintf(csv, sizeof csv, "%s/flow.csv", folder);
+    char text[4000] = "title: \"a\\tb\\nc\\rd \\\\ e\\x01\\x7f\"\n";
+    const char *rate = strstr(pilot_scenario, "0.15 MMscf/d");
+    const size_t used = strlen(text), before = (size_t)(rate - strchr(pilot_scenario, '\n') - 1);
+    snprintf(text + used, sizeof text - used, "%.*s{record: flow.csv}%s", (int)before,
+             strchr(pilot_scenario, '\n') + 1, rate + strlen("0.15 MMscf/d"));
+    write_file(yaml, text);
+    write_file(csv, "time [s],flow [kg/h]\n0,100\n5,200\n");
+    struct diagnostics list = {0};
+    char *dump = NULL;
+    size_t length = 0;
+    FILE *out = open_memstream(&dump, &length);
+    assert_non_null(out);
+    assert_true(scenario_dump(yaml, out, &list));
+    assert_int_equal(fclose(out), 0);
+    assert_non_null(strstr(dump, "a\\tb\\nc\\rd \\\\ e\\x01\\x7f\n"));
+    unlink(yaml);
+    unlink(csv);
+    rmdir(folder);
+    struct scenario *scenario = scenario_load_dump(dump, length, &list);
+    diagnostics_print(&list, stderr);
+    assert_non_null(scenario);
+    assert_string_equal(scenario_title(scenario), "a\tb\nc\rd \\ e\x01\x7f");
+    struct scenario_case resolved = fixture_resolve(scenario, 0);
+    assert_int_equal(resolved.model.flow.count, 2);
+    assert_close(resolved.model.flow.value[1], 200.0 / 3600.0, 1e-12, 0.0);
+    scenario_case_free(&resolved);
+    scenario_free(scenario);
+    diagnostics_free(&list);
+    free(dump);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(dumps_hold_what_a_scenario_names),
         cmocka_unit_test(scenario_records),
         cmocka_unit_test(scenario_overrides),
         cmocka_unit_test(scenario_spellings),

@@ -68,6 +68,8 @@ static const struct error_row rows[] = {
     {PILOT, "title:", "tittle:", 1, 1, "did you mean title?"},
     {PILOT, "title:", "spring_rate: 3 N/m\ntitle:", 1, 1, "did you mean actuator.spring_rate?"},
     {PILOT, "title:", "qqqqqqqqqq: 3\ntitle:", 1, 1, "no section 'qqqqqqqqqq'"},
+    {PILOT, "title:", "'root $6$salt': 3\ntitle:", 1, 1, "no section of that name"},
+    {PILOT, "set: {", "set: {'root $6$salt': 3, ", 12, 7, "set: no field of that name"},
     {PILOT, "  damping: 514", "  dampin: 514", 22, 3, "did you mean actuator.damping?"},
     {PILOT, "  damping: 514 N s/m", "  rangeability: 50", 22, 3, "did you mean trim.rangeability?"},
     {PILOT, "  damping: 514", "  qqqqqqqqqqq: 514", 22, 3, "actuator: no field"},
@@ -232,11 +234,81 @@ static const struct error_row rows[] = {
     {PILOT, "title:", "start: {kick_pressure: -100 psi}\ntitle:", 1, 24,
      "leaves the vessel less than nothing: allowed above -"},
     {PILOT, "title:", "run: {max_order: 6}\ntitle:", 1, 18, "bdf has at most order 5"},
+    // Every part of a schedule is read, and each may be wrong.
+    {PILOT, "rate: 0.15 MMscf/d", "rate: {ramp: 3}", 10, 16, "inflow.rate.ramp: allowed a mapping"},
+    {PILOT, "rate: 0.15 MMscf/d", "rate: {steps: [3]}", 10, 18, "a pair [time, value]"},
+    {PILOT, "rate: 0.15 MMscf/d", "rate: {ramp: {from: 1, to: 2 kg/h, start: 1 s, end: 2 s}}", 10,
+     23, "a flow needs a unit"},
+    {PILOT, "rate: 0.15 MMscf/d", "rate: {ramp: {from: 1 kg/h, to: 2, start: 1 s, end: 2 s}}", 10,
+     35, "a flow needs a unit"},
+    {PILOT, "rate: 0.15 MMscf/d",
+     "rate: {slug: {base: 1 kg/h, peak: 2, start: 0 s, period: 5 s, duration: 1 s}}", 10, 37,
+     "a flow needs a unit"},
+    {PILOT, "rate: 0.15 MMscf/d",
+     "rate: {slug: {base: 1 kg/h, peak: 2 kg/h, start: 0, period: 5 s, duration: 1 s}}", 10, 52,
+     "a time needs a unit"},
+    {PILOT, "rate: 0.15 MMscf/d",
+     "rate: {slug: {base: 1 kg/h, peak: 2 kg/h, start: 0 s, period: 5, duration: 1 s}}", 10, 65,
+     "a time needs a unit"},
+    {PILOT, "rate: 0.15 MMscf/d",
+     "rate: {slug: {base: 1 kg/h, peak: 2 kg/h, start: 0 s, period: 5 s, duration: 1}}", 10, 80,
+     "a time needs a unit"},
+    {PILOT, "rate: 0.15 MMscf/d",
+     "rate: {pulse: {middle: 2, crest: 3 kg/h, start: 0 s, period: 1 s}}", 10, 26,
+     "a flow needs a unit"},
+    {PILOT, "rate: 0.15 MMscf/d",
+     "rate: {pulse: {middle: 2 kg/h, crest: 3, start: 0 s, period: 1 s}}", 10, 41,
+     "a flow needs a unit"},
+    {PILOT, "rate: 0.15 MMscf/d",
+     "rate: {pulse: {middle: 2 kg/h, crest: 3 kg/h, start: 0, period: 1 s}}", 10, 56,
+     "a time needs a unit"},
+    {PILOT, "rate: 0.15 MMscf/d",
+     "rate: {pulse: {middle: 2 kg/h, crest: 3 kg/h, start: 0 s, period: 0 s}}", 10, 69,
+     "`period` must be above 0"},
+    {PILOT, "rate: 0.15 MMscf/d", "rate: {record: [a]}", 10, 18, "allowed the name of a CSV file"},
+    {PILOT, "travel: 0.76 in", "travel: 0.76 in, flow_table: [[0, 0], 3]", 13, 46, "[position"},
+    {PILOT, "travel: 0.76 in", "travel: 0.76 in, flow_table: [[0, 0], [1, x]]", 13, 50,
+     "not a number"},
+    {PILOT, "travel: 0.76 in", "travel: 0.76 in, flow_table: [[-1, 0], [1, 1]]", 13, 38,
+     "positions"},
+    {PILOT, "volume: 8.0 ft3", "volume: {value: 8 ft3, low: x, high: 9 ft3}", 7, 31,
+     "not a number"},
+    {PILOT, "title:", "run: {max_order: x}\ntitle:", 1, 18, "not a number"},
+    {PILOT, "title:", "run: {max_order: 1e12}\ntitle:", 1, 18, "whole number"},
+    {PILOT, "  damping: 514 N s/m", "  swept_volume: [1]", 22, 17, "list"},
+    // Lines.
+    {PILOT, "sense:", "line_before: {length: 3 m, bore: 80 mm, elbow: 4 m}\nsense:", 34, 48,
+     "must not be more than the length of the line"},
+    {PILOT, "sense:",
+     "line_before: {length: 3 m, bore: 80 mm, cells: 50}\n"
+     "line_after: {length: 3 m, bore: 80 mm}\nsense:",
+     34, 48, "found 50; with a line on either side 20 at most"},
+    {PILOT, "bore: 0.087 in", "bore: 0.087 in\n  tap_distance: 1 m", 36, 17,
+     "needs line_before.length"},
+    // What was seen.
+    {PILOT, "expect:", "observed: 3\nexpect:", 37, 11, "observed: a list of"},
+    {PILOT, "expect:", "observed:\n  - {flow: [1], seen: quiet}\nexpect:", 38, 12,
+     "observed.flow: allowed a text"},
+    {PILOT, "expect:", "observed:\n  - {flow: 1 kg/h, seen: hunting, frequency: 2..x}\nexpect:", 38,
+     46, "not a number"},
+    {PILOT, "expect:", "observed:\n  - {flow: 1 kg/h, seen: hunting, frequency: x..2 Hz}\nexpect:",
+     38, 46, "not a number"},
+    {PILOT, "expect:", "observed:\n  - {flow: 1 kg/h, seen: hunting, frequency: 3..2 Hz}\nexpect:",
+     38, 46, "allowed a range above zero"},
+    {PILOT, "expect:", "observed:\n  - {flow: 1 kg/h, seen: quiet, vesel.volume: 1 ft3}\nexpect:",
+     38, 33, "did you mean vessel.volume?"},
+    {PILOT, "expect:", "readings: {rise: 3 psi}\nexpect:", 37, 1,
+     "readings.rise_time: is missing; readings.rise says nothing without it"},
+    {PILOT, "expect:", "readings: {first_movement: 20 psi, full_travel: 15 psi}\nexpect:", 37, 49,
+     "must be above readings.first_movement, '20 psi'"},
     // Expectations.
     {PILOT, "trim: full}", "trim: ful}", 38, 5, "no trim 'ful'"},
     {PILOT, "trim: full}", "trm: full}", 38, 42, "did you mean trim?"},
     {PILOT, "quantity: verdict, ", "", 38, 5, "needs `quantity` and `value`"},
     {PILOT, "expect:\n  -", "expect:\n ", 38, 3, "expect: a list"},
+    {PILOT, "- {quantity: verdict, value: slamming, trim: full}", "- 3", 38, 5,
+     "each row is a mapping"},
+    {PILOT, "trim: full}", "trim: [full]}", 38, 48, "expect.trim: allowed a text"},
 };
 
 // The base with the first occurrence of `find` replaced. Free with free().
@@ -312,6 +384,44 @@ static void errors_of_files_name_the_file(void **state) {
     assert_int_equal(list.errors, 2);
     assert_non_null(strstr(list.items[0].message, "cannot open"));
     assert_non_null(strstr(list.items[1].message, "plain file"));
+    diagnostics_free(&list);
+}
+
+// What is called a scenario may be another file, which somebody called so to see it.
+static void errors_do_not_tell_what_another_file_holds(void **state) {
+    (void)state;
+    static const char other[] =
+        "bindpw: secretword\nsecretuser: me\n'secret: 3': {secretname: 4}\n";
+    struct diagnostics list = {0};
+    assert_null(scenario_load_text("ldap.conf", other, strlen(other), &list));
+    assert_int_equal(list.count, 1);
+    assert_string_equal(list.items[0].message,
+                        "no scenario: none of its names is a section; see `lowlift fields`");
+    diagnostics_free(&list);
+
+    // Called one of YAML it may be a scenario; what is no name is not repeated all the same.
+    static const char mine[] = "secretword: 3\n'root $6$salt': 3\n'root $6$salt': 4\n";
+    struct scenario *named = scenario_load_text("mine.yml", mine, strlen(mine), &list);
+    assert_non_null(named);
+    diagnostics_sort(&list);
+    assert_int_equal(list.count, 3);
+    assert_string_equal(list.items[0].message, "no section 'secretword'");
+    assert_string_equal(list.items[1].message, "no section of that name");
+    assert_string_equal(list.items[2].message, "?: given twice; first in line 2");
+    scenario_free(named);
+    diagnostics_free(&list);
+
+    // One that could be a scenario is not repeated line by line.
+    char text[4000] = "title: x\n";
+    for (int i = 0; i < 60; i++) {
+        snprintf(text + strlen(text), sizeof text - strlen(text), "qqqqqqqqq%d: 1\n", i);
+    }
+    struct scenario *scenario = scenario_load_text("notes", text, strlen(text), &list);
+    assert_non_null(scenario);
+    assert_int_equal(list.count, 11);
+    assert_string_equal(list.items[0].message, "no section 'qqqqqqqqq0'");
+    assert_string_equal(list.items[10].message, "more names from here on that are no section");
+    scenario_free(scenario);
     diagnostics_free(&list);
 }
 
@@ -393,6 +503,7 @@ int main(void) {
         cmocka_unit_test(errors_say_where_and_what),
         cmocka_unit_test(errors_of_a_file_come_together_and_in_order),
         cmocka_unit_test(errors_of_files_name_the_file),
+        cmocka_unit_test(errors_do_not_tell_what_another_file_holds),
         cmocka_unit_test(errors_of_size_are_refused_early),
         cmocka_unit_test(a_larger_port_than_the_first_is_warned_of),
         cmocka_unit_test(slips_of_the_unit_are_warned_of),

@@ -25,7 +25,6 @@ static void test_constant_has_one_endless_piece(void **state) {
     assert_close(schedule_value(&s, 0, -3.0), 4.25, 0.0, 0.0);
     assert_close(schedule_slope(&s, 0, 7.0), 0.0, 0.0, 0.0);
     assert_true(isinf(schedule_piece_end(&s, 0)));
-    assert_false(schedule_jumps_at_end(&s, 0));
 }
 
 static void test_points_are_straight_between_and_held_outside(void **state) {
@@ -45,12 +44,10 @@ static void test_value_after_a_step_is_the_new_one(void **state) {
     assert_close(value_at(&s, 2.0), 3.0, 0.0, 0.0);
     size_t before = schedule_piece(&s, nextafter(2.0, 0.0));
     assert_close(schedule_piece_end(&s, before), 2.0, 0.0, 0.0);
-    assert_true(schedule_jumps_at_end(&s, before));
     // The piece's own value runs on smoothly beyond its end: the solver may look past a step.
     assert_close(schedule_value(&s, before, 2.5), 1.0, 0.0, 1e-15);
-    size_t ramp = schedule_piece(&s, 3.0);
+    size_t ramp = schedule_piece(&s, 3.0); // only the slope changes at its end, t = 4
     assert_close(schedule_value(&s, ramp, 5.0), 9.0, 1e-15, 0.0);
-    assert_false(schedule_jumps_at_end(&s, ramp)); // only the slope changes at t = 4
 }
 
 static void test_one_point_is_a_constant(void **state) {
@@ -79,7 +76,6 @@ static void test_slug_repeats(void **state) {
         assert_close(value_at(&s, begin + 3.9), 1.0, 0.0, 0.0);
         size_t piece = schedule_piece(&s, begin);
         assert_close(schedule_piece_end(&s, piece), begin + 1.5, 1e-15, 0.0);
-        assert_true(schedule_jumps_at_end(&s, piece));
     }
 }
 

@@ -48,7 +48,6 @@ static struct linear_mode first_wave(const char *sense, double above) {
     struct regulator smooth;
     struct linear_modes modes;
     linearise_prepare(&smooth, &start.regulator.parameters);
-    assert_true(regulator_has_slopes(&smooth));
     assert_true(linearise_modes(&smooth, &start.mode, 0.0, rest->state, &modes));
     struct linear_mode lowest = {.frequency = (double)INFINITY};
     for (size_t i = 0; i < modes.count; i++) {

@@ -2,6 +2,8 @@
 // The verdict on synthetic records: rest, decay, growth, drift, and input that cannot be judged.
 // Sources: the signals are closed forms (E); the limits that separate the verdicts are this
 // program's own definitions (sim/judge/verdict_table.c), so their edges are tested on both sides.
+#include "judge/cycles.h"
+#include "judge/turning.h"
 #include "verdict_record.h"
 
 // Damped oscillation of 3 Hz (undamped natural) from amplitude 2 %.
@@ -257,6 +259,119 @@ static void test_bad_input_is_refused(void **state) {
     assert_false(verdict_judge(&record.input, &limits, &record.result));
 }
 
+static void test_input_that_cannot_be(void **state) {
+    (void)state;
+    const char *sampled = "are not sampled at the same times", *scale = "must be positive";
+    const char *order = "out of order";
+    const struct {
+        double *at, value;
+        const char *words;
+    } row[] = {
+        {&record.input.motion.pressure.step, 0.0, sampled},
+        {&record.input.motion.travel.step, 0.01, sampled},
+        {&record.input.motion.travel.start, 1.0, sampled},
+        {&record.input.pressure_scale, 0.0, scale},
+        {&record.input.rated_travel, (double)NAN, scale},
+        {&record.input.from, (double)NAN, order},
+        {&record.input.limit, -1.0, order},
+        {&record.input.schedule_period, -1.0, order},
+        {&record.input.period_hint, (double)NAN, order},
+    };
+    const struct verdict_limits limits = verdict_limits_default();
+    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
+        record_make(zero, half_open, 0.02, 10.0);
+        assert_true(verdict_judge(&record.input, &limits, &record.result));
+        *row[i].at = row[i].value;
+        assert_false(verdict_judge(&record.input, &limits, &record.result));
+        assert_int_equal(record.result.verdict, VERDICT_UNDECIDED);
+        assert_non_null(strstr(record.result.reason, row[i].words));
+    }
+    record_make(zero, half_open, 0.02, 10.0);
+    record.input.motion.pressure.step = record.input.motion.travel.step = 0.0;
+    assert_false(verdict_judge(&record.input, &limits, &record.result));
+    assert_non_null(strstr(record.result.reason, sampled));
+}
+
+// A limit is a share, which people are told in percent, or a number of what its unit says.
+static void test_limits_as_they_are_told(void **state) {
+    (void)state;
+    struct verdict_limits limits;
+    for (size_t i = 0; i < sizeof limits / sizeof(double); i++) {
+        memcpy((char *)&limits + i * sizeof(double), &(double){0.03}, sizeof(double));
+    }
+    char text[20000], unit[100];
+    FILE *stream = fmemopen(text, sizeof text, "w");
+    assert_non_null(stream);
+    assert_int_equal(verdict_limits_print(stream, &limits), 0);
+    assert_int_equal(fclose(stream), 0);
+    size_t rows = 0;
+    for (const char *row = strstr(text, "| steady_pressure"); row; row = strstr(row + 1, "\n| ")) {
+        double value;
+        row += row[0] == '\n';
+        if (rows++ < sizeof limits / sizeof(double)) {
+            assert_int_equal(sscanf(row, "| %*s | %lf | %99[^|]", &value, unit), 2);
+            assert_close(value, unit[0] == '%' ? 3.0 : 0.03, 1e-12, 0.0);
+        }
+    }
+    assert_true(rows >= sizeof limits / sizeof(double));
+}
+
+// A pattern of two cycles whose size begins to fall, or stops to: by 2 % from one pair to the next.
+static void test_patterns_that_still_change(void **state) {
+    (void)state; // E
+    static struct cycles falling, fallen, same;
+    const struct verdict_limits limits = verdict_limits_default();
+    enum { CYCLES = 20 };
+    for (int i = 0; i < CYCLES; i++) {
+        const double size = i % 2 ? 2.0 : 1.0, later = i / 2 < 4 ? 0.0 : i / 2 - 3.0;
+        const double before = i / 2 < 6 ? i / 2 : 6.0;
+        falling.cycle[i].pressure_high = size * exp(-0.02 * later);
+        fallen.cycle[i].pressure_high = size * exp(-0.02 * before);
+        same.cycle[i].pressure_high = size;
+    }
+    falling.count = fallen.count = same.count = CYCLES;
+    falling.total = fallen.total = same.total = 3 * CYCLES;
+    assert_true(cycles_still_changing(&falling, 2, &limits, false));
+    assert_false(cycles_still_changing(&fallen, 2, &limits, false));
+    assert_false(cycles_still_changing(&same, 2, &limits, false));
+    // Of 36 cycles the last six pairs are looked at: how fast it fell before is no matter.
+    for (int i = 0; i < CYCLES; i++) {
+        const double fall = i / 2 < 4 ? 0.1 * (i / 2) : 0.4 + 0.01 * (i / 2 - 4);
+        falling.cycle[i].pressure_high = (i % 2 ? 2.0 : 1.0) * exp(-fall);
+    }
+    falling.total = 36;
+    assert_true(cycles_still_changing(&falling, 2, &limits, false));
+}
+
+// Both sides of change_persists, 0.5: the later half falls by so much of the earlier one's slope.
+static void test_change_that_persists(void **state) {
+    (void)state; // own definition
+    static struct cycles cycles = {.count = 11, .total = 33};
+    const struct verdict_limits limits = verdict_limits_default();
+    const double share[] = {0.55, 0.45};
+    for (int k = 0; k < 2; k++) {
+        for (int i = 0; i < 11; i++) {
+            const double fall = 0.01 * (i < 5 ? i : 5.0 + share[k] * (i - 5));
+            cycles.cycle[i].travel_high = exp(-fall);
+        }
+        assert_int_equal(cycles_still_changing(&cycles, 1, &limits, true), k == 0);
+    }
+}
+
+// Three samples are the least that show a crest.
+static void test_crest_of_three_samples(void **state) {
+    (void)state; // E
+    const double value[] = {0.0, 1.0, 0.0};
+    static struct turning_points points;
+    const struct verdict_limits limits = verdict_limits_default();
+    turning_points_find(&(struct series){value, 3, 5.0, 2.0}, 0.1, &limits, &points);
+    assert_int_equal(points.count, 1);
+    assert_close(points.time[0], 7.0, 1e-12, 0.0);
+    assert_close(points.value[0], 1.0, 1e-12, 0.0);
+    turning_points_find(&(struct series){value, 2, 5.0, 2.0}, 0.1, &limits, &points);
+    assert_int_equal(points.count, 0);
+}
+
 static void test_short_records(void **state) {
     (void)state;
     for (size_t count = 0; count < 12; ++count) {
@@ -316,6 +431,11 @@ int main(void) {
         cmocka_unit_test(test_drift_threshold_both_sides),
         cmocka_unit_test(test_two_frequencies),
         cmocka_unit_test(test_bad_input_is_refused),
+        cmocka_unit_test(test_input_that_cannot_be),
+        cmocka_unit_test(test_limits_as_they_are_told),
+        cmocka_unit_test(test_patterns_that_still_change),
+        cmocka_unit_test(test_crest_of_three_samples),
+        cmocka_unit_test(test_change_that_persists),
         cmocka_unit_test(test_short_records),
         cmocka_unit_test(test_coarse_samples_are_named),
         cmocka_unit_test(test_names_and_table),

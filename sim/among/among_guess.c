@@ -2,7 +2,9 @@
 // Draws where nothing was observed: from the ranges of the scenario's guesses, as `lowlift
 // uncertainty` draws them.
 #include "among/among.h"
+
 #include "among/uncertainty.h"
+#include "base/clean.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -111,9 +113,10 @@ size_t among_count(const struct study_asked *draws) {
 
 enum study_status among_refuse(struct study_job *job, const struct study_asked *draws) {
     return study_job_fail(job, STUDY_BAD_USAGE,
-                          "%s: found '%.40s'; allowed a file of draws, or a whole number from %d "
+                          "%s: found '%.*s'; allowed a file of draws, or a whole number from %d "
                           "to %d",
-                          draws->name, draws->text, AMONG_GUESSED_MIN, AMONG_GUESSED_MAX);
+                          draws->name, clean_whole(draws->text, 40), draws->text, AMONG_GUESSED_MIN,
+                          AMONG_GUESSED_MAX);
 }
 
 enum study_status among_guess(struct study_job *job, const struct study_asked *asked,

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: MIT
 // What a user asks of an uncertainty study, made into one.
 #include "among/among.h"
+
 #include "among/uncertainty_told.h"
+#include "base/clean.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -64,8 +66,8 @@ static enum study_status take_flows(struct uncertainty *study, struct study_job 
         wrong = wrong ? wrong : units_to_si(&study->site, flow, &si);
         wrong = wrong || si > 0.0 ? wrong : "allowed more than nothing";
         if (wrong) {
-            return study_job_fail(job, STUDY_BAD_USAGE, "%s: found '%.60s'; %s", asked->name, item,
-                                  wrong);
+            return study_job_fail(job, STUDY_BAD_USAGE, "%s: found '%.*s'; %s", asked->name,
+                                  clean_whole(item, 60), item, wrong);
         }
     }
     return STUDY_DONE;
@@ -82,8 +84,8 @@ static enum study_status take_share(struct study_job *job, const struct study_as
     if (units_parse(asked->text, UNIT_FRACTION, &quantity, message) || quantity.value < 0.0 ||
         quantity.value >= 1.0) {
         return study_job_fail(job, STUDY_BAD_USAGE,
-                              "%s: found '%.60s'; allowed 0 %% to below 100 %%, such as 20 %%",
-                              asked->name, asked->text);
+                              "%s: found '%.*s'; allowed 0 %% to below 100 %%, such as 20 %%",
+                              asked->name, clean_whole(asked->text, 60), asked->text);
     }
     *share = quantity.value;
     return STUDY_DONE;
@@ -106,8 +108,8 @@ static enum study_status take_shapes(struct uncertainty *study, struct study_job
         if (!sample_shape_parse(equals ? equals + 1 : item, &found)) {
             return study_job_fail(
                 job, STUDY_BAD_USAGE,
-                "%s: found '%.80s'; allowed triangular, uniform, log-uniform, or FIELD=SHAPE",
-                asked->name, item);
+                "%s: found '%.*s'; allowed triangular, uniform, log-uniform, or FIELD=SHAPE",
+                asked->name, clean_whole(item, 80), item);
         }
         if (general && !equals) {
             *shape = found;
@@ -150,9 +152,9 @@ static enum study_status take_pairs(struct uncertainty *study, struct study_job 
         const double correlation = equals ? strtod(equals + 1, &end) : 0.0;
         if (!equals || end == equals + 1 || *end != '\0') {
             return study_job_fail(job, STUDY_BAD_USAGE,
-                                  "%s: found '%.100s'; allowed FIELD:FIELD=CORRELATION, such as "
+                                  "%s: found '%.*s'; allowed FIELD:FIELD=CORRELATION, such as "
                                   "pilot.supply_seat:pilot.bleed=0.7",
-                                  asked->name, item);
+                                  asked->name, clean_whole(item, 100), item);
         }
         *colon = *equals = '\0';
         if (!uncertainty_pair_add(study, item, colon + 1, correlation, message, sizeof message)) {

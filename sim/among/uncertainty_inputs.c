@@ -2,6 +2,7 @@
 // Which values of a scenario are uncertain, and within what.
 #include "among/uncertainty.h"
 
+#include "base/clean.h"
 #include "base/nearest.h"
 #include "field/field.h"
 
@@ -131,8 +132,9 @@ static size_t find_input(const struct uncertainty *study, const char *field, cha
         }
         nearest_offer(&near, study->input[i].field);
     }
-    snprintf(message, size, "'%.80s' is no uncertain value of this scenario%s%s%s", field,
-             near.best ? "; did you mean " : "", near.best ? near.best : "", near.best ? "?" : "");
+    snprintf(message, size, "'%.*s' is no uncertain value of this scenario%s%s%s",
+             clean_whole(field, 80), field, near.best ? "; did you mean " : "",
+             near.best ? near.best : "", near.best ? "?" : "");
     return study->input_count;
 }
 

@@ -126,6 +126,18 @@ size_t clean_text(enum clean_place place, const char *text, char *out, size_t si
     return used;
 }
 
+int clean_whole(const char *text, int most) {
+    int used = 0;
+    while (used < most && text[used]) {
+        const struct letter letter = letter_at((const unsigned char *)text + used);
+        if (used > 0 && letter.bytes > (size_t)(most - used)) {
+            break;
+        }
+        used += (int)letter.bytes;
+    }
+    return used;
+}
+
 void clean_put_part(FILE *out, enum clean_place place, const char *text, size_t length) {
     const char *at = text;
     size_t bytes;

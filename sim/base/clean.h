@@ -33,6 +33,10 @@ enum clean_place {
 // 0.
 size_t clean_text(enum clean_place place, const char *text, char *out, size_t size);
 
+// Bytes of the whole letters that begin a text, at most `most` of them (one letter may be more): as
+// a precision of "%.*s", which counts bytes and by itself would leave half a letter.
+int clean_whole(const char *text, int most);
+
 // To a stream, all of it or its first `length` bytes.
 void clean_put(FILE *out, enum clean_place place, const char *text);
 void clean_put_part(FILE *out, enum clean_place place, const char *text, size_t length);

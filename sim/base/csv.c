@@ -54,7 +54,3 @@ void csv_end_row(struct csv *csv) {
 int csv_close(struct csv *csv) {
     return atomic_file_commit(&csv->file);
 }
-
-void csv_abort(struct csv *csv) {
-    atomic_file_abort(&csv->file);
-}

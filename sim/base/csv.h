@@ -24,6 +24,3 @@ void csv_end_row(struct csv *csv);
 
 // Finish: the file appears. Returns 0 or an errno value, after which there is no new file.
 int csv_close(struct csv *csv);
-
-// Give up: nothing appears.
-void csv_abort(struct csv *csv);

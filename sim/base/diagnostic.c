@@ -73,6 +73,11 @@ static void diagnostics_add(struct diagnostics *list, enum diagnostic_severity s
     }
 }
 
+void diagnostics_forget(struct diagnostics *list, size_t count, size_t errors) {
+    list->count = count < list->count ? count : list->count;
+    list->errors = errors;
+}
+
 void diagnostics_error(struct diagnostics *list, struct place place, const char *format, ...) {
     va_list arguments;
     va_start(arguments, format);

@@ -42,6 +42,9 @@ void diagnostics_warn(struct diagnostics *list, struct place place, const char *
 // Adds lack of memory to the errors, which takes no memory.
 void diagnostics_no_memory(struct diagnostics *list);
 
+// Leaves of a list what it held when it had so many items and errors; memory was not lacking.
+void diagnostics_forget(struct diagnostics *list, size_t count, size_t errors);
+
 // Orders by file (in order of first appearance), line and column; stable.
 void diagnostics_sort(struct diagnostics *list);
 

@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: MIT
 #include "base/path_stem.h"
 
+#include "base/clean.h"
+
 #include <stdio.h>
 #include <string.h>
 
 size_t path_stem(const char *path, char *stem, size_t size) {
     const char *slash = strrchr(path, '/');
-    snprintf(stem, size, "%s", slash ? slash + 1 : path);
+    const char *name = slash ? slash + 1 : path;
+    snprintf(stem, size, "%.*s", clean_whole(name, (int)size - 1), name);
     char *dot = strrchr(stem, '.');
     if (dot && dot != stem) {
         *dot = '\0';

@@ -19,7 +19,7 @@ static const struct command_option options[MAP_ASKED_COUNT] = {
          OPTION_TEXT, 0, 0, NULL},
     [MAP_ASKED_LINEAR] = {"linear", NULL,
                           "eigenvalues only: how fast small motions die out or grow. In a second "
-                          "or two, without friction and contact",
+                          "or two, with lines ten, without friction and contact",
                           OPTION_FLAG, 0, 0, NULL},
     [MAP_ASKED_FINE] = {"fine", NULL,
                         "decide each point as lowlift run does; otherwise on three cycles that "

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "hardware/starter_read.h"
 
+#include "base/clean.h"
 #include "field/seen.h"
 #include "hardware/hardware.h"
 #include "hardware/vessel_size.h"
@@ -41,9 +42,9 @@ static bool starter_input(const struct starter_text *input, struct quantity *qua
         return false;
     }
     if (!starter_plain(text)) {
-        diagnostics_error(list, starter_place,
-                          "%s: found '%.40s'; allowed a number with a unit of %s: %s", name, text,
-                          units_kind_name(kind), units_allowed(kind));
+        diagnostics_error(
+            list, starter_place, "%s: found '%.*s'; allowed a number with a unit of %s: %s", name,
+            clean_whole(text, STARTER_TEXT_MAX), text, units_kind_name(kind), units_allowed(kind));
         return false;
     }
     const char *error = units_parse(text, kind, quantity, message);
@@ -238,13 +239,14 @@ static bool starter_vessel(const struct starter_inputs *inputs, struct starter_k
     if (!inputs->vessel || !starter_plain(inputs->vessel) || !strchr(inputs->vessel, 'x')) {
         const bool fine = starter_above_zero(&text, &volume, list);
         if (fine && (inputs->level || inputs->oriented)) {
+            const char *found = inputs->level        ? inputs->level
+                                : inputs->horizontal ? "horizontal"
+                                                     : "vertical";
             diagnostics_error(list, starter_place,
-                              "%s: found '%.40s'; allowed with the size of a vessel, such as "
+                              "%s: found '%.*s'; allowed with the size of a vessel, such as "
                               "'24 in x 10 ft'",
                               inputs->level ? "level" : "orientation",
-                              inputs->level        ? inputs->level
-                              : inputs->horizontal ? "horizontal"
-                                                   : "vertical");
+                              clean_whole(found, STARTER_TEXT_MAX), found);
             return false;
         }
         return fine;
@@ -304,8 +306,8 @@ static bool starter_observed(const struct starter_inputs *inputs, const struct s
     double flow;
     bool fine = true;
     if (inputs->seen && !seen_find(inputs->seen, &seen, &nearest)) {
-        diagnostics_error(list, starter_place,
-                          "seen: found '%.40s'; allowed " SEEN_ALLOWED "%s%s%s", inputs->seen,
+        diagnostics_error(list, starter_place, "seen: found '%.*s'; allowed " SEEN_ALLOWED "%s%s%s",
+                          clean_whole(inputs->seen, STARTER_TEXT_MAX), inputs->seen,
                           nearest ? "; did you mean " : "", nearest ? nearest : "",
                           nearest ? "?" : "");
         fine = false;

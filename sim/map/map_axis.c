@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: MIT
 #include "map/map_axis.h"
 
+#include "base/clean.h"
 #include "base/nearest.h"
 
 #include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
+
+enum { SHOWN = 60 }; // bytes of what was found
 
 // Axes that nobody asked for.
 #define FLOW_LOW 0.1
@@ -53,9 +56,9 @@ static bool find_field(struct axis_reading *r, const char *name) {
     const char *hint =
         search.best ? arena_format(&r->memory, "; did you mean %s?", search.best) : "";
     return refuse(r, arena_format(&r->memory,
-                                  "found '%.60s'; allowed a field that holds a number and applies "
+                                  "found '%.*s'; allowed a field that holds a number and applies "
                                   "to this scenario%s",
-                                  name, hint));
+                                  clean_whole(name, SHOWN), name, hint));
 }
 
 // Where the unit begins behind a number as a field hand writes it, such as "2 7/8 in" or "1e-3 m".
@@ -87,8 +90,8 @@ static bool read_end(struct axis_reading *r, const char *text, double *si) {
     // Messages refer to texts of the copy only through the list, which keeps its own.
     scenario_free(copy);
     return r->out->errors == before &&
-           (isfinite(*si) ||
-            refuse(r, arena_format(&r->memory, "found '%.60s'; allowed a number", text)));
+           (isfinite(*si) || refuse(r, arena_format(&r->memory, "found '%.*s'; allowed a number",
+                                                    clean_whole(text, SHOWN), text)));
 }
 
 static bool read_ends(struct axis_reading *r, const char *from, const char *to) {
@@ -104,8 +107,8 @@ static bool read_ends(struct axis_reading *r, const char *from, const char *to) 
         return false;
     }
     return axis->from < axis->to ||
-           refuse(r, arena_format(&r->memory, "found '%.60s..%.60s'; allowed FROM below TO", from,
-                                  to));
+           refuse(r, arena_format(&r->memory, "found '%.*s..%.*s'; allowed FROM below TO",
+                                  clean_whole(from, SHOWN), from, clean_whole(to, SHOWN), to));
 }
 
 static bool read_axis(struct axis_reading *r, const char *text) {
@@ -113,9 +116,9 @@ static bool read_axis(struct axis_reading *r, const char *text) {
     const char *dots = equals ? strstr(equals, "..") : NULL;
     if (!dots) {
         return refuse(r, arena_format(&r->memory,
-                                      "found '%.60s'; allowed FIELD=FROM..TO, such as "
+                                      "found '%.*s'; allowed FIELD=FROM..TO, such as "
                                       "'trim.port=1..3 in'",
-                                      text));
+                                      clean_whole(text, SHOWN), text));
     }
     const char *name = arena_copy(&r->memory, text, (size_t)(equals - text));
     const char *from = arena_copy(&r->memory, equals + 1, (size_t)(dots - equals - 1));

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 // What `lowlift remedies` answers: its options, and everything in words.
 #include "answer/column.h"
+
+#include "base/clean.h"
 #include "field/field.h"
 #include "remedy/remedies_words.h"
 #include "study/observed_check.h"
@@ -49,10 +51,11 @@ void remedies_answer_looks(struct answer *answer, const struct remedies *r) {
             continue;
         }
         const bool given = entry.provenance != PROVENANCE_NONE && entry.text;
+        const char *text = given ? entry.text : "not given";
         answer_label(answer, ANSWER_LINE, answer_keep(answer, "  %s", looks[i].label),
-                     "%s (%s: %s%.60s)", looks[i].text, looks[i].field,
+                     "%s (%s: %s%.*s)", looks[i].text, looks[i].field,
                      entry.provenance == PROVENANCE_DEFAULT ? "not given, taken as " : "",
-                     given ? entry.text : "not given");
+                     clean_whole(text, 60), text);
     }
 }
 

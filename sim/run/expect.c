@@ -51,7 +51,8 @@ static void check_figure(FILE *out, struct expect_tally *tally, const struct sce
     }
     const char *problem = units_parse(e->value, f->kind, &q, message);
     if (problem || (problem = units_to_si(&c->site, &q, &expected))) {
-        snprintf(found, sizeof found, "unreadable value; allowed %.120s", problem);
+        snprintf(found, sizeof found, "unreadable value; allowed %.*s", clean_whole(problem, 120),
+                 problem);
         say(out, tally, e, false, found);
         return;
     }

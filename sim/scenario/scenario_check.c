@@ -304,7 +304,9 @@ static void check_run(struct scenario_resolution *r) {
     if (run->sample_interval > run->duration) {
         resolution_error(r, "run.sample_interval", "must not be more than run.duration");
     } else if (run->duration / run->sample_interval > SAMPLES_MAX) {
-        resolution_error(r, "run.sample_interval", "makes more than %d samples", SAMPLES_MAX);
+        resolution_error(r, "run.sample_interval",
+                         "makes more than %d samples of run.duration; allowed %.6g s or more",
+                         SAMPLES_MAX, run->duration / SAMPLES_MAX);
     }
     if (run->method == RUN_BDF && run->max_order > BDF_ORDER_MAX) {
         resolution_error(r, "run.max_order", "bdf has at most order %d", BDF_ORDER_MAX);

@@ -73,7 +73,8 @@ struct scenario {
     size_t observed_count;
     size_t written_us; // values written in US units
     size_t written_metric;
-    bool dumped; // read from a dump: its records are among `files`, and nowhere else
+    size_t strange_names; // top keys that are no section and near to none
+    bool dumped;          // read from a dump: its records are among `files`, and nowhere else
     struct scenario_file *files;
 };
 
@@ -134,6 +135,22 @@ const char *scenario_beside(struct arena *arena, const char *folder, const char 
 
 // "section.name", or "name".
 const char *scenario_label(struct arena *arena, const struct field *field);
+
+// What to say of `key:value`, which YAML reads as one word.
+const char *scenario_tight(const char *text);
+
+// A key as it may be repeated in a message: in quotes if it was `meant` as one there is, or could
+// have been; else "of that name".
+const char *scenario_quoted(struct arena *arena, const char *key, bool meant);
+
+// Whether a mapping is of something else than a scenario: no key of it is a section, and its file
+// is not called one of YAML.
+bool scenario_is_strange(const struct scenario *scenario, const struct yaml_node *root);
+
+// Reports a key that is no section; returns the section that was probably meant, or NULL.
+const struct field_section *scenario_unknown_section(struct scenario *scenario,
+                                                     const struct yaml_node *node,
+                                                     struct diagnostics *out);
 
 // A text as shown in a message: cut to what a line can bear.
 const char *scenario_shown(struct arena *arena, const char *text);

@@ -49,8 +49,12 @@ struct scenario *scenario_load_text(const char *name, const char *text, size_t l
                                     struct diagnostics *out) {
     struct scenario *scenario = scenario_create(name);
     bool fine = scenario && !scenario->memory.failed;
+    const size_t count = out->count, errors = out->errors;
     const struct yaml_node *root =
         fine ? yaml_tree_read(&scenario->memory, scenario->name, text, length, 0, out) : NULL;
+    if (root && !out->no_memory && scenario_is_strange(scenario, root)) {
+        diagnostics_forget(out, count, errors); // which would name what another file holds
+    }
     fine = root && scenario_read(scenario, root, out);
     if (!scenario || scenario->memory.failed) {
         diagnostics_no_memory(out);

@@ -32,11 +32,6 @@ void scenario_defaults(struct scenario *scenario) {
     diagnostics_free(&problems);
 }
 
-// What to say of `key:value`, which YAML reads as one word.
-static const char *read_tight(const char *text) {
-    return yaml_text_tight(text) ? "; put a space after the colon" : "";
-}
-
 // Nearest row of the section, else the section that has a row of just that name. The row that was
 // probably meant counts as reported, so that nobody calls it missing as well.
 static void read_unknown_field(struct scenario *scenario, const struct field_section *section,
@@ -59,13 +54,14 @@ static void read_unknown_field(struct scenario *scenario, const struct field_sec
             owner = field_at(i)->section;
         }
     }
-    const char *shown = scenario_shown(&scenario->memory, node->key);
-    if (hint && !yaml_text_tight(node->key)) {
-        diagnostics_error(out, node->key_place, "%s: no field '%s'; did you mean %s%s%s?",
-                          section->name, shown, owner, owner[0] ? "." : "", hint);
+    const bool tight = yaml_text_tight(node->key);
+    const char *quoted = scenario_quoted(&scenario->memory, node->key, hint && !tight);
+    if (hint && !tight) {
+        diagnostics_error(out, node->key_place, "%s: no field %s; did you mean %s%s%s?",
+                          section->name, quoted, owner, owner[0] ? "." : "", hint);
     } else {
-        diagnostics_error(out, node->key_place, "%s: no field '%s'%s", section->name, shown,
-                          read_tight(node->key));
+        diagnostics_error(out, node->key_place, "%s: no field %s%s", section->name, quoted,
+                          scenario_tight(node->key));
     }
 }
 
@@ -78,7 +74,7 @@ static void read_section(struct scenario *scenario, const struct field_section *
     }
     if (node->kind != YAML_MAPPING) {
         diagnostics_error(out, node->place, "%s: a section of `name: value` lines%s", node->key,
-                          read_tight(node->text));
+                          scenario_tight(node->text));
         // Whatever it was to say counts as reported.
         for (size_t i = 0; i < section->count; i++) {
             values[i].wrong = true;
@@ -198,38 +194,6 @@ static void read_expects(struct scenario *scenario, const struct yaml_node *node
     }
 }
 
-// Reports a key that is no section; returns the section that was probably meant, or NULL.
-static const struct field_section *
-read_unknown_key(struct scenario *scenario, const struct yaml_node *node, struct diagnostics *out) {
-    struct nearest search = nearest_start(node->key);
-    nearest_offer(&search, "trims");
-    nearest_offer(&search, "expect");
-    nearest_offer(&search, "observed");
-    const struct field_section *section;
-    for (size_t i = 0; (section = field_section_at(i)); i++) {
-        if (section->name[0]) {
-            nearest_offer(&search, section->name);
-        }
-        for (size_t j = 0; !section->name[0] && j < section->count; j++) {
-            nearest_offer(&search, section->rows[j].name);
-        }
-    }
-    const char *shown = scenario_shown(&scenario->memory, node->key);
-    // A field that lost its section.
-    for (size_t i = 0; !search.best && i < field_count(); i++) {
-        if (strcmp(field_at(i)->name, node->key) == 0) {
-            search.best = scenario_label(&scenario->memory, field_at(i));
-        }
-    }
-    if (search.best && !yaml_text_tight(node->key)) {
-        diagnostics_error(out, node->key_place, "no section '%s'; did you mean %s?", shown,
-                          search.best);
-    } else {
-        diagnostics_error(out, node->key_place, "no section '%s'%s", shown, read_tight(node->key));
-    }
-    return search.best && node->kind == YAML_MAPPING ? field_section_find(search.best) : NULL;
-}
-
 static void read_into_section(struct scenario *scenario, const struct field_section *section,
                               const struct yaml_node *node, struct diagnostics *out) {
     for (size_t i = 0; field_section_at(i); i++) {
@@ -262,7 +226,7 @@ static void read_top(struct scenario *scenario, const struct yaml_node *node,
     const struct field_section *section = node->key[0] ? field_section_find(node->key) : NULL;
     // What was probably meant is read as such, so that its own errors show in the same pass.
     if (!section) {
-        section = read_unknown_key(scenario, node, out);
+        section = scenario_unknown_section(scenario, node, out);
     }
     if (section) {
         read_into_section(scenario, section, node, out);
@@ -296,8 +260,13 @@ bool scenario_read(struct scenario *scenario, const struct yaml_node *root,
     if (root->kind != YAML_MAPPING) {
         if (!root->refused) {
             diagnostics_error(out, root->place, "a scenario is a mapping of sections%s",
-                              read_tight(root->text));
+                              scenario_tight(root->text));
         }
+        return false;
+    }
+    if (scenario_is_strange(scenario, root)) {
+        diagnostics_error(out, root->place,
+                          "no scenario: none of its names is a section; see `lowlift fields`");
         return false;
     }
     for (const struct yaml_node *child = root->first; child; child = child->next) {

@@ -5,6 +5,7 @@
 #include "scenario/scenario_data.h"
 
 #include "base/calendar.h"
+#include "base/clean.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -49,7 +50,7 @@ static char *record_text(const struct record *record, const char *path, size_t *
     }
     char *text = record_dumped(record->scenario, path, length);
     if (!text) {
-        diagnostics_error(record->out, place, "cannot open '%.300s'", path);
+        diagnostics_error(record->out, place, "cannot open '%.*s'", clean_whole(path, 300), path);
     }
     return text;
 }

@@ -3,6 +3,7 @@
 // line can bear it, which word was probably meant, and a number with its unit.
 #include "scenario/scenario_data.h"
 
+#include "base/clean.h"
 #include "base/nearest.h"
 
 #include <string.h>
@@ -25,15 +26,10 @@ const char *scenario_label(struct arena *arena, const struct field *field) {
 
 const char *scenario_shown(struct arena *arena, const char *text) {
     enum { SHOWN_MAX = 60 };
-    size_t length = strlen(text);
-    if (length <= SHOWN_MAX) {
+    if (strlen(text) <= SHOWN_MAX) {
         return text;
     }
-    length = SHOWN_MAX;
-    while (length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80) {
-        length--;
-    }
-    return arena_format(arena, "%.*s...", (int)length, text);
+    return arena_format(arena, "%.*s...", clean_whole(text, SHOWN_MAX), text);
 }
 
 void scenario_unknown(const char *owner, const struct yaml_node *child, const char *const *words,

@@ -30,7 +30,9 @@ int destination_hold(const struct destination *to) {
     if (!make_folder(to)) {
         return -1;
     }
-    const int handle = open(ranks_first() ? to->folder : "/dev/null", O_RDONLY | O_CLOEXEC);
+    // Only a folder: a pipe of that name would wait for somebody to write, and no signal end that.
+    const int handle = ranks_first() ? open(to->folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC)
+                                     : open("/dev/null", O_RDONLY | O_CLOEXEC);
     if (handle < 0) {
         destination_fail(to, to->folder, strerror(errno));
         return -1;

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "show/plot_place.h"
 
+#include "base/clean.h"
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <unistd.h>
@@ -18,7 +20,8 @@ bool plot_place_find(const char *name, char *path, size_t size, char *message,
             return true;
         }
         if (i == 0) {
-            snprintf(message, message_size, "LOWLIFT_PLOTS_DIR: no %s in %.200s", name, places[i]);
+            snprintf(message, message_size, "LOWLIFT_PLOTS_DIR: no %s in %.*s", name,
+                     clean_whole(places[i], 200), places[i]);
             return false;
         }
     }

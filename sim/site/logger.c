@@ -1,11 +1,15 @@
 // SPDX-License-Identifier: MIT
 #include "site/logger_reading.h"
 
+#include "base/clean.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+
+enum { PATH_SHOWN = 300 }; // bytes of a name of a file
 
 #define BYTES_MAX ((size_t)256 << 20)
 #define DAY 86400.0
@@ -235,15 +239,17 @@ static char *read_text(const char *path, struct diagnostics *list) {
     struct stat status;
     const struct place place = {path, 0, 0};
     if (stat(path, &status) != 0) {
-        diagnostics_error(list, place, "cannot open '%.300s'", path);
+        diagnostics_error(list, place, "cannot open '%.*s'", clean_whole(path, PATH_SHOWN), path);
         return NULL;
     }
     if (!S_ISREG(status.st_mode)) {
-        diagnostics_error(list, place, "'%.300s' is not a plain file", path);
+        diagnostics_error(list, place, "'%.*s' is not a plain file", clean_whole(path, PATH_SHOWN),
+                          path);
         return NULL;
     }
     if ((size_t)status.st_size > BYTES_MAX) {
-        diagnostics_error(list, place, "'%.300s' is larger than %zu bytes", path, BYTES_MAX);
+        diagnostics_error(list, place, "'%.*s' is larger than %zu bytes",
+                          clean_whole(path, PATH_SHOWN), path, BYTES_MAX);
         return NULL;
     }
     FILE *stream = fopen(path, "rb");
@@ -252,8 +258,8 @@ static char *read_text(const char *path, struct diagnostics *list) {
     if (text) {
         text[length] = '\0';
     } else {
-        diagnostics_error(list, place, stream ? "cannot read '%.300s'" : "cannot open '%.300s'",
-                          path);
+        diagnostics_error(list, place, stream ? "cannot read '%.*s'" : "cannot open '%.*s'",
+                          clean_whole(path, PATH_SHOWN), path);
     }
     if (stream) {
         fclose(stream);

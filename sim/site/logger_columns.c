@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // The header of a logger's file: which column is what, and in which unit.
+#include "base/clean.h"
 #include "base/nearest.h"
 #include "site/logger_reading.h"
 
@@ -15,7 +16,8 @@ void logger_complain(const struct logger_reading *r, int column, const char *wha
                      const char *found, const char *allowed) {
     const struct place place = {r->path, column > 0 ? r->line : 0, column};
     if (r->list->errors < ERRORS_MAX) {
-        diagnostics_error(r->list, place, "%s: found '%.60s'; allowed %s", what, found, allowed);
+        diagnostics_error(r->list, place, "%s: found '%.*s'; allowed %s", what,
+                          clean_whole(found, 60), found, allowed);
     }
 }
 
@@ -36,10 +38,16 @@ const char *logger_channel_name(size_t channel) {
 
 // --- The header
 
+// The first bytes of a text, as many letters as there is room for.
+static void logger_copy(char out[LOGGER_NAME_SIZE], const char *text, size_t length) {
+    const int most = length < LOGGER_NAME_SIZE ? (int)length : LOGGER_NAME_SIZE - 1;
+    snprintf(out, LOGGER_NAME_SIZE, "%.*s", most > 0 ? clean_whole(text, most) : 0, text);
+}
+
 // "Pressure [psig]", "Pressure (psig)" or "Pressure psig": name and unit apart.
 void logger_columns_split(const char *text, struct logger_column *column) {
     const char *open = strpbrk(text, "[(");
-    snprintf(column->name, LOGGER_NAME_SIZE, "%s", text);
+    logger_copy(column->name, text, strlen(text));
     column->unit[0] = '\0';
     if (open && open > text) {
         // "kPa(g)" is a unit of its own: what counts is the first bracket after a blank.
@@ -49,13 +57,12 @@ void logger_columns_split(const char *text, struct logger_column *column) {
     }
     if (open) {
         const size_t length = strlen(open);
-        snprintf(column->name, LOGGER_NAME_SIZE, "%.*s", (int)(open - text), text);
-        snprintf(column->unit, LOGGER_NAME_SIZE, "%.*s", (int)(length > 2 ? length - 2 : 0),
-                 open + 1);
+        logger_copy(column->name, text, (size_t)(open - text));
+        logger_copy(column->unit, open + 1, length > 2 ? length - 2 : 0);
     } else if (strrchr(text, ' ')) {
         const char *word = strrchr(text, ' ');
-        snprintf(column->name, LOGGER_NAME_SIZE, "%.*s", (int)(word - text), text);
-        snprintf(column->unit, LOGGER_NAME_SIZE, "%s", word + 1);
+        logger_copy(column->name, text, (size_t)(word - text));
+        logger_copy(column->unit, word + 1, strlen(word + 1));
     }
     for (size_t k = strlen(column->name); k > 0 && column->name[k - 1] == ' '; k--) {
         column->name[k - 1] = '\0';
@@ -89,9 +96,9 @@ static size_t find_column(const struct logger_reading *r, const char *what, cons
         nearest_offer(&near, r->column[i].name);
     }
     const bool named = near.best && r->quotable;
-    snprintf(allowed, sizeof allowed, "the name of a column, or its number from 1 to %zu%s%.60s%s",
-             r->columns, named ? "; did you mean '" : "", named ? near.best : "",
-             named ? "'?" : "");
+    snprintf(allowed, sizeof allowed, "the name of a column, or its number from 1 to %zu%s%.*s%s",
+             r->columns, named ? "; did you mean '" : "", named ? clean_whole(near.best, 60) : 0,
+             named ? near.best : "", named ? "'?" : "");
     logger_complain(r, 0, what, wanted, allowed);
     return LOGGER_COLUMNS_MAX;
 }

@@ -61,6 +61,7 @@ enum match_fall {
 struct match_row {
     const struct scenario_observed *seen; // NULL: the record alone
     bool recorded;
+    bool sticks; // friction may hold what grows by small motions
     size_t trim; // of the scenario
     size_t change_count;
     struct study_change change[OBSERVED_CHANGES_MAX + 1]; // the flow first

@@ -358,20 +358,29 @@ bool match_tables_draws(struct answer *answer, const struct match_told *told) {
         draws_free(&draws);
         return false;
     }
-    struct answer_column *column = answer_columns(answer, draws.field_count + 1);
+    const bool kin = draws.worth > 0.0;
+    const size_t before = kin ? 2 : 1;
+    struct answer_column *column = answer_columns(answer, draws.field_count + before);
     if (!column) {
         draws_free(&draws);
         return false;
     }
     column[0] = (struct answer_column)COLUMN_WORD("weight", "weight");
+    if (kin) {
+        column[1] = (struct answer_column)COLUMN_WORD("worth", "worth");
+    }
     for (size_t k = 0; k < draws.field_count; k++) {
         const char *path = answer_keep(answer, "%s", draws.field[k]);
-        column[k + 1] = (struct answer_column)COLUMN_WORD(path, path);
+        column[k + before] = (struct answer_column)COLUMN_WORD(path, path);
     }
-    struct answer_table *table = answer_table(answer, "draws", NULL, column, draws.field_count + 1);
+    struct answer_table *table =
+        answer_table(answer, "draws", NULL, column, draws.field_count + before);
     table->hidden = ANSWER_TERMINAL | ANSWER_JSON;
     for (size_t i = 0; i < draws.count; i++) {
         answer_words(table, "%.17g", draws.weight[i]);
+        if (kin) {
+            answer_words(table, "%.17g", draws.worth);
+        }
         for (size_t k = 0; k < draws.field_count; k++) {
             answer_words(table, "%s", draws.cell[i * draws.field_count + k].text);
         }

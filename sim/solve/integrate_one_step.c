@@ -27,34 +27,9 @@ static int rates(void *context, double time, const double *state, double *rate) 
     return regulator_derivatives(s->regulator, s->mode, time, state, rate);
 }
 
-static int slopes_by_differences(struct integrate_session *s, double time, const double *state,
-                                 double *row) {
-    const int count = s->states, n = s->dynamic_states;
-    double base[REGULATOR_STATES_MAX], moved[REGULATOR_STATES_MAX], at[REGULATOR_STATES_MAX];
-    memcpy(at, state, (size_t)count * sizeof *at);
-    if (rates(s, time, at, base) != 0) {
-        return 1;
-    }
-    for (int c = 0; c < n; c++) {
-        const double scale = s->regulator->layout.slot[c].scale;
-        at[c] = state[c] + sqrt(DBL_EPSILON) * fmax(fabs(state[c]), 1e-2 * scale);
-        const double increment = at[c] - state[c];
-        if (rates(s, time, at, moved) != 0) {
-            return 1;
-        }
-        at[c] = state[c];
-        for (int i = 0; i < count; i++) {
-            row[i * n + c] = (moved[i] - base[i]) / increment;
-        }
-    }
-    return 0;
-}
-
 static int slopes(void *context, double time, const double *state, double *row) {
     struct integrate_session *s = context;
-    return regulator_has_slopes(s->regulator)
-               ? regulator_slopes(s->regulator, s->mode, time, state, row)
-               : slopes_by_differences(s, time, state, row);
+    return regulator_slopes(s->regulator, s->mode, time, state, row);
 }
 
 static bool moves(const struct schedule *schedule, size_t piece, double time) {
@@ -97,7 +72,7 @@ bool integrate_one_step_open(struct integrate_session *s) {
         .largest = s->options->max_step,
     };
     s->one.method = rosenbrock_new(&problem, s->options->initial_step);
-    if (!s->one.method || !s->regulator->has_lines || !regulator_has_slopes(s->regulator)) {
+    if (!s->one.method || !s->regulator->has_lines) {
         return s->one.method != NULL;
     }
     struct regulator_band band;

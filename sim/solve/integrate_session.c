@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "solve/integrate_session.h"
 
+#include "base/clean.h"
 #include "base/reserve.h"
 #include "solve/bordered_solver.h"
 #include "solve/short_solver.h"
-#include "solve/small_algebra.h"
 #include "solve/small_vector.h"
 
 #include <cvode/cvode_ls.h>
@@ -34,7 +34,8 @@ static void keep_message(int code, const char *module, const char *function, cha
     (void)function;
     struct integrate_session *s = data;
     if (code < 0 && s->result->message[0] == '\0') {
-        snprintf(s->result->message, sizeof s->result->message, "%.200s", message);
+        snprintf(s->result->message, sizeof s->result->message, "%.*s", clean_whole(message, 200),
+                 message);
     }
 }
 
@@ -82,10 +83,10 @@ static int refresh_jacobian(struct integrate_session *s, double t, double *state
 static int linear_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, booleantype keep,
                          booleantype *renewed, sunrealtype gamma, void *data, N_Vector tmp1,
                          N_Vector tmp2, N_Vector tmp3) {
+    (void)a;
     (void)tmp2;
     (void)tmp3;
     struct integrate_session *s = data;
-    const bool lines = s->regulator->has_lines;
     *renewed = !keep;
     if (!keep) {
         int status = refresh_jacobian(s, t, NV_DATA_S(y), NV_DATA_S(fy), NV_DATA_S(tmp1));
@@ -93,17 +94,7 @@ static int linear_system(sunrealtype t, N_Vector y, N_Vector fy, SUNMatrix a, bo
             return status;
         }
     }
-    if (!lines) {
-        short_solver_fill(s->linear, gamma, s->jacobian[0], REGULATOR_STATES_MAX);
-        return 0;
-    }
-    for (int c = 0; c < s->dynamic_states; c++) {
-        double *column = SUNDenseMatrix_Column(a, c);
-        for (int r = 0; r < s->states; r++) {
-            column[r] = -gamma * s->jacobian[c][r];
-        }
-        column[c] += 1.0;
-    }
+    short_solver_fill(s->linear, gamma, s->jacobian[0], REGULATOR_STATES_MAX);
     return 0;
 }
 
@@ -144,16 +135,15 @@ static int guards(sunrealtype t, N_Vector y, sunrealtype *g, void *data) {
 bool integrate_session_fail(struct integrate_session *s, const char *what, int flag) {
     char *name = CVodeGetReturnFlagName(flag);
     char cause[128];
-    snprintf(cause, sizeof cause, "%.120s", s->result->message);
+    snprintf(cause, sizeof cause, "%.*s", clean_whole(s->result->message, 120), s->result->message);
     double step = 0.0;
     if (s->memory) {
         CVodeGetLastStep(s->memory, &step);
     } else if (s->one.method) {
         step = rosenbrock_taken(s->one.method);
     }
-    snprintf(s->result->message, sizeof s->result->message,
-             "%s at t = %.9g s, step %.3g s: %s%s%.120s", what, s->time, step, name ? name : "?",
-             cause[0] ? ": " : "", cause);
+    snprintf(s->result->message, sizeof s->result->message, "%s at t = %.9g s, step %.3g s: %s%s%s",
+             what, s->time, step, name ? name : "?", cause[0] ? ": " : "", cause);
     free(name);
     s->result->status = flag == CV_MEM_FAIL ? INTEGRATE_NO_MEMORY : INTEGRATE_FAILED;
     return false;
@@ -201,14 +191,9 @@ static bool create_solver(struct integrate_session *s) {
         return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);
     }
     s->matrix = SUNDenseMatrix(s->states, s->states, s->context);
-    const bool banded = s->regulator->has_lines && regulator_has_slopes(s->regulator);
-    if (!s->regulator->has_lines) {
-        s->linear = short_solver_new(s->states, s->dynamic_states, s->context);
-    } else if (banded) {
-        s->linear = new_line_solver(s);
-    } else {
-        s->linear = small_solver_new(s->states, s->dynamic_states, s->context);
-    }
+    const bool lines = s->regulator->has_lines;
+    s->linear =
+        lines ? new_line_solver(s) : short_solver_new(s->states, s->dynamic_states, s->context);
     if (!s->matrix || !s->linear) {
         return integrate_session_fail(s, "no memory", CV_MEM_FAIL);
     }
@@ -216,7 +201,7 @@ static bool create_solver(struct integrate_session *s) {
     if (linear != CV_SUCCESS) {
         return integrate_session_fail(s, "solver set-up failed", CV_MEM_FAIL);
     }
-    flag |= CVodeSetLinSysFn(s->memory, banded ? line_system : linear_system);
+    flag |= CVodeSetLinSysFn(s->memory, lines ? line_system : linear_system);
     flag |= CVodeSetMaxOrd(s->memory, o->max_order);
     flag |= CVodeSetStabLimDet(s->memory, SUNTRUE);
     return flag == CV_SUCCESS || integrate_session_fail(s, "solver set-up failed", flag);

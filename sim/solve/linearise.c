@@ -3,23 +3,16 @@
 // df_i/dy_c, and is a sum of exp(s t) over the eigenvalues s of J: growth Re s, frequency Im s/(2
 // pi), damping ratio -Re s/|s|. One Re s above zero, and the least push grows.
 //
-// The model knows the slopes of its rates (regulator_slopes). A build for which it does not is
-// differentiated numerically, over one state at a time. No step serves all: flow through an opening
-// at rest bends within `laminar_drop`, tenths of a pascal perhaps, while a force of
-// tonnes wants a long step to rise above its rounding. maths/derivative.h finds one for each entry.
+// The model knows the slopes of its rates (regulator_slopes).
 #include "solve/linearise.h"
 
-#include "maths/derivative.h"
 #include "solve/eigenvalues.h"
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 // Real eigenvalues below this share of the largest are zeros of a temperature that nothing moves.
 #define ZERO_SHARE 1e-8
-
-_Static_assert(REGULATOR_STATES_MAX <= DERIVATIVE_MAX, "a column of rates must fit");
 
 void linearise_prepare(struct regulator *out, const struct regulator_parameters *parameters) {
     const struct nozzle none = {0};
@@ -44,49 +37,15 @@ double linearise_step(const struct regulator *r, const double *state, int slot) 
     return 1e-3 * fmin(fmax(fabs(state[slot]), 1e-2 * scale), scale);
 }
 
-// Rates as a function of one state.
-struct column {
-    const struct regulator *regulator;
-    const struct regulator_mode *mode;
-    double time;
-    double state[REGULATOR_STATES_MAX];
-    int slot;
-};
-
-static int column_rates(void *context, double x, double *rate) {
-    struct column *c = context;
-    c->state[c->slot] = x;
-    return regulator_derivatives(c->regulator, c->mode, c->time, c->state, rate);
-}
-
-static int by_differences(const struct regulator *r, const struct regulator_mode *mode, double time,
-                          const double *state,
-                          double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX]) {
-    int n = r->layout.mass_in; // the running totals drive nothing
-    struct column column = {.regulator = r, .mode = mode, .time = time};
-    const struct derivative_of rates = {column_rates, &column, (size_t)r->layout.count};
-    memcpy(column.state, state, (size_t)r->layout.count * sizeof *state);
-    for (int c = 0; c < n; c++) {
-        double slope[REGULATOR_STATES_MAX];
-        column.slot = c;
-        derivative_find(&rates, state[c], linearise_step(r, state, c), slope, NULL);
-        column.state[c] = state[c];
-        for (int i = 0; i < n; i++) {
-            jacobian[i * n + c] = slope[i];
-        }
-    }
-    return n;
-}
-
 int linearise_jacobian(const struct regulator *r, const struct regulator_mode *mode, double time,
                        const double *state,
                        double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX]) {
     double row[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
     const int n = r->layout.mass_in;
-    if (!regulator_has_slopes(r) || regulator_slopes(r, mode, time, state, row) != 0) {
-        return by_differences(r, mode, time, state, jacobian);
+    const bool fine = regulator_slopes(r, mode, time, state, row) == 0;
+    for (int i = 0; i < n * n; i++) {
+        jacobian[i] = fine ? row[i] : (double)NAN;
     }
-    memcpy(jacobian, row, (size_t)(n * n) * sizeof *jacobian);
     return n;
 }
 

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Linear solver for the dozen unknowns of a build without lines, behind SUNDIALS' own interface:
-// LU with row pivoting, digit for digit that of small_algebra.h, which is made for the sparse
-// matrices of lines. Rows are worked on by pairs, and a solve passes over what is zero.
+// LU with row pivoting. Rows are worked on by pairs, and a solve passes over what is zero.
 #pragma once
 
 #include <sundials/sundials_linearsolver.h>

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "study/checkpoint.h"
 
+#include "base/clean.h"
 #include "base/fingerprint.h"
 
 #include <errno.h>
@@ -28,12 +29,13 @@ static const char MAGIC[8] = {'l', 'o', 'w', 'l', 'i', 'f', 't', '1'};
 static const uint64_t BYTE_ORDER_MARK = 0x0102030405060708;
 
 static enum checkpoint_status refuse(struct checkpoint *c, const char *path, const char *reason) {
-    snprintf(c->message, sizeof c->message, "%.300s: %s", path, reason);
+    snprintf(c->message, sizeof c->message, "%.*s: %s", clean_whole(path, 300), path, reason);
     return CHECKPOINT_REFUSED;
 }
 
 static enum checkpoint_status fail(struct checkpoint *c, const char *path) {
-    snprintf(c->message, sizeof c->message, "%.300s: %s", path, strerror(errno));
+    snprintf(c->message, sizeof c->message, "%.*s: %s", clean_whole(path, 300), path,
+             strerror(errno));
     return CHECKPOINT_FAILED;
 }
 

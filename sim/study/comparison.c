@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "study/comparison.h"
 
+#include "base/clean.h"
 #include "base/path_stem.h"
 
 #include <math.h>
@@ -24,8 +25,9 @@ static void fill_labels(struct comparison *c) {
         char stem[COMPARISON_LABEL / 2];
         path_stem(scenario_name(t->scenario), stem, sizeof stem);
         const bool only = scenario_trim_count(t->scenario) == 1;
-        snprintf(c->label[i], COMPARISON_LABEL, "%s%s%.40s", mixed || only ? stem : "",
-                 mixed && !only ? " " : "", only ? "" : scenario_trim_name(t->scenario, t->trim));
+        const char *trim = only ? "" : scenario_trim_name(t->scenario, t->trim);
+        snprintf(c->label[i], COMPARISON_LABEL, "%s%s%.*s", mixed || only ? stem : "",
+                 mixed && !only ? " " : "", clean_whole(trim, 40), trim);
     }
 }
 

@@ -2,6 +2,8 @@
 // What is to be said of runs besides their figures: warnings, and where a figure or a verdict needs
 // a word.
 #include "run/passage.h"
+
+#include "base/clean.h"
 #include "run/pipe_figure.h"
 #include "scenario/shown.h"
 #include "study/comparison.h"
@@ -150,8 +152,9 @@ static void note_end(struct answer *answer, const struct comparison *c, size_t i
              "fully open, this trim does not hold the set pressure at the largest flow");
     }
     if (s->outcome == SIMULATION_FAILED || s->outcome == SIMULATION_INTERRUPTED) {
-        snprintf(text, sizeof text, "stopped at %.6g s: %.300s", s->statistics.end_time,
-                 s->message[0] ? s->message : "by a signal");
+        const char *why = s->message[0] ? s->message : "by a signal";
+        snprintf(text, sizeof text, "stopped at %.6g s: %.*s", s->statistics.end_time,
+                 clean_whole(why, 300), why);
         note(answer, c, i, text);
     }
     if (s->events_cut) {

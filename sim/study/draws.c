@@ -1,11 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "study/draws.h"
 
-#include "base/csv.h"
 #include "base/decimal.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 bool draws_apply(const struct draws *draws, size_t index, struct scenario *scenario,
@@ -83,41 +81,6 @@ bool draws_set(struct draws *draws, size_t index, size_t field, double si) {
     cell->number = true;
     cell->quantity = units_quantity_si(row->kind, si);
     return !draws->memory.failed;
-}
-
-static void put_number(struct csv *csv, double number) {
-    char text[40];
-    struct decimal decimal = decimal_begin();
-    snprintf(text, sizeof text, "%.17g", number);
-    decimal_end(decimal);
-    csv_text(csv, text);
-}
-
-int draws_write(const struct draws *draws, const char *path) {
-    struct csv csv;
-    const int error = csv_open(&csv, path);
-    if (error) {
-        return error;
-    }
-    csv_text(&csv, "weight");
-    if (draws->worth > 0.0) {
-        csv_text(&csv, "worth");
-    }
-    for (size_t i = 0; i < draws->field_count; i++) {
-        csv_text(&csv, draws->field[i]);
-    }
-    csv_end_row(&csv);
-    for (size_t i = 0; i < draws->count; i++) {
-        put_number(&csv, draws->weight[i]);
-        if (draws->worth > 0.0) {
-            put_number(&csv, draws->worth);
-        }
-        for (size_t k = 0; k < draws->field_count; k++) {
-            csv_text(&csv, draws->cell[i * draws->field_count + k].text);
-        }
-        csv_end_row(&csv);
-    }
-    return csv_close(&csv);
 }
 
 void draws_free(struct draws *draws) {

@@ -52,7 +52,4 @@ bool draws_start(struct draws *out, size_t count, size_t field_count, const char
 // Fill in a number: SI (absolute pressure, kg/s). False without memory.
 bool draws_set(struct draws *draws, size_t index, size_t field, double si);
 
-// Write. Returns 0 or an errno value; the file then appears not at all.
-int draws_write(const struct draws *draws, const char *path);
-
 void draws_free(struct draws *draws);

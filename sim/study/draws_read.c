@@ -2,6 +2,8 @@
 // A file of draws, checked against its scenario.
 #include "study/draws.h"
 
+#include "base/clean.h"
+
 #include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
@@ -166,8 +168,8 @@ static void read_weight(struct reader *r, double *weight) {
     struct quantity number;
     char message[UNIT_MESSAGE_SIZE];
     if (units_parse(r->cell[0], UNIT_NONE, &number, message) || !(number.value >= 0.0)) {
-        diagnostics_error(r->list, place_of(r, 0), "weight: found '%.40s'; allowed 0 or more",
-                          r->cell[0]);
+        diagnostics_error(r->list, place_of(r, 0), "weight: found '%.*s'; allowed 0 or more",
+                          clean_whole(r->cell[0], 40), r->cell[0]);
         return;
     }
     *weight = number.value;
@@ -178,8 +180,8 @@ static void read_weight(struct reader *r, double *weight) {
     if (units_parse(r->cell[1], UNIT_NONE, &number, message) || !(number.value > 0.0) ||
         (*worth > 0.0 && *worth != number.value)) {
         diagnostics_error(r->list, place_of(r, 1),
-                          "worth: found '%.40s'; allowed a number above 0, the same in each row",
-                          r->cell[1]);
+                          "worth: found '%.*s'; allowed a number above 0, the same in each row",
+                          clean_whole(r->cell[1], 40), r->cell[1]);
         return;
     }
     *worth = number.value;

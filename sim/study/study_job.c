@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "study/study_job.h"
 
+#include "base/clean.h"
 #include "base/threads.h"
 #include "field/field.h"
 
@@ -52,10 +53,10 @@ enum study_status study_job_quantity(struct study_job *job, const struct study_a
     }
     const char *wrong = units_parse(asked->text, kind, &quantity, message);
     wrong = wrong ? wrong : units_to_si(site, &quantity, si);
-    return wrong
-               ? study_job_fail(job, STUDY_BAD_USAGE, "%s: found '%.80s'; %s%s", asked->name,
-                                asked->text, wrong, isnan(whole) ? "" : ", or a share such as 20 %")
-               : STUDY_DONE;
+    return wrong ? study_job_fail(job, STUDY_BAD_USAGE, "%s: found '%.*s'; %s%s", asked->name,
+                                  clean_whole(asked->text, 80), asked->text, wrong,
+                                  isnan(whole) ? "" : ", or a share such as 20 %")
+                 : STUDY_DONE;
 }
 
 // Texts of a picture's origin: no more than a line holds.

@@ -43,16 +43,21 @@ static void yaml_attach(struct yaml_build *build, struct yaml_node *node) {
     level->last = node;
 }
 
-// The keys that lead to one, with dots between: vessel.volume.
+static const char *yaml_named(const char *key) {
+    return yaml_text_name(key) ? key : "?";
+}
+
+// The keys that lead to one, with dots between: vessel.volume. What is no name is not repeated: the
+// text may be of something else than a scenario.
 static const char *yaml_path(const struct yaml_build *build, const char *text) {
     const char *path = "";
     for (size_t i = 0; i < build->depth; ++i) {
         const char *key = build->levels[i].node->key;
         if (key) {
-            path = arena_format(build->arena, "%s%s.", path, key);
+            path = arena_format(build->arena, "%s%s.", path, yaml_named(key));
         }
     }
-    return arena_format(build->arena, "%s%s", path, text);
+    return arena_format(build->arena, "%s%s", path, yaml_named(text));
 }
 
 void yaml_build_key(struct yaml_build *build, const char *text, struct place place) {

@@ -66,6 +66,16 @@ static bool yaml_text_tight_within(const char *text, const char *end) {
            isgraph((unsigned char)at[1]);
 }
 
+bool yaml_text_name(const char *text) {
+    const size_t length = strlen(text);
+    bool name = length <= YAML_NAME_MAX;
+    for (size_t i = 0; name && i < length; i++) {
+        const unsigned char c = (unsigned char)text[i];
+        name = isalnum(c) || c >= 0x80 || strchr("_-.", c);
+    }
+    return name;
+}
+
 bool yaml_text_tight(const char *text) {
     return yaml_text_tight_within(text, text + strlen(text));
 }

@@ -28,6 +28,7 @@ enum {
     YAML_SIZE_MAX = 1 << 20, // [bytes]
     YAML_DEPTH_MAX = 16,
     YAML_KEYS_MAX = 1000, // in one mapping
+    YAML_NAME_MAX = 40,   // of a key that messages repeat [bytes]
 };
 
 // Tree of the text, or NULL when it cannot be read to its end or holds nothing (reported). Without
@@ -40,6 +41,10 @@ struct yaml_node *yaml_tree_read(struct arena *arena, const char *name, const ch
 // Whether the text is UTF-8 without control characters; reports the first that is not.
 bool yaml_text_check(const char *name, const char *text, size_t length, int column_shift,
                      struct diagnostics *out);
+
+// Whether a key could have been meant as a name, so that a message may repeat it: letters (of any
+// script), digits, '_', '-' and '.', and few of them.
+bool yaml_text_name(const char *text);
 
 // Whether a text looks like `key:value`, with the blank after the colon forgotten.
 bool yaml_text_tight(const char *text);

@@ -2,6 +2,7 @@
 // Source of the rules: YAML 1.2.2, chapters 6 and 7, as far as they speak of one line.
 #include "yaml/yaml_value.h"
 
+#include "base/clean.h"
 #include "yaml/yaml_build.h"
 
 #include <string.h>
@@ -209,7 +210,8 @@ static const char *value_double(struct value *value) {
             if (!next) {
                 diagnostics_error(
                     value->tree.out, value_place(value, c),
-                    "not readable as YAML: invalid escape '%.1s' in double-quoted string", c + 1);
+                    "not readable as YAML: invalid escape '%.*s' in double-quoted string",
+                    clean_whole(c + 1, 1), c + 1);
                 return NULL;
             }
             c = next;

@@ -37,6 +37,17 @@ static inline char *fuzz_text(const uint8_t *data, size_t size) {
     return text;
 }
 
+// libfyaml 0.7.12 loses memory, half a kilobyte or two, for each text in single quotes that has
+// many quotes in it, written twice each (nine in a row). It would be found again and again.
+static inline int fuzz_is_lossy(const char *text) {
+    enum { DOUBLED_MAX = 4 };
+    int doubled = 0;
+    for (const char *at = text; (at = strstr(at, "''")) != NULL; at += 2) {
+        doubled++;
+    }
+    return doubled > DOUBLED_MAX;
+}
+
 // A file that lies in memory and is there by its path.
 struct fuzz_file {
     int handle;

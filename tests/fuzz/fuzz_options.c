@@ -45,6 +45,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     }
     const struct command *command = command_at(data[0] % commands);
     char *text = fuzz_text(data + 1, size - 1);
+    if (fuzz_is_lossy(text)) {
+        free(text);
+        return 0;
+    }
     char *argument[ARGUMENTS_MAX + 1];
     char *own_name = fuzz_text((const uint8_t *)command->name, strlen(command->name));
     int count = 0;

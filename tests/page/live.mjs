@@ -125,14 +125,21 @@ const taken = async () => {
     await click("#play");
     await until("view.inMotion && view.now > 0.5");
     await click("#play");
-    await see("document.querySelector('#second').open = true");
-    await enter("#f-oil_damper-displaced_area", "1 in2");
-    await until("document.querySelector('#brief').textContent === 'cannot be run like this'");
+    await see("(async () => { const judge = pair.judge; pair.judge = async () => [{ failed: true, messages: '/a folder/b.yaml:1:2: trim.port: is missing' }, {}]; await rejudge(); pair.judge = judge; })()");
     check(await verdict() === "cannot be run like this" && await see("document.querySelectorAll('#figures tbody tr').length") === 0,
         "the figures of other values stand");
     const said = await see("document.querySelector('#said').textContent");
-    check(said.startsWith("oil_damper.hole_diameter: is missing"), `said: ${said}`);
-    await enter("#f-oil_damper-displaced_area", "0 in2");
+    check(said === "trim.port: is missing", `said: ${said}`);
+    // A number alone is in the unit shown, which for what nobody chose is none.
+    await see("document.querySelector('#second').open = true");
+    await enter("#f-oil_damper-displaced_area", "1");
+    const wrong = await see("document.querySelector('#f-oil_damper-displaced_area-wrong').textContent");
+    check(wrong.startsWith("oil_damper.displaced_area: found '1'"), `of a number alone: ${wrong}`);
+    for (const [name, text] of [["hole_diameter", "0.2 in"], ["hole_length", "0.5 in"], ["displaced_area", "1 in2"], ["displaced_area", "2"]]) {
+        await enter(`#f-oil_damper-${name}`, text);
+    }
+    check((await see("document.querySelector('#changes').value")).includes("displaced_area: 2 in2"), "no oil damper");
+    await enter("#f-oil_damper-displaced_area", "0");
     await enter("#f-inflow-rate", "3 MMscf/d");
     await idle();
     check(await verdict() === "steady" && !await see("view.inMotion")

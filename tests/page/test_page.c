@@ -206,6 +206,55 @@ static void test_fields(void **state) {
     page_close(page);
 }
 
+// What is asked before a run, of a run, and of what is not there.
+static void test_asked_at_any_time(void **state) {
+    (void)state;
+    void *room = page_room(8);
+    assert_non_null(room);
+    page_room_free(room);
+    page_close(NULL);
+    struct page *page = open_dump();
+    assert_string_equal(page_trim_name(page, 1), "reduced");
+    assert_string_equal(page_trim_name(page, 2), "");
+    assert_false(page_start(page, 2));
+    assert_false(page_go_on(page));
+    assert_string_equal(page_verdict(page), "");
+    assert_string_equal(page_figure_text(page, 0), "-");
+    assert_true(isnan(page_figure(page, 0)));
+    assert_string_equal(page_channel_unit(page, 0), "");
+    assert_close(page_channel_shown(page, 0, 3.0), 3.0, 0.0, 0.0);
+
+    assert_true(page_start(page, 1));
+    assert_true(page_advance(page, 2.0));
+    assert_true(page_time(page) >= 2.0 && page_time(page) < 3.0);
+    assert_string_equal(page_verdict(page), ""); // it still runs
+    while (page_advance(page, (double)INFINITY)) {
+    }
+    assert_true(page_finish(page));
+    assert_true(page_time(page) >= (double)(page_samples(page) - 1) * page_sample_interval(page));
+    assert_string_equal(page_verdict(page), "steady");
+    assert_true(page_reason(page)[0] != '\0');
+    for (size_t i = 0; i < page_figures(); i++) {
+        assert_true((strcmp(page_figure_text(page, i), "-") == 0) == isnan(page_figure(page, i)));
+    }
+    assert_true(page_channel_unit(page, 0)[0] != '\0');
+
+    const size_t contact = page_contacts(page), channel = page_channels();
+    assert_true(isnan(page_contact_time(page, contact)));
+    assert_true(isnan(page_contact_speed(page, contact)));
+    assert_true(isnan(page_contact_force(page, contact)));
+    assert_null(page_channel(page, channel));
+    assert_string_equal(page_channel_name(channel), "");
+    assert_string_equal(page_channel_unit(page, channel), "");
+    assert_string_equal(page_figure_name(page_figures()), "");
+    assert_true(isnan(page_figure(page, page_figures())));
+    assert_string_equal(page_figure_text(page, page_figures()), "-");
+    assert_string_equal(page_field_help(page_fields()), "");
+    assert_string_equal(page_field_words(page, page_fields()), "");
+    assert_string_equal(page_field_text(page, 2, 0), "");
+    page_close(page);
+}
+
 static void starter_says(const char *inputs, const char *text, const char *messages) {
     struct page_starter *starter = page_starter_open(inputs, strlen(inputs));
     assert_non_null(starter);
@@ -221,6 +270,15 @@ static void starter_says(const char *inputs, const char *text, const char *messa
 static void test_starter(void **state) {
     (void)state;
     starter_says("", "", "body is missing");
+    starter_says("body\t3 in\n", "", "set-pressure is missing");
+    starter_says("body\t3 in\nset-pressure\t50 psig", "", "flow is missing");
+    starter_says(
+        "a line without a value\nbody\t2 in\nset-pressure\t50 psig\nflow\t0.15 MMscf/d\n"
+        "vessel\t24 in x 10 ft\nduty\treducing\nactuation\tdirect\norientation\thorizontal\n",
+        "duty: reducing", "");
+    starter_says("body\t3 in\nset-pressure\t50 psig\nflow\t0.15 MMscf/d\nvessel\t8 ft3\n"
+                 "duty\tback-pressure\npilot\tthree-way\nreduced-port\t1 1/2 in\n",
+                 "three-way", "");
     starter_says("body\t3 in\nset-pressure\t50 psig\nflow\t0.15 MMscf/d\n", "",
                  "vessel is missing");
     starter_says("body\t3 in\nset-pressure\t50 psi\nflow\t0.15 MMscf/d\nvessel\t8 ft3\n", "",
@@ -277,6 +335,7 @@ int main(int argc, char **argv) {
         cmocka_unit_test(test_kick),
         cmocka_unit_test(test_contacts),
         cmocka_unit_test(test_fields),
+        cmocka_unit_test(test_asked_at_any_time),
         cmocka_unit_test(test_starter),
         cmocka_unit_test(test_damaged_dumps),
     };

@@ -5,7 +5,7 @@
 // often the 90 % intervals hold the hidden values, and how well the predicted cure of each trim is
 // calibrated (Brier score, against the base rate over all truths).
 //
-//     build/release/tests/proof [truths [with a record [seed [runs at most [file of places]]]]]
+//     build/release/tests/proof [truths [recorded [seed [runs at most [places [service alone]]]]]]
 //
 // The file of places says of each hidden value where it stands among the draws: the weight of those
 // below it, which is evenly spread from 0 to 1 when a match says the truth.
@@ -270,6 +270,19 @@ static void count_match(const struct match *match, const struct scenario *scenar
     }
 }
 
+// Rows at which the hidden regulator itself would fall by its eigenvalues.
+static size_t dropped_unseen(struct match *match, struct study_job *job,
+                             const struct truth *truth) {
+    size_t dropped = 0;
+    for (size_t r = 0; r < match->row_count; r++) {
+        double screen[SCREEN_COLUMNS];
+        const double *const one[] = {truth->score};
+        dropped += match_rows_screen(match, job, r, 1, one, screen) == STUDY_DONE &&
+                   !match_rows_may(&match->row[r], screen);
+    }
+    return dropped;
+}
+
 // Match by the rows, and the record, alone.
 static void find_truth(struct proving *p, bool recorded, const struct truth *truth,
                        struct tally *tallies) {
@@ -292,6 +305,7 @@ static void find_truth(struct proving *p, bool recorded, const struct truth *tru
         give_up(&job);
     }
     const double took = now() - begin;
+    const size_t dropped = dropped_unseen(match, &job, truth);
     printf("%3zu %s: %-13s %-13s%s fit %4zu, effective %5.1f, %5.1f s CPU", p->index + 1,
            proof_services[p->service].name, word_of(truth->seen[0][MATCH_OUTCOME]),
            word_of(truth->seen[1][MATCH_OUTCOME]), with ? " record" : "       ", match->count,
@@ -308,6 +322,7 @@ static void find_truth(struct proving *p, bool recorded, const struct truth *tru
         tally[k]->truths++;
         tally[k]->rests += rests;
         tally[k]->nothing += match->count == 0;
+        tally[k]->dropped += dropped > 0;
     }
     if (match->count > 0) {
         count_match(match, job.scenario, truth, p, tally);
@@ -359,6 +374,7 @@ int main(int argc, char **argv) {
     for (int i = 1; i < argc && i <= 4; i++) {
         *given[i - 1] = (size_t)atol(argv[i]);
     }
+    const size_t only = argc > 6 ? (size_t)atol(argv[6]) : 0;
     FILE *places = argc > 5 ? fopen(argv[5], "wb") : NULL;
     struct tally tallies[TALLIES] = {[TALLY_ALL] = {.name = "all"},
                                      [TALLY_RECORD] = {.name = "with a record"},
@@ -369,8 +385,10 @@ int main(int argc, char **argv) {
     for (size_t k = 0; k < SERVICES; k++) {
         tallies[k].name = proof_services[k].name;
     }
-    for (; told < asked.truths && tried < 8 * asked.truths; tried++) {
-        told += prove(&asked, tried, places, tallies);
+    for (; told < asked.truths && tried < 24 * asked.truths; tried++) {
+        if (only == 0 || tried % SERVICES == only - 1) {
+            told += prove(&asked, tried, places, tallies);
+        }
     }
     printf("%zu truths (%zu skipped: they cannot hold the set pressure at one of the flows, are "
            "undecided, or rest where enough do)\n",

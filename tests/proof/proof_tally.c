@@ -45,7 +45,8 @@ void proof_tally_cure(struct tally *tally, const double share[TRIMS], const doub
 
 void proof_tally_tell(const struct tally *tally) {
     const double n = (double)(tally->truths - tally->nothing);
-    printf("%s: %zu truths, nothing fits for %zu\n", tally->name, tally->truths, tally->nothing);
+    printf("%s: %zu truths, nothing fits for %zu, %zu would fall by their eigenvalues\n",
+           tally->name, tally->truths, tally->nothing, tally->dropped);
     if (!(n > 0.0)) {
         return;
     }

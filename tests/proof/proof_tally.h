@@ -13,6 +13,7 @@ struct tally {
     size_t held, values;               // 90 % intervals
     size_t learnt_held, learnt_values; // of values that were narrowed or pinned down
     size_t truths, rests, nothing;     // of the truths, those quiet today; those nothing fits
+    size_t dropped;                    // those that their eigenvalues would drop from the draws
     double brier[TRIMS], cured[TRIMS];
     double seconds, longest, effective; // CPU of a match, all threads [s]
 };
