@@ -170,6 +170,30 @@ static void test_match_record(void **state) {
     assert_false(match_record_measure(even, 30, 0.05, &other));
 }
 
+// As draws for other studies they are the same regulators; those that are kin say in their file what
+// they are worth.
+static void check_as_draws(struct bench *b) {
+    struct draws draws;
+    assert_true(match_draws(b->match, b->job.scenario, &draws));
+    assert_int_equal(draws.count, b->match->count);
+    assert_close(draws_effective(&draws), match_effective(b->match), 1e-9, 0.0);
+    for (size_t i = 0; i < draws.count; i++) {
+        struct scenario *copy = scenario_copy(b->job.scenario);
+        assert_true(draws_apply(&draws, i, copy, &b->job.list));
+        scenario_free(copy);
+    }
+    draws_free(&draws);
+    struct answer answer = {0};
+    b->match->kin = 5.5;
+    assert_true(
+        match_tables_draws(&answer, &(struct match_told){b->match, NULL, b->job.scenario}));
+    const struct answer_table *table = answer.item->table;
+    assert_int_equal(table->rows, b->match->count);
+    assert_string_equal(table->column[1].key, "worth");
+    assert_string_equal(table->cell[1].text, "5.5");
+    answer_free(&answer);
+}
+
 // Hidden regulators: most of their values lie in the 90 % intervals, and the draws do what was
 // seen.
 static void test_match_truths(void **state) {
@@ -212,27 +236,7 @@ static void test_match_truths(void **state) {
             held += place >= l.low && place <= l.high;
             values++;
         }
-        // As draws for other studies they are the same regulators.
-        struct draws draws;
-        assert_true(match_draws(b.match, b.job.scenario, &draws));
-        assert_int_equal(draws.count, b.match->count);
-        assert_close(draws_effective(&draws), match_effective(b.match), 1e-9, 0.0);
-        for (size_t i = 0; i < draws.count; i++) {
-            struct scenario *copy = scenario_copy(b.job.scenario);
-            assert_true(draws_apply(&draws, i, copy, &b.job.list));
-            scenario_free(copy);
-        }
-        draws_free(&draws);
-        // Draws that are kin say in their file what they are worth.
-        struct answer answer = {0};
-        b.match->kin = 5.5;
-        assert_true(
-            match_tables_draws(&answer, &(struct match_told){b.match, NULL, b.job.scenario}));
-        const struct answer_table *table = answer.item->table;
-        assert_int_equal(table->rows, b.match->count);
-        assert_string_equal(table->column[1].key, "worth");
-        assert_string_equal(table->cell[1].text, "5.5");
-        answer_free(&answer);
+        check_as_draws(&b);
         free(truth);
         finish(&b);
     }

@@ -218,7 +218,7 @@ static void test_every_size(void **state) {
             y[i] = i < n ? 1.0 + 0.1 * i : 0.0;
         }
         mirror(n, y, x);
-        double total[MIRRORED_MAX], exact[MIRRORED_MAX], sum = 0.0;
+        double total[MIRRORED_MAX], exact[MIRRORED_MAX] = {0.0}, sum = 0.0;
         for (int i = 0; i < n; i++) {
             total[i] = x[i] * expm1(rate_of(i, n)) / rate_of(i, n);
             x[i] *= exp(rate_of(i, n));

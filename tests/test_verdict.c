@@ -323,8 +323,9 @@ static void test_patterns_that_still_change(void **state) {
     const struct verdict_limits limits = verdict_limits_default();
     enum { CYCLES = 20 };
     for (int i = 0; i < CYCLES; i++) {
-        const double size = i % 2 ? 2.0 : 1.0, later = i / 2 < 4 ? 0.0 : i / 2 - 3.0;
-        const double before = i / 2 < 6 ? i / 2 : 6.0;
+        const int pair = i / 2;
+        const double size = i % 2 ? 2.0 : 1.0, later = pair < 4 ? 0.0 : pair - 3.0;
+        const double before = pair < 6 ? pair : 6.0;
         falling.cycle[i].pressure_high = size * exp(-0.02 * later);
         fallen.cycle[i].pressure_high = size * exp(-0.02 * before);
         same.cycle[i].pressure_high = size;
@@ -336,7 +337,8 @@ static void test_patterns_that_still_change(void **state) {
     assert_false(cycles_still_changing(&same, 2, &limits, false));
     // Of 36 cycles the last six pairs are looked at: how fast it fell before is no matter.
     for (int i = 0; i < CYCLES; i++) {
-        const double fall = i / 2 < 4 ? 0.1 * (i / 2) : 0.4 + 0.01 * (i / 2 - 4);
+        const int pair = i / 2;
+        const double fall = pair < 4 ? 0.1 * pair : 0.4 + 0.01 * (pair - 4);
         falling.cycle[i].pressure_high = (i % 2 ? 2.0 : 1.0) * exp(-fall);
     }
     falling.total = 36;

@@ -40,7 +40,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     while (command_at(commands)) {
         commands++;
     }
-    if (size == 0) {
+    if (size == 0 || commands == 0) {
         return 0;
     }
     const struct command *command = command_at(data[0] % commands);
