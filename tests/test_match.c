@@ -170,8 +170,8 @@ static void test_match_record(void **state) {
     assert_false(match_record_measure(even, 30, 0.05, &other));
 }
 
-// As draws for other studies they are the same regulators; those that are kin say in their file what
-// they are worth.
+// As draws for other studies they are the same regulators; those that are kin say in their file
+// what they are worth.
 static void check_as_draws(struct bench *b) {
     struct draws draws;
     assert_true(match_draws(b->match, b->job.scenario, &draws));
@@ -185,8 +185,7 @@ static void check_as_draws(struct bench *b) {
     draws_free(&draws);
     struct answer answer = {0};
     b->match->kin = 5.5;
-    assert_true(
-        match_tables_draws(&answer, &(struct match_told){b->match, NULL, b->job.scenario}));
+    assert_true(match_tables_draws(&answer, &(struct match_told){b->match, NULL, b->job.scenario}));
     const struct answer_table *table = answer.item->table;
     assert_int_equal(table->rows, b->match->count);
     assert_string_equal(table->column[1].key, "worth");
