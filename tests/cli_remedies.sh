@@ -37,6 +37,7 @@ absent five
 
 run 0 remedies --kick 0 --no-plot --out alone "${few[@]}"
 matches out '^  left alone: '
+matches out 'changes are undecided at today.s flow, and may cure it' # ten seconds tell little
 says alone/decline.remedies.csv 'lowest steady flow, left alone [Mscf/d]'
 run 0 remedies --trim reduced --no-plot --no-files --out none "${few[@]}" --set 'run.duration=20 s'
 absent none
@@ -44,6 +45,7 @@ for words in 'steady as it stands' pilot.feedback_area actuator.chamber_volume v
     sense.bore actuator.backlash slugs friction.kinetic 'nothing to cure'; do
     says out "$words"
 done
+! grep -q 'are undecided' out || fail 'calls what was decided undecided'
 
 refused() { # exit code, key words, options
     local words=$2

@@ -216,6 +216,15 @@ static void say_left_out(struct answer *answer, const struct remedies *r) {
     }
 }
 
+// Changes whose run at today's flow says neither: they may cure it all the same.
+static size_t count_undecided(const struct remedies *r) {
+    size_t count = 0;
+    for (size_t i = 0; i < r->entry_count; i++) {
+        count += r->tries[r->entry[i].best].row[SEVERITY_OUTCOME] == VERDICT_UNDECIDED;
+    }
+    return count;
+}
+
 static void say_short(struct answer *answer, const struct remedies *r) {
     const size_t singles = r->single_count;
     const char *alone = names_of(answer, r, 0, singles, REMEDIES_CURES, false);
@@ -231,6 +240,13 @@ static void say_short(struct answer *answer, const struct remedies *r) {
                    r->tries[0].row[SEVERITY_OUTCOME] > VERDICT_FORCED
                        ? "nothing tried here cures it"
                        : "nothing to cure at today's flow; see what widens the steady range");
+    }
+    const size_t undecided = count_undecided(r);
+    if (undecided > 0) {
+        answer_say(answer, ANSWER_NOTE,
+                   "%zu of %zu changes are undecided at today's flow, and may cure it all the "
+                   "same: a longer run.duration tells.",
+                   undecided, r->entry_count);
     }
     answer_say(answer, ANSWER_LINE,
                "Try one change at a time, those without parts first, and write down what was "
