@@ -45,7 +45,7 @@ for words in 'steady as it stands' pilot.feedback_area actuator.chamber_volume v
     sense.bore actuator.backlash slugs friction.kinetic 'nothing to cure'; do
     says out "$words"
 done
-! grep -q 'are undecided' out || fail 'calls what was decided undecided'
+! grep -q 'are undecided' out || fail 'speaks of cures where there is nothing to cure'
 
 refused() { # exit code, key words, options
     local words=$2

@@ -226,6 +226,7 @@ static size_t count_undecided(const struct remedies *r) {
 }
 
 static void say_short(struct answer *answer, const struct remedies *r) {
+    const bool calm = r->tries[0].row[SEVERITY_OUTCOME] <= VERDICT_FORCED;
     const size_t singles = r->single_count;
     const char *alone = names_of(answer, r, 0, singles, REMEDIES_CURES, false);
     if (!alone[0]) {
@@ -237,12 +238,11 @@ static void say_short(struct answer *answer, const struct remedies *r) {
     say_names(answer, ANSWER_FINDING, "cures with parts: ", parts);
     if (!alone[0] && !parts[0]) {
         answer_say(answer, ANSWER_FINDING,
-                   r->tries[0].row[SEVERITY_OUTCOME] > VERDICT_FORCED
-                       ? "nothing tried here cures it"
-                       : "nothing to cure at today's flow; see what widens the steady range");
+                   calm ? "nothing to cure at today's flow; see what widens the steady range"
+                        : "nothing tried here cures it");
     }
     const size_t undecided = count_undecided(r);
-    if (undecided > 0) {
+    if (!calm && undecided > 0) {
         answer_say(answer, ANSWER_NOTE,
                    "%zu of %zu changes are undecided at today's flow, and may cure it all the "
                    "same: a longer run.duration tells.",
