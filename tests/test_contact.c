@@ -81,6 +81,23 @@ static void test_force_never_pulls(void **state) {
     assert_close(contact_force(&c, 1e-5, 0.0), 10.0, 1e-13, 0.0);
 }
 
+// E: where it does not touch, or would pull, it has no slope; else those of the law.
+static void test_slopes_of_the_force(void **state) {
+    (void)state;
+    struct contact_parameters c = {.stiffness = 1e6, .index = 1.5, .damping = 0.5};
+    const double none[][2] = {{-1e-6, 5.0}, {0.0, 5.0}, {1e-5, -2.0}};
+    for (int i = 0; i < 3; i++) {
+        double slope[2] = {7.0, 7.0};
+        contact_force_slopes(&c, none[i][0], none[i][1], slope);
+        assert_close(slope[0], 0.0, 0.0, 0.0);
+        assert_close(slope[1], 0.0, 0.0, 0.0);
+    }
+    double slope[2];
+    contact_force_slopes(&c, 4e-4, 0.2, slope); // k n d^(n-1) (1 + 1.5 c v), k d^n 1.5 c
+    assert_close(slope[0], 1e6 * 1.5 * 0.02 * 1.15, 1e-13, 0.0);
+    assert_close(slope[1], 1e6 * 8e-6 * 0.75, 1e-13, 0.0);
+}
+
 static void test_peak_force_is_the_energy_balance(void **state) {
     (void)state; // E: n = 1 gives v sqrt(k m)
     struct contact_parameters c = {.stiffness = 5e7, .index = 1.0};
@@ -201,6 +218,7 @@ int main(void) {
         cmocka_unit_test(test_rebound_of_hunt_crossley),
         cmocka_unit_test(test_rebound_is_that_of_the_force),
         cmocka_unit_test(test_force_never_pulls),
+        cmocka_unit_test(test_slopes_of_the_force),
         cmocka_unit_test(test_peak_force_is_the_energy_balance),
         cmocka_unit_test(test_bouncing_ball_comes_to_rest),
         cmocka_unit_test(test_bounce_ladder),
