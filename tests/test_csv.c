@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Tables as files: quoting as RFC 4180 asks, numbers in every locale, and words on lines.
+#include "fixture_file.h"
 #include "support.h"
 
 #include "base/csv.h"
@@ -10,26 +11,14 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-static char path[] = "/tmp/lowlift-csv-XXXXXX";
 static char text[4000];
 
 static const char *contents(void) {
-    FILE *stream = fopen(path, "rb");
+    FILE *stream = fopen(fixture_file, "rb");
     assert_non_null(stream);
     text[fread(text, 1, sizeof text - 1, stream)] = '\0';
     fclose(stream);
     return text;
-}
-
-static int setup(void **state) {
-    (void)state;
-    int handle = mkstemp(path);
-    return handle < 0 ? -1 : close(handle);
-}
-
-static int teardown(void **state) {
-    (void)state;
-    return unlink(path);
 }
 
 // P: RFC 4180, rules 5 to 7.
@@ -38,7 +27,7 @@ static void test_csv_fields(void **state) {
     struct csv csv;
     char folder[] = FIXTURE_COMMA_FOLDER;
     fixture_comma_begin(folder);
-    assert_int_equal(csv_open(&csv, path), 0);
+    assert_int_equal(csv_open(&csv, fixture_file), 0);
     csv_text(&csv, "plain");
     csv_heading(&csv, "flow", "MMscf/d");
     csv_heading(&csv, "draw", "");
@@ -73,7 +62,7 @@ static void test_csv_errors(void **state) {
 }
 
 static const char *wrapped(int indent, const char *label, const char *words) {
-    FILE *stream = fopen(path, "w");
+    FILE *stream = fopen(fixture_file, "w");
     assert_non_null(stream);
     wrap_print(stream, indent, label, words);
     fclose(stream);
@@ -128,5 +117,5 @@ int main(void) {
         cmocka_unit_test(test_wrap),
         cmocka_unit_test(test_shown),
     };
-    return cmocka_run_group_tests(tests, setup, teardown);
+    return cmocka_run_group_tests(tests, fixture_file_make, fixture_file_remove);
 }

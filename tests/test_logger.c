@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Files as loggers write them. Units: 1 psi is 6894.757293168361 Pa, standard atmosphere 101325 Pa
 // (E, of their definitions); dates are ISO 8601.
+#include "fixture_file.h"
 #include "site/logger.h"
 #include "site/logger_time.h"
 #include "support.h"
@@ -8,29 +9,17 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-static char path[] = "/tmp/lowlift-logger-XXXXXX";
 static const struct unit_context site = {.atmosphere = 101325.0};
-
-static int setup(void **state) {
-    (void)state;
-    const int file = mkstemp(path);
-    return file >= 0 ? close(file) : -1;
-}
-
-static int teardown(void **state) {
-    (void)state;
-    return unlink(path);
-}
 
 static bool read_text(const char *text, struct logger_asked asked, struct logger *out,
                       struct diagnostics *list) {
-    FILE *stream = fopen(path, "wb");
+    FILE *stream = fopen(fixture_file, "wb");
     assert_non_null(stream);
     fputs(text, stream);
     fclose(stream);
     asked.site = site;
     *list = (struct diagnostics){0};
-    return logger_read(path, &asked, out, list);
+    return logger_read(fixture_file, &asked, out, list);
 }
 
 static void test_forms(void **state) {
@@ -172,5 +161,5 @@ int main(void) {
         cmocka_unit_test(test_neither_heading_nor_last_line_feed),
         cmocka_unit_test(test_empty_cells),
     };
-    return cmocka_run_group_tests(tests, setup, teardown);
+    return cmocka_run_group_tests(tests, fixture_file_make, fixture_file_remove);
 }

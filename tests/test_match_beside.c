@@ -2,6 +2,7 @@
 // A record with chamber pressure and travel beside the controlled pressure: read in their units,
 // measured over the cycles of the pressure, and a better witness than the pressure alone. Against
 // made-up signals (E) and a hidden regulator drawn from the ranges (own definition).
+#include "fixture_file.h"
 #include "fixture_scenario.h"
 
 #include "run/simulate.h"
@@ -11,27 +12,14 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-static char path[] = "/tmp/lowlift-beside-XXXXXX";
-
 enum { COUNT = 800, CANDIDATES = 40 };
 
 static const double pi = 3.14159265358979;
 
-static int setup(void **state) {
-    (void)state;
-    const int handle = mkstemp(path);
-    return handle < 0 ? -1 : close(handle);
-}
-
-static int teardown(void **state) {
-    (void)state;
-    return unlink(path);
-}
-
 // Pressure 50 psig swinging by 2 psi at 0.5 Hz, chamber a quarter of a cycle behind between 20 and
 // 30 psig, travel in step with the pressure from 0.1 to 0.3 of a unit.
 static void write_waves(const char *unit, double one) {
-    FILE *out = fopen(path, "wb");
+    FILE *out = fopen(fixture_file, "wb");
     assert_non_null(out);
     fprintf(out, "time [s],pressure [psig],chamber [psig],travel [%s]\n", unit);
     for (int i = 0; i < COUNT; i++) {
@@ -45,7 +33,7 @@ static void write_waves(const char *unit, double one) {
 static bool read_waves(struct match_record *record, const char *chamber, const char *travel,
                        struct diagnostics *list) {
     char why[300];
-    const struct match_record_asked asked = {.path = path,
+    const struct match_record_asked asked = {.path = fixture_file,
                                              .chamber = chamber,
                                              .travel = travel,
                                              .site = {.atmosphere = 101325.0},
@@ -125,7 +113,7 @@ static void write_record(const struct match *match, const struct scenario *scena
     c.run.duration = 40.0;
     c.run.stop_early = false;
     simulate(&c, &run);
-    FILE *out = fopen(path, "wb");
+    FILE *out = fopen(fixture_file, "wb");
     assert_non_null(out);
     fprintf(out, "time [s],pressure [kPa(a)],chamber [kPa(a)],travel [mm]\n");
     for (double t = 15.0; t < 39.9; t += 0.05) {
@@ -199,7 +187,7 @@ static struct match *prepare(struct study_job *job, struct scenario_case *resolv
 static void hide(struct match *match, struct study_job *job, const struct scenario_case *resolved,
                  double *truth) {
     char why[300];
-    const struct match_record_asked asked = {.path = path,
+    const struct match_record_asked asked = {.path = fixture_file,
                                              .chamber = "chamber",
                                              .travel = "travel",
                                              .site = resolved->site,
@@ -258,5 +246,5 @@ int main(void) {
         cmocka_unit_test(test_beside_waves),
         cmocka_unit_test(test_beside_pins_down),
     };
-    return cmocka_run_group_tests(tests, setup, teardown);
+    return cmocka_run_group_tests(tests, fixture_file_make, fixture_file_remove);
 }

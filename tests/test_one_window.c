@@ -3,6 +3,7 @@
 // `remedies` and `kick` on the same regulator and kick. Two regulators
 // on which they once said different flows. Expectations: own promises; that a regulator hunts below
 // some flow is the model's word, not a source's.
+#include "fixture_file.h"
 #include "support.h"
 
 #include "hardware/starter.h"
@@ -15,25 +16,12 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-static char path[] = "/tmp/lowlift-window-XXXXXX";
-
 static const char declines[] = "decline:\n"
                                "  kind: exponential\n"
                                "  start: 2026-01-01\n"
                                "  rate_start: %s\n"
                                "  annual: 20 %%\n"
                                "  basis: effective\n";
-
-static int setup(void **state) {
-    (void)state;
-    const int handle = mkstemp(path);
-    return handle < 0 ? -1 : close(handle);
-}
-
-static int teardown(void **state) {
-    (void)state;
-    return unlink(path);
-}
 
 // The range of flows that `remedies` is asked for; its defaults are others.
 static double by_remedies(struct study_job *job, const char *kick, const char *from) {
@@ -76,12 +64,12 @@ static void check_kick(struct study_job *job, double kick, double lowest) {
 }
 
 static double check(const char *const *changes, size_t count, const char *kick, const char *from) {
-    struct study_job job = {.path = path,
+    struct study_job job = {.path = fixture_file,
                             .trim_count = 1,
                             .quiet = true,
                             .overrides = changes,
                             .override_count = count};
-    job.scenario = scenario_open(path, changes, count, &job.list);
+    job.scenario = scenario_open(fixture_file, changes, count, &job.list);
     diagnostics_print(&job.list, stderr);
     assert_non_null(job.scenario);
     struct decline_study study;
@@ -122,7 +110,7 @@ static void test_started(void **state) {
                                           "pilot.feedback_area=0.5 in2",
                                           "run.duration=8 s"};
     struct diagnostics list = {0};
-    FILE *out = fopen(path, "wb");
+    FILE *out = fopen(fixture_file, "wb");
     assert_non_null(out);
     assert_true(starter_write(out, &inputs, &list));
     fprintf(out, declines, "0.4 MMscf/d");
@@ -140,7 +128,7 @@ static void test_demo(void **state) {
     assert_non_null(in);
     text[fread(text, 1, sizeof text - 1, in)] = '\0';
     fclose(in);
-    FILE *out = fopen(path, "wb");
+    FILE *out = fopen(fixture_file, "wb");
     assert_non_null(out);
     fputs(text, out);
     fprintf(out, declines, "0.15 MMscf/d");
@@ -153,5 +141,5 @@ int main(void) {
         cmocka_unit_test(test_started),
         cmocka_unit_test(test_demo),
     };
-    return cmocka_run_group_tests(tests, setup, teardown);
+    return cmocka_run_group_tests(tests, fixture_file_make, fixture_file_remove);
 }
