@@ -35,7 +35,7 @@ const char *remedies_words_change(struct answer *answer, const struct remedies *
         }
         const enum unit_kind kind = field_at(field_index_of(remedy->field))->kind;
         const char *unit = remedies_words_unit(answer, r, remedy->field);
-        text = answer_keep(answer, "%s%s%s %s -> %s", text, comma, remedy->field,
+        text = answer_keep(answer, "%s%s%s from %s to %s", text, comma, remedy->field,
                            answer_text_in(answer, kind, unit, attempt->today[i]),
                            answer_text_in(answer, kind, unit, attempt->value[i]));
     }
