@@ -67,11 +67,12 @@ static void add_solution(struct bits *b, const struct bordered_shape *s, const s
 
 static void test_bands(void **state) {
     (void)state;
-    static const int shape[][5] = {{20, 15, 8, 7, 3}, {24, 24, 8, 7, 0}, {18, 12, 4, 4, 1},
-                                   {17, 13, 4, 4, 2}, {9, 6, 2, 1, 0},   {12, 7, 1, 3, 2},
-                                   {30, 27, 8, 7, 2}, {8, 0, 0, 0, 1},   {40, 30, 16, 2, 4},
-                                   {16, 15, 8, 7, 4}, {11, 10, 4, 4, 0}, {6, 1, 3, 3, 0}};
-    for (int i = 0; i < 12; i++) {
+    static const int shape[][5] = {
+        {20, 15, 8, 7, 3},  {24, 24, 8, 7, 0}, {18, 12, 4, 4, 1}, {17, 13, 4, 4, 2},
+        {9, 6, 2, 1, 0},    {12, 7, 1, 3, 2},  {30, 27, 8, 7, 2}, {8, 0, 0, 0, 1},
+        {40, 30, 16, 2, 4}, {16, 15, 8, 7, 4}, {20, 15, 8, 5, 1}, {20, 15, 6, 7, 1},
+        {20, 15, 4, 3, 1},  {20, 15, 3, 4, 1}, {11, 10, 4, 4, 0}, {6, 1, 3, 3, 0}};
+    for (size_t i = 0; i < sizeof shape / sizeof shape[0]; i++) {
         int order[MOST];
         double row[ROOM * MOST] = {0.0};
         const int n = shape[i][0];
@@ -98,7 +99,7 @@ static void test_bands(void **state) {
         bits_add(&b, bordered_factor(f, 2.0, 1.0));
         add_solution(&b, &s, f);
         bordered_free(f);
-        close_bits("band", i, &b);
+        close_bits("band", (int)i, &b);
     }
     const struct bordered_shape wide = {20, 18, 17, 2, 0, NULL};
     assert_null(bordered_new(&wide));

@@ -82,6 +82,28 @@ static void add_modes(struct digest *d, const struct linear_modes *modes) {
     }
 }
 
+// At no flow at all nothing is left over to pass, to the last bit.
+static void test_nothing_flows(void **state) {
+    (void)state;
+    for (int i = 0; i < FIXTURE_VARIANTS; i++) {
+        struct regulator_parameters p = fixture_variant(i);
+        struct regulator r;
+        struct digest d = {0};
+        for (int k = 0; k < 4; k++) {
+            p.flow = schedule_constant(k % 2 ? 0.0 : 1e3 * p.flow.base);
+            p.trim.seat_leak = k < 2 ? 0.0 : 1e-3;
+            regulator_prepare(&r, &p);
+            const struct regulator_mode mode = regulator_mode_at(&r, 0.0);
+            digest_add(&d, regulator_static_passes(&r, &mode, 0.0), 1.0);
+            digest_add(&d, regulator_static_set_offset(&r, &mode, 0.0), 1.0);
+            digest_add(&d, regulator_static_shut_force(&r, &mode, 0.0), 1.0);
+        }
+        char name[48];
+        snprintf(name, sizeof name, "nothing flows, build %d", i);
+        pin_digest(name, &d, 1e-6);
+    }
+}
+
 // Points of rest of builds at flows at which they are shut, open, wide open; small motions there.
 static void test_points_of_rest(void **state) {
     (void)state;
@@ -98,9 +120,12 @@ static void test_points_of_rest(void **state) {
         const struct regulator_mode mode = regulator_mode_at(&r, 0.0);
         const struct equilibria all = equilibrium_find(&r, &mode, 0.0);
         struct digest rest = {0}, motion = {0};
+        struct bits polished = {0};
         digest_add(&rest, (double)all.count + 100.0 * all.can_shut, 1.0);
         for (size_t k = 0; k < all.count; k++) {
             add_rest(&rest, &r, &all.at[k]);
+            bits_add(&polished, all.at[k].residual);
+            bits_add(&polished, all.at[k].travel);
         }
         const struct equilibrium *chosen = equilibrium_choose(&all);
         digest_add(&rest, chosen ? chosen->travel : -1.0, 1e-6);
@@ -109,6 +134,10 @@ static void test_points_of_rest(void **state) {
         char name[48];
         snprintf(name, sizeof name, "rest, build %d, flow %g", variant, flow[i % 3]);
         pin_digest(name, &rest, 1e-5);
+        if (p.phase == FLUID_LIQUID && lines == NO_LINES) { // as in test_held_travel
+            snprintf(name, sizeof name, "rest, build %d, flow %g, bits", variant, flow[i % 3]);
+            pin_bits(name, &polished);
+        }
         if (chosen && chosen->kind == EQUILIBRIUM_OPEN) {
             struct linear_modes modes;
             double y[REGULATOR_STATES_MAX] = {0.0};
@@ -121,6 +150,35 @@ static void test_points_of_rest(void **state) {
             snprintf(name, sizeof name, "modes, build %d, flow %g", variant, flow[i % 3]);
             pin_digest(name, &motion, 1e-4);
         }
+    }
+}
+
+// No force anywhere but the one that is given: on a plug that nothing moves every travel is one of
+// rest.
+static void test_no_forces(void **state) {
+    (void)state;
+    for (int i = 0; i < 12; i++) {
+        struct regulator_parameters p = fixture_still(i % 2 ? DUTY_REDUCING : DUTY_BACK_PRESSURE);
+        p.actuator.preload = i / 2 % 3 == 0 ? 0.0 : i / 2 % 3 == 1 ? -10.0 : 10.0;
+        p.actuator.spring_rate = i < 6 ? 0.0 : 20.0; // rests in the middle, on a point of a scan
+        p.actuator.seat.law = p.actuator.stop.law = i % 4 ? CONTACT_RIGID : CONTACT_NONE;
+        p.trim.rated_travel = i < 6 ? 1.0 : 2.0;
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        const struct regulator_mode mode = regulator_mode_at(&r, 0.0);
+        const struct equilibria all = equilibrium_find(&r, &mode, 0.0);
+        const struct equilibria first = equilibrium_first(&r, &mode, 0.0);
+        struct digest d = {0};
+        digest_add_all(
+            &d,
+            (const double[]){(double)all.count, all.can_shut, all.truncated, (double)first.count},
+            4, 1.0);
+        for (size_t k = 0; k < all.count; k++) {
+            add_rest(&d, &r, &all.at[k]);
+        }
+        char name[48];
+        snprintf(name, sizeof name, "no forces %d", i);
+        pin_digest(name, &d, 1e-5);
     }
 }
 
@@ -193,10 +251,9 @@ static int open_table(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_held_travel),
-        cmocka_unit_test(test_points_of_rest),
-        cmocka_unit_test(test_searches),
-        cmocka_unit_test(pinned_close),
+        cmocka_unit_test(test_held_travel),    cmocka_unit_test(test_nothing_flows),
+        cmocka_unit_test(test_points_of_rest), cmocka_unit_test(test_no_forces),
+        cmocka_unit_test(test_searches),       cmocka_unit_test(pinned_close),
     };
     return cmocka_run_group_tests(tests, open_table, NULL);
 }

@@ -215,6 +215,36 @@ static void test_schedules_and_ends(void **state) {
     }
 }
 
+// Nobody asks for anything: at the usual tolerance and step, in slices.
+static void test_usual_options(void **state) {
+    (void)state;
+    static struct regulator r;
+    const struct regulator_parameters p = fixture_variant(5);
+    regulator_prepare(&r, &p);
+    struct errand e = {.name = "usual options", .p = p, .travel = 0.4, .speed = 1.0};
+    for (int k = 0; k < 2; k++) {
+        double y[REGULATOR_STATES_MAX] = {0.0};
+        struct regulator_mode mode;
+        begin(&e, &r, &mode, y);
+        struct integrate_options o = integrate_options_default();
+        o.end = 0.03;
+        o.rosenbrock = k == 1;
+        struct tally t = {.r = &r};
+        const struct integrate_observer observer = {
+            .context = &t, .sample = on_sample, .jump = on_jump};
+        struct integrate_run *run = integrate_open(&r, &mode, y, &o, &observer);
+        struct digest slices = {0};
+        for (double until = 0.0; integrate_continue(run, until); until += 0.004) {
+            digest_add(&slices, integrate_time(run), 1e-6);
+        }
+        const struct integrate_result result = integrate_close(run);
+        e.name = k ? "usual options, one step" : "usual options";
+        pin_statistics(&e, &result);
+        pin_part(&e, "slices", &slices, 1e-6);
+        pin_part(&e, "samples", &t.samples, 1e-6);
+    }
+}
+
 // A vessel that is drawn empty ends a run.
 static void test_walls(void **state) {
     (void)state;
@@ -242,9 +272,8 @@ static int open_table(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_every_build),
-        cmocka_unit_test(test_schedules_and_ends),
-        cmocka_unit_test(test_walls),
+        cmocka_unit_test(test_every_build),   cmocka_unit_test(test_schedules_and_ends),
+        cmocka_unit_test(test_usual_options), cmocka_unit_test(test_walls),
         cmocka_unit_test(pinned_close),
     };
     return cmocka_run_group_tests(tests, open_table, NULL);

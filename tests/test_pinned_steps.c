@@ -194,6 +194,10 @@ static void test_defaults(void **state) {
     pin_count("flags", o.adams + 2 * o.rosenbrock + 4 * (o.max_step != 0.0));
     pin_count("most steps", o.max_steps);
     pin_count("order", o.max_order);
+    // A run for which there was no memory.
+    assert_false(integrate_continue(NULL, 1.0));
+    assert_true(integrate_time(NULL) == 0.0);
+    assert_int_equal(integrate_close(NULL).status, INTEGRATE_NO_MEMORY);
 }
 
 static void test_modes_of_matrices(void **state) {
