@@ -38,9 +38,9 @@ SKIPPED = ("sim/solve/eigenvalues_qr.c",)
 BROAD = {
     "models": ("pinned_model", "pinned_laws", "pinned_rest", "slopes", "regulator", "pipe", "events",
                "invariants"),
-    "sim/solve": ("pinned_runs", "pinned_rest", "integrate", "one_step", "integrate_end",
-                  "equilibrium", "linearise"),
-    "sim/judge": ("pinned_verdict", "verdict", "verdict_motion"),
+    "sim/solve": ("pinned_matrices", "pinned_steps", "pinned_runs", "pinned_rest", "integrate",
+                  "one_step", "integrate_end", "equilibrium", "linearise"),
+    "sim/judge": ("pinned_judge", "pinned_verdict", "verdict", "verdict_motion"),
 }
 
 # What is flipped: pattern, and what becomes of it. Binary operators stand between blanks, as the

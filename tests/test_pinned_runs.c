@@ -32,7 +32,7 @@ static void on_sample(void *context, double time, const struct regulator_mode *m
                       const double *state) {
     struct tally *t = context;
     const struct regulator_layout *l = &t->r->layout;
-    digest_add(&t->samples, time + mode->plug + 0.1 * mode->pilot, 1e-3);
+    digest_add(&t->samples, time + (int)mode->plug + 0.1 * (int)mode->pilot, 1e-3);
     for (int i = 0; i < (t->read ? t->reads : l->mass_in); i++) {
         const int slot = t->read ? t->read[i] : i;
         digest_add(&t->samples, state[slot], 1e-3 * l->slot[slot].scale);
@@ -50,10 +50,10 @@ static void on_jump(void *context, const struct integrate_jump *jump) {
     struct tally *t = context;
     const struct regulator_layout *l = &t->r->layout;
     digest_add(&t->events, jump->time, 1e-4);
-    digest_add(&t->events, jump->transition ? jump->transition->event : -1.0, 1.0);
+    digest_add(&t->events, jump->transition ? (int)jump->transition->event : -1, 1.0);
     digest_add(&t->events, jump->transition ? jump->transition->approach_speed : -1.0, 1e-2);
-    digest_add(&t->events, jump->mode_after->plug + 10.0 * jump->mode_before->plug, 1.0);
-    digest_add(&t->events, jump->mode_after->pilot + 10.0 * jump->mode_before->pilot, 1.0);
+    digest_add(&t->events, (int)jump->mode_after->plug + 10 * (int)jump->mode_before->plug, 1.0);
+    digest_add(&t->events, (int)jump->mode_after->pilot + 10 * (int)jump->mode_before->pilot, 1.0);
     digest_add(&t->events, (double)(jump->mode_after->flow_piece + jump->mode_after->set_piece),
                1.0);
     digest_add(&t->events, jump->before[l->speed] - jump->after[l->speed], 1e-2);
@@ -121,7 +121,7 @@ static void carry_out(const struct errand *e) {
                                                 .reads = e->reads};
     const struct integrate_result result = integrate_run(&r, &mode, y, &o, &observer);
     struct digest last = {0};
-    digest_add(&last, mode.plug + 10.0 * mode.pilot, 1.0);
+    digest_add(&last, (int)mode.plug + 10 * (int)mode.pilot, 1.0);
     for (int i = 0; i < r.layout.count; i++) {
         digest_add(&last, y[i], 1e-3 * r.layout.slot[i].scale);
     }
