@@ -42,6 +42,7 @@ static struct recipe draw_recipe(void) {
         r.contacts = over(0.1, 8.0);
         r.unevenly = fixture_random(&seed) < 0.5 ? 0.0 : between(0.0, 0.9);
     }
+    r.level = over(1e-3, 0.5);
     r.hint = fixture_random(&seed) < 0.2 ? between(0.1, 1.0) : 0.0;
     return r;
 }
