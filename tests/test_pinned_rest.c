@@ -25,8 +25,8 @@ static void add_static(struct digest *d, struct bits *b, const struct regulator_
 static void test_held_travel(void **state) {
     (void)state;
     static const double place[] = {0.0, 0.02, 0.05, 0.3, 0.31, 1.0};
-    for (int i = 0; i < 2 * FIXTURE_VARIANTS; i++) {
-        const int variant = i % FIXTURE_VARIANTS, lines = i / FIXTURE_VARIANTS * SIDE_LINES;
+    for (int i = 0; i < LINES_COUNT * FIXTURE_VARIANTS; i++) {
+        const int variant = i % FIXTURE_VARIANTS, lines = i / FIXTURE_VARIANTS;
         struct regulator_parameters p = with_lines(variant, lines);
         struct regulator r;
         regulator_prepare(&r, &p);
