@@ -44,6 +44,4 @@
     {"stopper-low", 3,
      "a larger diaphragm and pilot than exist, so that only the land decides. Of 25 regulators "
      "drawn from the ranges none does both"},
-    {"tap-far", 0.5, "a smaller body than the table is for; the place of the tap is the lesson"},
-    {"tap-near", 0.5, "a smaller body than the table is for; the place of the tap is the lesson"},
-    {"two-inch", 2, NULL}, {"which-port", 3, NULL},
+    {"tap-far", 1, NULL}, {"tap-near", 1, NULL}, {"two-inch", 2, NULL}, {"which-port", 3, NULL},
