@@ -123,7 +123,8 @@ static void note_parting(struct answer *answer, const struct comparison *c, size
 // length of a relief-type valve's inlet pipe (models/README.md), with a quarter to spare.
 static void note_lines(struct answer *answer, const struct comparison *c, size_t i) {
     static const char *const side[LINE_COUNT] = {"before the regulator", "after the regulator",
-                                                 "to the diaphragm", "to the pilot"};
+                                                 "to the diaphragm", "to the pilot",
+                                                 "that feeds the pilot"};
     const double margin = 1.25;
     const double plug = regulator_plug_frequency(&c->scenario[i].model);
     for (int line = 0; line < LINE_COUNT; line++) {
