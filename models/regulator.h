@@ -252,9 +252,9 @@ struct regulator {
     bool has_friction, has_pilot_friction, has_pilot, thermal, liquid;
     bool has_lines, has_line[LINE_COUNT];
     struct pipe pipe[LINE_COUNT];
-    int line_far[LINE_COUNT]; // node at the line's far end; the near ones: regulator_lines.h
-    int tap_cell;             // of the tapped line, from pipe_locate; -1: its far node
-    double tap_share;         // toward the next node
+    int line_far[LINE_COUNT];        // node at the line's far end; the near ones: regulator_lines.h
+    int tap_cell;                    // of the tapped line, from pipe_locate; -1: its far node
+    double tap_share;                // toward the next node
     double line_share[NODE_VOLUMES]; // half a cell of a line that a volume holds [m3]
 };
 

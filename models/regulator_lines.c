@@ -139,20 +139,16 @@ static int line_slot(struct regulator_layout *l, const char *name, const char *u
 void regulator_lines_lay_out(struct regulator *r, double pressure) {
     static const char *const flow[LINE_COUNT] = {"line flow before", "line flow after",
                                                  "line flow to the diaphragm",
-                                                 "line flow to the pilot",
-                                                 "supply line flow"};
+                                                 "line flow to the pilot", "supply line flow"};
     static const char *const held[LINE_COUNT] = {"line mass before", "line mass after",
                                                  "line mass to the diaphragm",
-                                                 "line mass to the pilot",
-                                                 "supply line mass"};
-    static const char *const excess[LINE_COUNT] = {"line excess before", "line excess after",
-                                                   "line excess to the diaphragm",
-                                                   "line excess to the pilot",
-                                                   "supply line excess"};
-    static const char *const energy[LINE_COUNT] = {"line energy before", "line energy after",
-                                                   "line energy to the diaphragm",
-                                                   "line energy to the pilot",
-                                                   "supply line energy"};
+                                                 "line mass to the pilot", "supply line mass"};
+    static const char *const excess[LINE_COUNT] = {
+        "line excess before", "line excess after", "line excess to the diaphragm",
+        "line excess to the pilot", "supply line excess"};
+    static const char *const energy[LINE_COUNT] = {
+        "line energy before", "line energy after", "line energy to the diaphragm",
+        "line energy to the pilot", "supply line energy"};
     struct regulator_layout *l = &r->layout;
     for (int line = 0; line < LINE_COUNT; line++) {
         l->line[line] = -1;

@@ -11,12 +11,13 @@
 //     [p_d]-->outlet
 //
 // (back-pressure; reducing has the boundary for p_c before the trim, p_c for p_d behind it, and its
-// demand for the inflow. The pilot's are in regulator_search_pilot.c.) They are solved one inside the other and not all together, because each
-// alone is, in every build here, a function of one pressure that falls as the pressure rises: more
-// pressure in a volume, less flow into it. Such a function has one root, and a bracket between the
-// lowest and highest of its neighbours holds it, so that the search cannot run away, wherever it
-// begins. The order from outside to inside is p_c, p_d, p_ch, p_s; the spring case and the sensing
-// cavity pass nothing at rest and follow. What is left over in the end is the force on the plug.
+// demand for the inflow. The pilot's are in regulator_search_pilot.c.) They are solved one inside
+// the other and not all together, because each alone is, in every build here, a function of one
+// pressure that falls as the pressure rises: more pressure in a volume, less flow into it. Such a
+// function has one root, and a bracket between the lowest and highest of its neighbours holds it,
+// so that the search cannot run away, wherever it begins. The order from outside to inside is p_c,
+// p_d, p_ch, p_s; the spring case and the sensing cavity pass nothing at rest and follow. What is
+// left over in the end is the force on the plug.
 //
 // The price is the product of the rounds of all levels. A row of searches at neighbouring travels
 // makes up for it: every level begins at its own last root with the slope it had there (root_near),

@@ -46,19 +46,29 @@ static double nearest_wave(const struct start *start, double exact) {
 static void test_quarter_wave(void **state) {
     (void)state;
     // E: open at a supply that holds its pressure, shut at the pilot but for a pinhole: f =
-    // c/(4 L), low by (pi/(4 N))^2/6 = 0.0457 % with 15 cells. A volume V ahead of the pilot, behind
-    // a wide hole: x tan x = A L/V, x = 2 pi f L/c: 1 -> 0.8603335890.
+    // c/(4 L), low by (pi/(4 N))^2/6 = 0.0457 % with 15 cells. A volume V ahead of the pilot,
+    // behind a wide hole: x tan x = A L/V, x = 2 pi f L/c: 1 -> 0.8603335890.
     const double length = 1.9894;
     char volume[64];
     snprintf(volume, sizeof volume, "pilot.supply_volume=%.9g m3",
              0.25 * PI * 0.008 * 0.008 * length);
-    const char *const overrides[] = {
-        "fluid.thermal=isothermal",  "fluid.viscosity=1e-4 cP",    "fluid.laminar_drop=1 kPa",
-        "actuator.swept_volume=no",  "line_supply.bore=8 mm",      "line_supply.length=1.9894 m",
-        "line_supply.friction=0",    "line_supply.entrance_loss=0", "line_supply.cells=15",
-        "pilot.supply_seat=0.25 mm", "pilot.bleed=0.2 mm",         "friction.kinetic=0 lbf",
-        "pilot.supply=stated",       "pilot.supply_pressure=80 psig",
-        volume,                      "pilot.supply_line=20 mm",    NULL};
+    const char *const overrides[] = {"fluid.thermal=isothermal",
+                                     "fluid.viscosity=1e-4 cP",
+                                     "fluid.laminar_drop=1 kPa",
+                                     "actuator.swept_volume=no",
+                                     "line_supply.bore=8 mm",
+                                     "line_supply.length=1.9894 m",
+                                     "line_supply.friction=0",
+                                     "line_supply.entrance_loss=0",
+                                     "line_supply.cells=15",
+                                     "pilot.supply_seat=0.25 mm",
+                                     "pilot.bleed=0.2 mm",
+                                     "friction.kinetic=0 lbf",
+                                     "pilot.supply=stated",
+                                     "pilot.supply_pressure=80 psig",
+                                     volume,
+                                     "pilot.supply_line=20 mm",
+                                     NULL};
     for (int with_volume = 0; with_volume < 2; with_volume++) {
         const char *some[17] = {NULL};
         memcpy(some, overrides, (with_volume ? 16 : 14) * sizeof some[0]);
@@ -99,8 +109,8 @@ static void test_loss_at_rest(void **state) {
         {"pilot.supply=stated", "pilot.supply_pressure=80 psig", NULL},
     };
     for (int i = 0; i < 3; i++) {
-        const char *overrides[10] = {"fluid.thermal=isothermal", "line_supply.length=40 ft",
-                                     "line_supply.bore=0.11 in", "line_supply.cells=15",
+        const char *overrides[10] = {"fluid.thermal=isothermal",    "line_supply.length=40 ft",
+                                     "line_supply.bore=0.11 in",    "line_supply.cells=15",
                                      "line_supply.entrance_loss=0", NULL};
         for (int k = 0; k < 3; k++) {
             overrides[5 + k] = from[i][k];
@@ -133,8 +143,8 @@ static void expect_rest(const char *path, const char *trim, const char *const *o
     double rate[REGULATOR_STATES_MAX];
     assert_true(l->line_states[LINE_SUPPLY] > 0);
     assert_true(fabs(rest->line_flow[LINE_SUPPLY]) > 0.0);
-    assert_int_equal(
-        regulator_derivatives(&start.regulator, &start.mode, 0.0, rest->state, rate), 0);
+    assert_int_equal(regulator_derivatives(&start.regulator, &start.mode, 0.0, rest->state, rate),
+                     0);
     for (int i = l->travel; i < l->mass_in; i++) {
         if (!(fabs(rate[i]) < 1e-5 * l->slot[i].scale)) {
             print_message("%s: %s changes at %g of its scale a second\n", path, l->slot[i].name,
@@ -232,12 +242,9 @@ static void test_balances(void **state) {
         {"pilot.supply=stated", "pilot.supply_pressure=80 psig", NULL},
     };
     for (int i = 0; i < 3; i++) {
-        const char *overrides[10] = {"line_supply.length=20 ft",
-                                     "line_supply.bore=0.18 in",
-                                     "line_supply.cells=4",
-                                     "line_supply.wall_conductance=2 W/K",
-                                     "run.duration=2 s",
-                                     NULL};
+        const char *overrides[10] = {
+            "line_supply.length=20 ft",           "line_supply.bore=0.18 in", "line_supply.cells=4",
+            "line_supply.wall_conductance=2 W/K", "run.duration=2 s",         NULL};
         for (int k = 0; k < 3; k++) {
             overrides[5 + k] = more[i][k];
         }
@@ -259,8 +266,12 @@ static void test_no_volume_is_lost(void **state) {
     // E: vessel, pipe and tubing hold what they measure, whether the tubing begins at the vessel
     // or at the end of the pipe.
     for (int piped = 0; piped < 2; piped++) {
-        const char *overrides[] = {"vessel.volume=1 ft3", "line_supply.length=20 ft",
-                                   "line_supply.bore=0.5 in", NULL, NULL, NULL};
+        const char *overrides[] = {"vessel.volume=1 ft3",
+                                   "line_supply.length=20 ft",
+                                   "line_supply.bore=0.5 in",
+                                   NULL,
+                                   NULL,
+                                   NULL};
         overrides[3] = piped ? "line_before.length=10 ft" : NULL;
         overrides[4] = piped ? "line_before.bore=3 in" : NULL;
         struct fixture_case c;
@@ -336,8 +347,8 @@ static void test_starved_pilot_opens_slowly(void **state) {
         begun = chamber[i - 1] < from && chamber[i] >= from ? ((double)i - 1.0 + share) * c.run.step
                                                             : begun;
         share = (to - chamber[i - 1]) / (chamber[i] - chamber[i - 1]);
-        done = chamber[i - 1] < to && chamber[i] >= to ? ((double)i - 1.0 + share) * c.run.step
-                                                       : done;
+        done =
+            chamber[i - 1] < to && chamber[i] >= to ? ((double)i - 1.0 + share) * c.run.step : done;
     }
     double source = r->parameters.pilot_supply_pressure;
     double exact = filling_time(r, r->parameters.actuator.chamber.volume, source, from, to);
