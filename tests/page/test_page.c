@@ -88,7 +88,8 @@ static void test_fields_are_the_products_own(void **state) {
     assert_refused(page, "inflow.rat=3 kg/h", "no field 'inflow.rat'; did you mean inflow.rate?");
     assert_refused(page, "set.pressure=50 psi", "psig or psia? write 50 psig or 50 psia");
     assert_refused(page, "set.pressure=[1, 2", "flow sequence without a closing bracket");
-    assert_refused(page, "inflow.rate={record: here.csv}", "cannot open 'tests/scenarios/here.csv'");
+    assert_refused(page, "inflow.rate={record: here.csv}",
+                   "cannot open 'tests/scenarios/here.csv'");
     assert_true(page_set(page, "trims.full.port=1 1/2 in"));
     run(page, 0, (double)INFINITY);
     assert_string_equal(page_verdict(page), "steady");
