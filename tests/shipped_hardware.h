@@ -24,10 +24,8 @@
     {"relief-chatter", 3, published}, {"relief-grazing", 3, published},
     {"relief-hunting", 3, published}, {"relief-low-flow", 3, published},
     {"relief-ringing", 3, published}, {"restart", 3, NULL}, {"routh-above", 3, published},
-    {"routh-below", 3, published},
-    {"sense-laminar", 1.5, "as in sense-orifice.yaml but for its tube"},
-    {"sense-line-long", 1, NULL}, {"sense-nudge", 1.5, "as in sense-orifice.yaml"},
-    {"sense-orifice", 1.5, "no friction and a narrow sense line, so that the orifice alone damps"},
+    {"routh-below", 3, published}, {"sense-laminar", 4, NULL}, {"sense-line-long", 1, NULL},
+    {"sense-nudge", 4, NULL}, {"sense-orifice", 4, NULL},
     {"six-inch", 6,
      "the spring and pilot of decline.yaml at twice the size, so that the two can be compared. Of "
      "40 regulators drawn from the ranges for a 6 in body none tells it"},
