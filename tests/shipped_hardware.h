@@ -17,8 +17,7 @@
     {"oil-cold", 3,
      "the oil damper is the lesson; that of decline.yaml otherwise. Of 40 regulators drawn from "
      "the ranges one tells it"},
-    {"oil-good", 2, "a lightly damped plug on a small vessel, so that the oil alone decides"},
-    {"oil-lost", 2, "as in oil-good.yaml"}, {"oil-warm", 3, "as in oil-cold.yaml"},
+    {"oil-good", 1, NULL}, {"oil-lost", 1, NULL}, {"oil-warm", 3, "as in oil-cold.yaml"},
     {"oversized", 3, NULL}, {"recorded", 3, NULL}, {"refused", 3, published},
     {"relief-chatter", 3, published}, {"relief-grazing", 3, published},
     {"relief-hunting", 3, published}, {"relief-low-flow", 3, published},
