@@ -31,6 +31,9 @@ run 3 record unsaid.csv
 matches err '^unsaid\.csv:2:6: Vessel pressure: found .psi.; allowed .*psig or psia'
 one_line err record
 run 0 record --unit psig --no-files --no-plot unsaid.csv
+sed 's/\[psig\]/[wombat]/; s/psig/wombat/' "$log" >odd.csv
+run 3 record odd.csv
+matches err 'allowed a unit of pressure: psig, psia'
 run 2 record
 run 2 record "$log" "$log"
 run 3 record no-such.csv

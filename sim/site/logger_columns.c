@@ -220,7 +220,14 @@ bool logger_columns_line(const struct logger_reading *r, size_t channel, struct 
             wrong = units_to_si(&r->asked->site, &quantity, &si[k]);
         }
         if (wrong) {
-            snprintf(allowed, sizeof allowed, "%s; say it in the header, or with --unit", wrong);
+            const char *nothing = strstr(wrong, " needs a unit: ");
+            const char *other = strstr(wrong, "; allowed ");
+            snprintf(allowed, sizeof allowed, "%s%s; say it in the header%s",
+                     nothing || other ? "a unit of pressure: " : "",
+                     nothing ? strchr(nothing, ':') + 2
+                     : other ? other + strlen("; allowed ")
+                             : wrong,
+                     channel == LOGGER_PRESSURE ? ", or with --unit" : "");
             logger_complain_cell(r, column->place,
                                  column->name[0] && r->quotable ? column->name
                                                                 : logger_channel_name(channel),
