@@ -26,11 +26,8 @@
     {"slugging", 3,
      "that of decline.yaml with a softer spring, so that one port follows the slugs and a smaller "
      "one does not"},
-    {"snap-blow", 2, NULL},
-    {"stem-free", 3,
-     "the missing feedback and the dragging stem are the lesson; that of decline.yaml otherwise"},
-    {"stem-friction", 3,
-     "the missing feedback and the dragging stem are the lesson; that of decline.yaml otherwise"},
+    {"snap-blow", 2, NULL}, {"stem-free", 3, NULL},
+    {"stem-friction", 3, "the dragging stem is the fault that it teaches"},
     {"stopper-high", 3, "as in stopper-low.yaml"},
     {"stopper-low", 3,
      "a larger diaphragm and pilot than exist, so that only the land decides. Of 25 regulators "
