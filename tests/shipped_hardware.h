@@ -19,10 +19,7 @@
     {"relief-hunting", 3, published}, {"relief-low-flow", 3, published},
     {"relief-ringing", 3, published}, {"restart", 3, NULL}, {"routh-above", 3, published},
     {"routh-below", 3, published}, {"sense-laminar", 4, NULL}, {"sense-line-long", 1, NULL},
-    {"sense-nudge", 4, NULL}, {"sense-orifice", 4, NULL},
-    {"six-inch", 6,
-     "the spring and pilot of decline.yaml at twice the size, so that the two can be compared. Of "
-     "40 regulators drawn from the ranges for a 6 in body none tells it"},
+    {"sense-nudge", 4, NULL}, {"sense-orifice", 4, NULL}, {"six-inch", 6, NULL},
     {"slugging", 3,
      "that of decline.yaml with a softer spring, so that one port follows the slugs and a smaller "
      "one does not"},
