@@ -79,9 +79,9 @@ longest = 1
 do for [n = 1:trims] {
     longest = strlen(title_of(n)) > longest ? strlen(title_of(n)) : longest
 }
-left_edge = 0.03 + 0.0072 * longest > 0.13 ? 0.03 + 0.0072 * longest : 0.13
+left_edge = 0.03 + share_of(longest) > 0.13 ? 0.03 + share_of(longest) : 0.13
 set lmargin at screen left_edge
-set rmargin at screen 0.80
+set rmargin at screen 0.785
 set tmargin at screen 0.885
 set bmargin at screen 0.50
 set yrange [trims + 0.6 : 0.4]
@@ -159,7 +159,7 @@ set xlabel label_of(1) noenhanced
 set ylabel "opening [% of travel]" noenhanced
 set arrow 3 from graph 0, first 90 to graph 1, first 90 nohead lt 7
 set label 6 "90 %: beyond it a flow does not count as passed" at graph 0.01, first 90 left offset 0,0.6 font label_font
-set key at screen 0.815, 0.44 left top Left reverse samplen 2.5 font small_font
+set key at screen 0.80, 0.44 left top Left reverse samplen 2.5 font small_font
 $flows << EOD
 1
 2

@@ -48,6 +48,15 @@ static void test_axis_as_written(void **state) {
         assert_close(axis.to, 2.5 * inch, 1e-14, 0.0);
         assert_false(axis.logarithmic);
     }
+    // Shown in the unit that was asked in, of gas by the day in thousands; else as results are.
+    const struct answer answer = {.units = UNITS_US};
+    assert_true(parse(&axis, "trim.travel=0.02..0.08 ft"));
+    assert_string_equal(map_axis_unit(&axis, &answer), "ft");
+    assert_close(map_axis_shown(&axis, &answer, axis.to), 0.08, 1e-14, 0.0);
+    assert_true(parse(&axis, "inflow.rate=0.05..1 MMscf/d"));
+    assert_string_equal(map_axis_unit(&axis, &answer), "Mscf/d");
+    map_axis_port(&axis, scenario, 0);
+    assert_string_equal(map_axis_unit(&axis, &answer), "in");
     assert_true(parse(&axis, "friction.kinetic=0..40 lbf"));
     assert_close(axis.from, 0.0, 0.0, 0.0);
     assert_true(parse(&axis, "set.pressure=30..60 psig"));

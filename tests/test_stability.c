@@ -170,7 +170,7 @@ static void test_several_neutral_flows(void **state) {
     (void)state; // no outside source: a build that is steady in two pockets, each end checked
     struct fixture_case c;
     static const char *const overrides[] = {"vessel.volume=5 ft3", NULL};
-    fixture_case_open(&c, "scenarios/direct.yaml", "reduced", overrides);
+    fixture_case_open(&c, "tests/scenarios/direct-small.yaml", "reduced", overrides);
     struct steadiness subject;
     assert_true(steadiness_prepare(&c.resolved, &subject));
     double flow = subject.flow;

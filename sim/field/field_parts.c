@@ -161,6 +161,11 @@ static const struct field line_loading_rows[] = {
     TUBE_ROWS("line_loading", PILOT, "the chamber", model.line[LINE_LOADING]),
 };
 
+// From what feeds the pilot to its supply seat, or to the restriction of its supply volume.
+static const struct field line_supply_rows[] = {
+    TUBE_ROWS("line_supply", PILOT, "what feeds the pilot", model.line[LINE_SUPPLY]),
+};
+
 static const struct field actuator_rows[] = {
     NEED("actuator", "diaphragm_area", UNIT_AREA, ANY, "1e-7 m2", "10 m2",
          model.actuator.diaphragm_area, "effective area with the plug shut"),
@@ -314,6 +319,7 @@ const struct field_section field_sections_parts[] = {
             line_sense_rows),
     SECTION("line_loading", "tubing between pilot and loading chamber, in which waves run",
             line_loading_rows),
+    SECTION("line_supply", "tubing that feeds the pilot, in which waves run", line_supply_rows),
     SECTION("actuator", "diaphragm, spring and what moves with them", actuator_rows),
     SECTION("friction", "of the stem", friction_rows),
     SECTION("oil_damper", "oil pushed through a hole", oil_rows),

@@ -2,6 +2,8 @@
 // What a page asks about the fields of its scenario, and the units results are shown in.
 #include "page/page_data.h"
 
+#include "scenario/shown.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -65,9 +67,7 @@ double page_field_si(struct page *page, size_t trim, size_t field) {
 
 const char *page_channel_unit(const struct page *page, size_t channel) {
     const bool known = page->started && channel < CHANNEL_COUNT;
-    return known ? units_preferred(channel_row((enum channel)channel)->kind, page->resolved.units,
-                                   page->resolved.model.phase == FLUID_LIQUID)
-                 : "";
+    return known ? shown_unit(&page->resolved, channel_row((enum channel)channel)->kind) : "";
 }
 
 double page_channel_shown(const struct page *page, size_t channel, double si) {

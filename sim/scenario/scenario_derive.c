@@ -173,7 +173,7 @@ static void derive_line(struct scenario_resolution *r, enum regulator_line index
     }
 }
 
-// Nothing flows in tubing but for what diaphragms sweep and chambers take.
+// Nothing flows in tubing but for what diaphragms sweep, chambers take and a bleed lets out.
 static void derive_tube(struct scenario_resolution *r, enum regulator_line index,
                         const char *bore) {
     struct pipe_parameters *line = &r->values.model.line[index];
@@ -297,6 +297,7 @@ void resolution_derive(struct scenario_resolution *r) {
     derive_line(r, LINE_AFTER);
     derive_tube(r, LINE_SENSE, "line_sense.bore");
     derive_tube(r, LINE_LOADING, "line_loading.bore");
+    derive_tube(r, LINE_SUPPLY, "line_supply.bore");
     derive_actuator(r);
     derive_pilot(r);
     derive_sense(r);
