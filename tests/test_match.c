@@ -139,6 +139,25 @@ static void test_match_rows(void **state) {
     finish(&b);
 }
 
+// Seen wide open: no screw makes it hold its set pressure there, which speaks for it, and against it
+// where it was seen quiet.
+static void test_match_wide_open(void **state) {
+    (void)state;
+    struct bench b = prepare("  - {flow: 60 MMscf/d, seen: wide open}\n"
+                             "  - {flow: 60 MMscf/d, seen: quiet}\n");
+    struct scenario_case c = b.resolved;
+    c.set_at_flow = true;
+    c.model.flow = schedule_constant(b.match->row[0].change[0].si);
+    for (int i = 0; i < 2; i++) {
+        double result[MATCH_COLUMNS];
+        double distance;
+        match_rows_run(b.match, &b.match->row[i], 0, &c, result);
+        const double fit = match_rows_fit(b.match, &b.match->row[i], result, &distance);
+        assert_true(i == 0 ? fit == 0.0 : isinf(fit));
+    }
+    finish(&b);
+}
+
 // A wave of known frequency, swing and shape.
 static void test_match_record(void **state) {
     (void)state;
@@ -247,6 +266,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_match_space),
         cmocka_unit_test(test_match_rows),
+        cmocka_unit_test(test_match_wide_open),
         cmocka_unit_test(test_match_record),
         cmocka_unit_test(test_match_truths),
     };
