@@ -23,9 +23,10 @@ static struct scenario *with(const char *section) {
     return scenario;
 }
 
-// A spring of 1474 lbf/in over 0.76 in and a preload of 87 lbf on 38 in2, kinetic friction 5 lbf and so
-// 6.5 lbf of static: by hand 2.289 psi, 29.48 psi, 0.1711 psi. A slow ramp of the chamber in the model,
-// 0.6 mm/s where the friction gives way at 5 mm/s, had a gap of 1.30 times twice the kinetic friction.
+// A spring of 1474 lbf/in over 0.76 in and a preload of 87 lbf on 38 in2, kinetic friction 5 lbf
+// and so 6.5 lbf of static: by hand 2.289 psi, 29.48 psi, 0.1711 psi. A slow ramp of the chamber in
+// the model, 0.6 mm/s where the friction gives way at 5 mm/s, had a gap of 1.30 times twice the
+// kinetic friction.
 static void test_readings_of_the_chamber(void **state) {
     (void)state;
     struct scenario *scenario = with("  first_movement: 2.4605 psi\n"
@@ -172,8 +173,8 @@ static void test_readings_the_wrong_way_round(void **state) {
     struct readings r;
     assert_false(readings_take(&r, scenario, &c, &list));
     assert_int_equal(list.errors, 1);
-    assert_non_null(strstr(list.items[0].message,
-                           "first_movement and last_movement contradict each other"));
+    assert_non_null(
+        strstr(list.items[0].message, "first_movement and last_movement contradict each other"));
     scenario_case_free(&c);
     scenario_free(scenario);
     diagnostics_free(&list);
@@ -194,8 +195,8 @@ static double pressure_at_travel(const struct scenario_case *c, double share) {
     return settled.pressure;
 }
 
-// Droop against points of rest. k X/A alone is 6 kPa: at 9 bar(g) the push of the flow on the port of
-// 20 mm outdoes the spring, and the pressure rises.
+// Droop against points of rest. k X/A alone is 6 kPa: at 9 bar(g) the push of the flow on the port
+// of 20 mm outdoes the spring, and the pressure rises.
 static void test_readings_droop(void **state) {
     (void)state;
     static const char *const drops[] = {"inlet.pressure=9 bar(g)", "inlet.pressure=1.5 bar(g)"};
@@ -216,8 +217,10 @@ static void test_readings_droop(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_readings_of_the_chamber), cmocka_unit_test(test_readings_reconciled),
-        cmocka_unit_test(test_readings_contradict),     cmocka_unit_test(test_readings_volume),
+        cmocka_unit_test(test_readings_of_the_chamber),
+        cmocka_unit_test(test_readings_reconciled),
+        cmocka_unit_test(test_readings_contradict),
+        cmocka_unit_test(test_readings_volume),
         cmocka_unit_test(test_readings_stroke),
         cmocka_unit_test(test_readings_of_the_first_movement_alone),
         cmocka_unit_test(test_readings_the_wrong_way_round),
