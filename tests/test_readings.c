@@ -71,6 +71,37 @@ static void test_readings_reconciled(void **state) {
     diagnostics_free(&list);
 }
 
+// One of the four 30 % off, in either direction: told once, and the pair that it is of is named.
+static void test_readings_name_the_pair(void **state) {
+    (void)state;
+    static const char *const name[] = {"first_movement", "last_movement", "full_travel",
+                                       "leaves_full_travel"};
+    static const double read[] = {2.45, 2.12, 31.94, 31.60};
+    for (int k = 0; k < 8; k++) {
+        char text[300] = "  gauge: 0.1 psi\n";
+        for (int i = 0; i < 4; i++) {
+            const double off = i != k / 2 ? 1.0 : k % 2 ? 1.3 : 0.7;
+            snprintf(text + strlen(text), sizeof text - strlen(text), "  %s: %.4f psi\n", name[i],
+                     off * read[i]);
+        }
+        struct scenario *scenario = with(text);
+        struct scenario_case c = fixture_resolve(scenario, 0);
+        struct diagnostics list = {0};
+        struct readings r;
+        assert_false(readings_take(&r, scenario, &c, &list));
+        assert_int_equal(list.errors, 1);
+        const char *message = list.items[0].message;
+        char pair[100];
+        snprintf(pair, sizeof pair, "%s and %s", name[k < 4 ? 0 : 2], name[k < 4 ? 1 : 3]);
+        const char *found = strstr(message, "look at ");
+        assert_true(strstr(message, "contradict each other") ? strstr(message, pair) != NULL
+                                                             : found && strstr(found, pair));
+        scenario_case_free(&c);
+        scenario_free(scenario);
+        diagnostics_free(&list);
+    }
+}
+
 static void test_readings_contradict(void **state) {
     (void)state;
     struct scenario *scenario = with("  first_movement: 2.5 psi\n"
@@ -223,6 +254,7 @@ int main(void) {
         cmocka_unit_test(test_readings_volume),
         cmocka_unit_test(test_readings_stroke),
         cmocka_unit_test(test_readings_of_the_first_movement_alone),
+        cmocka_unit_test(test_readings_name_the_pair),
         cmocka_unit_test(test_readings_the_wrong_way_round),
         cmocka_unit_test(test_readings_droop),
     };
