@@ -47,9 +47,9 @@ static void spread_run(double *time, size_t count, size_t first, size_t end, dou
 }
 
 static void spread(double *time, size_t count) {
-    double step = 0.0;  // of the run before
-    size_t whole = 0;   // rows of the run before
-    size_t second = 0;  // begin of the second run
+    double step = 0.0; // of the run before
+    size_t whole = 0;  // rows of the run before
+    size_t second = 0; // begin of the second run
     for (size_t first = 0; first < count;) {
         size_t end = first + 1;
         while (end < count && !(time[end] > time[first])) {
