@@ -15,7 +15,7 @@ says out 'within 90 % of its travel and the vessel limit'
 matches out '^  kick that must die out: 3 psi$'
 says out "set screw: turned at 150 Mscf/d, the scenario's first flow; left there"
 matches out '^  decline: hyperbolic, b 0\.[12]'
-matches out '^  fitted to 81 rates from 2019-01-01 to 2025-12-01, 3 of nothing left out'
+matches out '^  fitted to 81 rates from 2019-01-01 to 2025-12-01, 3 without flow left out'
 says out 'why this law: lowest corrected Akaike criterion'
 matches out '^  full: outside: left its window 2019-[0-9-]+, and .* since 20(19|20)-[0-9]{2}-[0-9]{2}$'
 matches out '^  reduced: in its window; leaves it 20[0-9-]+ \(95 %: 20[0-9-]+ to 20[0-9-]+\)$'
