@@ -51,5 +51,4 @@
      "drawn from the ranges none does both"},
     {"tap-far", 0.5, "a smaller body than the table is for; the place of the tap is the lesson"},
     {"tap-near", 0.5, "a smaller body than the table is for; the place of the tap is the lesson"},
-    {"supply-line-long", 2, NULL},
-    {"two-inch", 2, NULL}, {"which-port", 3, NULL},
+    {"supply-line-long", 2, NULL}, {"two-inch", 2, NULL}, {"which-port", 3, NULL},
