@@ -17,5 +17,5 @@
      "one does not"},
     {"snap-blow", 2, NULL}, {"stem-free", 3, NULL},
     {"stem-friction", 3, "the dragging stem is the fault that it teaches"},
-    {"stopper-high", 3, NULL}, {"stopper-low", 3, NULL}, {"tap-far", 1, NULL},
-    {"tap-near", 1, NULL}, {"two-inch", 2, NULL}, {"which-port", 3, NULL},
+    {"stopper-high", 3, NULL}, {"stopper-low", 3, NULL}, {"supply-line-long", 2, NULL},
+    {"tap-far", 1, NULL}, {"tap-near", 1, NULL}, {"two-inch", 2, NULL}, {"which-port", 3, NULL},
