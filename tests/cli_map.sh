@@ -39,7 +39,7 @@ says err 'not a file of finished points'
 run 0 map --linear --points 3x3 --across 'friction.kinetic=0..100 N' \
     --up 'vessel.volume=50..500 L' --log up --units metric --no-plot --out two "$decline"
 matches two/decline.map.linear.friction.kinetic-vessel.volume.3x3.*.csv '^friction.kinetic \[N\],vessel.volume \['
-run 0 map --linear --points 60x30 --sketch --no-plot --no-files "$decline"
+run 0 map --linear --points 20x10 --sketch --no-plot --no-files "$decline"
 says out 'flow [Mscf/d]'
 [ -z "$(find two -name '*.svg')" ] || fail '--no-plot drew'
 
