@@ -23,6 +23,7 @@ struct steadiness {
     double set_gauge;          // size of the set pressure above atmosphere [Pa]
     atomic_bool *no_memory;    // set when an answer lacked memory, which then says little; NULL
                                // (so steadiness_prepare leaves it): nobody asks
+    bool patient; // follow each kick to the end, even where it is known before (fate.h)
 };
 
 // Turn the screw and hold the schedules. Returns false when no travel holds the set pressure at the
