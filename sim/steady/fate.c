@@ -12,12 +12,12 @@
 #define FIRST_CRESTS 2
 // Crests and troughs in a row that must say the same, each against the one a whole cycle before: by
 // ln of their sizes. A crest between samples is known a hundred times better than the least change.
-#define GROWS_FOR 8
+#define GROWS_FOR 6
 #define FALLS_FOR 6
 #define CHANGE 1e-3
 // Fewer where it grows at a pace that no slow drift beside the swing explains.
 #define GROWS_FAST_FOR 4
-#define FAST_CHANGE 1e-2
+#define FAST_CHANGE 3e-3
 // Rest must then last this share of the time so far, and so many cycles, as verdicts have it.
 #define QUIET_SHARE 0.34
 #define QUIET_CYCLES 10.0

@@ -111,6 +111,9 @@ enum steadiness_motion steadiness_restart(const struct steadiness *subject, doub
 // so too, both ways; a kick of 0 asks about small motions alone, without a run.
 bool steadiness_kicked(const struct steadiness *subject, double flow, double kick);
 
+// The same of one kick alone [Pa, positive up, not 0].
+bool steadiness_kicked_way(const struct steadiness *subject, double flow, double kick);
+
 struct steadiness_kick {
     enum steadiness_rest rest; // left alone; STEADINESS_UNSTEADY with a size above 0: friction
                                // holds it until it is disturbed

@@ -107,6 +107,12 @@ bool steadiness_kicked(const struct steadiness *subject, double flow, double kic
             both_ways(subject, flow, 1.0 / settled.swing_frequency, kick, &upward, &runs));
 }
 
+bool steadiness_kicked_way(const struct steadiness *subject, double flow, double kick) {
+    struct steadiness_settled settled = steadiness_settled(subject, flow);
+    return settled.rest == STEADINESS_STEADY &&
+           run_kick(subject, flow, 1.0 / settled.swing_frequency, kick) == STEADINESS_DIES_OUT;
+}
+
 static bool rubs(const struct regulator_parameters *p) {
     return p->actuator.friction.static_force > 0.0 || p->pilot.friction.static_force > 0.0;
 }

@@ -23,6 +23,8 @@ enum { KICKS = 4 }; // drawn, and as many that close in
 // Kicks up to this share of the set pressure, gauge, and how far a part is drawn from its value.
 #define LARGEST 0.2
 #define FACTOR 2.0
+// No more of a scenario once its runs took so long, as those with pipes do [s].
+#define ENOUGH 15.0
 
 struct tally {
     size_t runs, dying, differing;
@@ -83,7 +85,7 @@ static void kick(const struct steadiness *subject, double flow, struct statistic
                  struct tally *t) {
     const double largest = LARGEST * subject->set_gauge;
     double fine = 0.0, bad = largest;
-    for (int i = 0; i < KICKS; i++) {
+    for (int i = 0; i < KICKS && t->patient < ENOUGH; i++) {
         const double sign = statistics_stream_unit(s) < 0.5 ? -1.0 : 1.0;
         compare(subject, flow, sign * between(s, 0.03 * largest, largest), t);
         const double middle = i > 0 ? 0.5 * (fine + bad) : largest;
@@ -94,7 +96,7 @@ static void kick(const struct steadiness *subject, double flow, struct statistic
 // A trim, changed in so many ways.
 static void look_at(const struct scenario_case *of, size_t regulators, struct statistics_stream *s,
                     struct tally *t) {
-    for (size_t i = 0; i < regulators; i++) {
+    for (size_t i = 0; i < regulators && t->patient < ENOUGH; i++) {
         const struct scenario_case c = i > 0 ? drawn(of, s) : *of;
         struct steadiness subject;
         if (!steadiness_prepare(&c, &subject)) {
