@@ -248,6 +248,23 @@ static void test_usual_options(void **state) {
     }
 }
 
+// One who has seen enough before it begins, by either method.
+static void test_seen_at_once(void **state) {
+    (void)state;
+    for (int k = 0; k < 4; k++) {
+        char name[48];
+        snprintf(name, sizeof name, "seen at once %d", k);
+        struct errand e = {.name = name,
+                           .p = fixture_variant(5),
+                           .way = k % 2 ? ONE_STEP : BDF,
+                           .travel = 0.3,
+                           .end = 0.01,
+                           .tolerance = 1e-6,
+                           .stop_after = 1 + k / 2};
+        carry_out(&e);
+    }
+}
+
 // A vessel that is drawn empty ends a run.
 static void test_walls(void **state) {
     (void)state;
@@ -276,8 +293,8 @@ static int open_table(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_every_build),   cmocka_unit_test(test_schedules_and_ends),
-        cmocka_unit_test(test_usual_options), cmocka_unit_test(test_walls),
-        cmocka_unit_test(pinned_close),
+        cmocka_unit_test(test_usual_options), cmocka_unit_test(test_seen_at_once),
+        cmocka_unit_test(test_walls),         cmocka_unit_test(pinned_close),
     };
     return cmocka_run_group_tests(tests, open_table, NULL);
 }
