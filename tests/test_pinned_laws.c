@@ -311,7 +311,7 @@ static void test_pipe(void **state) {
         for (int k = 0; k < 6; k++) {
             double y[24] = {0.0};
             say(pipe_rest(&pipe, 5e5, flow_of[k], y, &view), 1.0);
-            digest_add_all(&d, y, (size_t)(pipe.cells * pipe.stride), 1e-6);
+            digest_add_all(&d, y, (size_t)pipe.cells * (size_t)pipe.stride, 1e-6);
             int node = 0;
             double share = 0.0;
             pipe_locate(&pipe, 0.21 * k * (1.0 + i), &node, &share);
