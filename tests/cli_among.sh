@@ -78,7 +78,7 @@ says err 'nowhere.csv'
 sed 's/feedback_area/feedback_are/' few.csv >wrong.csv
 run 3 kick --draws wrong.csv "$demo"
 matches err 'wrong.csv:1:'
-run 2 compare --draws few.csv "$demo" scenarios/decline.yaml
+run 2 compare --draws few.csv "$demo" "$decline"
 says err 'one scenario at a time'
 run 2 compare --draws 20 scenarios/relief-ringing.yaml
 says err 'there is nothing to draw'

@@ -63,7 +63,7 @@ static enum study_status take_row(struct match *match, struct study_job *job,
     const size_t trim =
         seen->trim[0] ? scenario_trim_find(scenario, seen->trim, NULL) : job->trim[0];
     *row = (struct match_row){
-        .seen = seen, .trim = trim, .sticks = match->space.kind == HARDWARE_DIRECT};
+        .seen = seen, .trim = trim, .sticks = match->space.kind & HARDWARE_DIRECT};
     snprintf(row->name, sizeof row->name, "%s", seen->flow_text);
     row->change[row->change_count++] =
         (struct study_change){match->space.back_pressure ? "inflow.rate" : "demand.rate",
