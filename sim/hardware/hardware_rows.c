@@ -68,7 +68,7 @@ const struct hardware_row hardware_rows[] = {
 
     {"friction.kinetic", HARDWARE_ANY, 0.0055, 0.011, 0.02, HARDWARE_SPRING_SPAN, LOG, ALONE, 0.0,
      "rising and falling differ by 1 to 5 % of the chamber's span",
-     "half the gap between chamber pressure rising and falling, x area"},
+     "half the gap between chamber pressure rising and falling, x area / 1.3"},
 
     {"pilot.moving_mass", HARDWARE_PILOT, 0.05, 0.14, 0.4, HARDWARE_NUMBER, LOG, ALONE, 0.0,
      "diaphragm plates, stem and a third of the spring", "weigh it, or its spare part"},

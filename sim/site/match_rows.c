@@ -267,7 +267,9 @@ static void measure(const struct match *match, const struct simulation *run, siz
     const enum verdict verdict = run->judged.verdict;
     const struct verdict_figures *figures = &run->judged.figures;
     const bool rests = verdict <= VERDICT_FORCED || verdict >= VERDICT_SHUT;
-    result[MATCH_OUTCOME] = run->set_out_of_reach ? SEVERITY_OUT_OF_REACH : (double)verdict;
+    // A trim that was seen wide open is one that no screw makes hold its set pressure.
+    const bool amiss = run->set_out_of_reach && !(row->seen && row->seen->seen == SEEN_WIDE_OPEN);
+    result[MATCH_OUTCOME] = amiss ? SEVERITY_OUT_OF_REACH : (double)verdict;
     if (!rests) {
         result[MATCH_SWING] = figures->pressure_swing;
         result[MATCH_FREQUENCY] = figures->frequency;

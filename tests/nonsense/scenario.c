@@ -7,7 +7,7 @@
 
 // Scenarios that between them have every build: both duties, actuations and phases, lines with
 // waves, oil, friction, a tap, a flow that changes.
-static const char *const bases[] = {"scenarios/decline.yaml",
+static const char *const bases[] = {"tests/scenarios/decline.yaml",
                                     "tests/scenarios/fuel-gas-pilot.yaml",
                                     "tests/scenarios/direct-small.yaml",
                                     "scenarios/relief-chatter.yaml",
@@ -16,7 +16,7 @@ static const char *const bases[] = {"scenarios/decline.yaml",
                                     "scenarios/dump-hammer.yaml",
                                     "scenarios/tap-far.yaml",
                                     "scenarios/oil-good.yaml",
-                                    "scenarios/envelope.yaml",
+                                    "tests/scenarios/envelope.yaml",
                                     "scenarios/matched.yaml",
                                     "scenarios/fuel-gas-tank.yaml"};
 enum { BASES = sizeof bases / sizeof bases[0] };
