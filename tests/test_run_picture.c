@@ -184,6 +184,7 @@ static void test_same_bytes_again(void **state) {
 static void test_bare_pages(void **state) {
     (void)state;
     struct run_page page = page_make(2);
+    thin_out(10);
     struct run_curve many[RUN_PICTURE_MAX];
     for (size_t i = 0; i < RUN_PICTURE_MAX; ++i) {
         many[i] = series[i % 2];

@@ -315,8 +315,8 @@ static void test_surge(void **state) {
 static void test_going_on_lets_go_what_is_pulled(void **state) {
     (void)state;
     struct fixture_case c;
-    const char *shut[] = {"start.from=shut", "start.pressure=40 psig", "run.duration=0.2 s",
-                          "set.adjusted=at-crack", "set.pressure=60 psig", NULL};
+    const char *shut[] = {"start.from=shut",       "start.pressure=40 psig", "run.duration=0.2 s",
+                          "set.adjusted=at-crack", "set.pressure=60 psig",   NULL};
     fixture_case_simulate(&c, decline, "full", shut);
     assert_int_equal(c.run.end.mode.pilot, HOLD_LOW);
     const struct simulation_state from = c.run.end;

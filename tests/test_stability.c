@@ -372,7 +372,7 @@ static void test_what_snaps_a_soft_spring_shut(void **state) {
     assert_true(g[DRIVER_FORCE_PRESSURE].growth < -growth);
     assert_true(g[DRIVER_CHAMBER_LAG].growth < -growth);
     assert_true(g[DRIVER_HALF_GAIN].growth < 0.0);
-    double open = 2.9 / 0.3 * subject.flow;
+    double open = 2.4 / 0.3 * subject.flow;
     assert_int_equal(steadiness_settled(&subject, open).rest, STEADINESS_STEADY);
     fixture_case_close(&c);
     fixture_case_open(&c, "scenarios/stopper-low.yaml", "reduced", NULL);

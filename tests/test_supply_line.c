@@ -133,7 +133,8 @@ static void test_loss_at_rest(void **state) {
     }
 }
 
-// Nothing moves where all lies at rest, whatever the build.
+// Nothing moves where all lies at rest, whatever the build. Walls are left out: moving gas is a
+// little colder than they are, which the search does not count.
 static void expect_rest(const char *path, const char *trim, const char *const *overrides) {
     struct fixture_case c;
     struct start start;
@@ -167,14 +168,16 @@ static void test_rest_of_every_kind(void **state) {
         {"pilot.exhaust=three-way", "pilot.exhaust_lap=0.02 in", NULL},
     };
     for (size_t i = 0; i < sizeof builds / sizeof builds[0]; i++) {
-        const char *all[12] = {"line_supply.length=20 ft", "line_supply.bore=0.15 in", NULL};
+        const char *all[12] = {"line_supply.length=20 ft", "line_supply.bore=0.15 in",
+                               "line_supply.wall_conductance=0 W/K", NULL};
         for (int k = 0; builds[i][k]; k++) {
-            all[2 + k] = builds[i][k];
+            all[3 + k] = builds[i][k];
         }
         expect_rest(decline, "reduced", all);
     }
-    const char *const before[] = {"line_supply.length=20 ft", "line_supply.bore=0.15 in",
-                                  "line_before.length=10 ft", "line_before.bore=1.049 in", NULL};
+    const char *const before[] = {"line_supply.length=20 ft",           "line_supply.bore=0.15 in",
+                                  "line_before.length=10 ft",           "line_before.bore=1.049 in",
+                                  "line_supply.wall_conductance=0 W/K", NULL};
     expect_rest("scenarios/fuel-gas-tank.yaml", "reduced", before);
 }
 
@@ -358,6 +361,27 @@ static void test_starved_pilot_opens_slowly(void **state) {
     fixture_case_close(&c);
 }
 
+static void test_what_is_left_out(void **state) {
+    (void)state;
+    // E: friction beside the laminar part makes Haaland's factor at the flow at rest, which the
+    // guess from half the travel meets within a tenth; the wall passes 3.66 pi k L with
+    // Eucken's conductivity.
+    const char *const overrides[] = {"line_supply.length=40 ft", "line_supply.bore=0.11 in", NULL};
+    struct fixture_case c;
+    struct start start;
+    prepare(&c, decline, "reduced", overrides, &start);
+    const struct regulator_parameters *p = &start.regulator.parameters;
+    const struct pipe_parameters *line = &p->line[LINE_SUPPLY];
+    double reynolds = 4.0 * look(&start, rest_of(&start)->state).supply_flow /
+                      (PI * line->bore * p->gas.viscosity);
+    assert_true(reynolds > 4000.0);
+    assert_close(line->friction + 64.0 / reynolds,
+                 pipe_friction_factor(reynolds, line->roughness / line->bore), 0.1, 0.0);
+    assert_close(line->wall_conductance, 3.66 * PI * 40.0 * FOOT * gas_conductivity(&p->gas), 1e-12,
+                 0.0);
+    fixture_case_close(&c);
+}
+
 static void expect_error(const char *const *overrides, const char *path, const char *words) {
     struct diagnostics list = {0};
     struct scenario_case c;
@@ -401,6 +425,7 @@ int main(void) {
         cmocka_unit_test(test_balances),
         cmocka_unit_test(test_no_volume_is_lost),
         cmocka_unit_test(test_starved_pilot_opens_slowly),
+        cmocka_unit_test(test_what_is_left_out),
         cmocka_unit_test(test_errors),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

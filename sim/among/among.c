@@ -86,8 +86,8 @@ enum study_status among_run(struct study_job *job, const struct among *among,
 
 // --- Which draws
 
-// The scenario's first trim is the one in place; another that is asked for may well not hold today's
-// pressure, and that is an answer.
+// The scenario's first trim is the one in place; another that is asked for may well not hold
+// today's pressure, and that is an answer.
 static void describe_first(void *context, size_t item, size_t draw, struct study_point *point) {
     (void)context;
     (void)item;

@@ -2,8 +2,6 @@
 // What a page asks about the fields of its scenario, and the units results are shown in.
 #include "page/page_data.h"
 
-#include "scenario/shown.h"
-
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -67,7 +65,9 @@ double page_field_si(struct page *page, size_t trim, size_t field) {
 
 const char *page_channel_unit(const struct page *page, size_t channel) {
     const bool known = page->started && channel < CHANNEL_COUNT;
-    return known ? shown_unit(&page->resolved, channel_row((enum channel)channel)->kind) : "";
+    return known ? units_shown(&page->resolved.site, channel_row((enum channel)channel)->kind,
+                               page->resolved.units)
+                 : "";
 }
 
 double page_channel_shown(const struct page *page, size_t channel, double si) {

@@ -205,8 +205,8 @@ static struct integrate_options options_of(const struct run_options *run) {
     return o;
 }
 
-// What was held when that run ended is let go where the present values, or a kick, pull it away: its
-// guard would never be seen to cross zero. The running totals begin anew.
+// What was held when that run ended is let go where the present values, or a kick, pull it away:
+// its guard would never be seen to cross zero. The running totals begin anew.
 static void start_from(struct start *start, const struct simulation_state *from) {
     const struct regulator_layout *l = &start->regulator.layout;
     double guard[GUARD_COUNT];

@@ -177,11 +177,11 @@ double logger_columns_second(const struct logger_reading *r) {
     static const struct {
         const char *unit;
         double seconds;
-    } known[] = {{"ms", 1e-3},    {"msec", 1e-3},    {"s", 1.0},       {"sec", 1.0},
-                 {"secs", 1.0},   {"second", 1.0},   {"seconds", 1.0}, {"min", 60.0},
-                 {"mins", 60.0},  {"minute", 60.0},  {"minutes", 60.0}, {"h", 3600.0},
-                 {"hr", 3600.0},  {"hrs", 3600.0},   {"hour", 3600.0}, {"hours", 3600.0},
-                 {"d", DAY},      {"day", DAY},      {"days", DAY}};
+    } known[] = {{"ms", 1e-3},   {"msec", 1e-3},   {"s", 1.0},        {"sec", 1.0},
+                 {"secs", 1.0},  {"second", 1.0},  {"seconds", 1.0},  {"min", 60.0},
+                 {"mins", 60.0}, {"minute", 60.0}, {"minutes", 60.0}, {"h", 3600.0},
+                 {"hr", 3600.0}, {"hrs", 3600.0},  {"hour", 3600.0},  {"hours", 3600.0},
+                 {"d", DAY},     {"day", DAY},     {"days", DAY}};
     for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
         if (strcasecmp(column->unit, known[i].unit) == 0) {
             return known[i].seconds;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "site/logger_stamps.h"
 
+#include <stdio.h>
 #include <string.h>
 
 // So many of the steps go back in a file that stands newest first.
@@ -17,8 +18,16 @@ enum logger_dates logger_stamps_order(const struct logger_reading *r) {
             const char *mark = memchr(cell, r->mark, (size_t)(end - cell));
             cell = mark ? mark + 1 : end;
         }
-        const enum logger_dates order = logger_time_order(cell + strspn(cell, " \""));
-        if (order != DATES_UNKNOWN) {
+        // A copy: what reads a date would look for the end of the whole file.
+        char text[LOGGER_NAME_SIZE];
+        double time;
+        cell += strspn(cell, " \"");
+        const size_t length = cell < end ? (size_t)(end - cell) : 0;
+        snprintf(text, sizeof text, "%.*s", (int)(length < sizeof text ? length : sizeof text - 1),
+                 cell);
+        const enum logger_time_kind kind = logger_time_read(text, DATES_UNKNOWN, &time);
+        const enum logger_dates order = logger_time_order(text);
+        if (order != DATES_UNKNOWN || kind == TIME_NUMBER || kind == TIME_CLOCK) {
             return order;
         }
         line = *end ? end + 1 : end;
@@ -47,9 +56,9 @@ static void spread_run(double *time, size_t count, size_t first, size_t end, dou
 }
 
 static void spread(double *time, size_t count) {
-    double step = 0.0;  // of the run before
-    size_t whole = 0;   // rows of the run before
-    size_t second = 0;  // begin of the second run
+    double step = 0.0; // of the run before
+    size_t whole = 0;  // rows of the run before
+    size_t second = 0; // begin of the second run
     for (size_t first = 0; first < count;) {
         size_t end = first + 1;
         while (end < count && !(time[end] > time[first])) {

@@ -165,11 +165,17 @@ static void contradict(struct diagnostics *list, const struct scenario *scenario
     char other[64];
     shown_text(c, kind, a->value, one, sizeof one);
     shown_text(c, kind, b->value, other, sizeof other);
+    // A friction below zero there is none, and one that is much the larger is less likely true.
+    const struct readings_source *odd = fmin(a->value, b->value) < 0.0
+                                            ? (a->value < b->value ? a : b)
+                                            : (a->value > b->value ? a : b);
     diagnostics_error(list, (struct place){scenario_name(scenario), 0, 0},
                       "readings: %s contradict %s: the %s is %s by the one and %s by the other, "
-                      "%.1f standard deviations apart; look at both again",
+                      "%.1f standard deviations apart; look at %s again%s",
                       a->name, b->name, readings_name(quantity), one, other,
-                      fabs(a->value - b->value) / hypot(a->sigma, b->sigma));
+                      fabs(a->value - b->value) / hypot(a->sigma, b->sigma),
+                      quantity == READINGS_FRICTION ? odd->name : "both",
+                      quantity == READINGS_FRICTION ? " first" : "");
 }
 
 // What cannot be below zero is by far: the two readings it is the difference of are the wrong way
@@ -199,7 +205,8 @@ static bool reconcile(struct readings_value *v, enum readings_quantity quantity,
         weights += w;
         sum += w * a->value;
         fine = !(quantity == READINGS_FRICTION && falls_below(a, list, scenario)) && fine;
-        for (size_t k = 0; k < i && fine; k++) {
+        // The two of a span differ by twice what those of a friction do: told once, there.
+        for (size_t k = 0; k < i && fine && quantity != READINGS_SPAN; k++) {
             const struct readings_source *b = &v->source[k];
             if (fabs(a->value - b->value) > READINGS_APART * hypot(a->sigma, b->sigma)) {
                 contradict(list, scenario, c, quantity, a, b);
@@ -226,8 +233,8 @@ bool readings_take(struct readings *out, const struct scenario *scenario,
     for (int q = 0; q < READINGS_COUNT; q++) {
         if (out->of[q].count > 0) {
             out->count++;
-            fine = reconcile(&out->of[q], (enum readings_quantity)q, scenario, resolved, list) &&
-                   fine;
+            fine =
+                reconcile(&out->of[q], (enum readings_quantity)q, scenario, resolved, list) && fine;
         }
     }
     return fine;

@@ -25,11 +25,12 @@ static void add_values(struct answer *answer, const struct readings *readings,
         }
         const enum unit_kind kind = readings_kind((enum readings_quantity)q);
         const char *from = "";
-        for (size_t i = 0; i < v->count; i++) {
+        const bool four = v->count > 1 && q != READINGS_VOLUME;
+        for (size_t i = 0; i < v->count && !four; i++) {
             from = answer_keep(answer, "%s%s%s", from, i ? "; " : "", v->source[i].name);
         }
         answer_word(table, readings_name((enum readings_quantity)q));
-        answer_word(table, from);
+        answer_word(table, four ? "all four chamber readings" : from);
         answer_word(table, answer_text(answer, kind, v->value));
         answer_word(table, answer_text(answer, kind, 2.0 * v->sigma));
         answer_word(table, answer_text(answer, kind,

@@ -7,8 +7,8 @@
 
 #include <math.h>
 
-// Where "just open" and "fully open" are, share of the travel: off the seat's land, and short of the
-// stop.
+// Where "just open" and "fully open" are, share of the travel: off the seat's land, and short of
+// the stop.
 #define JUST_OPEN 0.01
 #define FULLY_OPEN 0.99
 // With back-pressure looked for up to so many times what it is set to hold above the line.

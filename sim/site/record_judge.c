@@ -19,8 +19,8 @@ static const double QUANTA_A_SWING = 5.0;
 static const size_t CYCLES_LEAST = 5;
 // No logger of a vessel's pressure samples faster [s].
 static const double INTERVAL_LEAST = 1e-4;
-// Moving by less than this share of its range from end to end, a record without a whole cycle may be
-// a part of one.
+// Moving by less than this share of its range from end to end, a record without a whole cycle may
+// be a part of one.
 static const double DRIFTS_ABOVE = 0.7;
 // A record never makes certain: other days may differ.
 static const double SUREST = 0.95;
@@ -153,8 +153,8 @@ static double shape_of(const double *fast, const struct cut *cut) {
 }
 
 // Long straight rises: what a vessel does while the regulator is shut. Each upward run from a low
-// to a high is held against a line through the middle of its first part, which it leaves as the plug
-// opens; the share of the time and the median slope of those that are long.
+// to a high is held against a line through the middle of its first part, which it leaves as the
+// plug opens; the share of the time and the median slope of those that are long.
 static void find_rises(const double *even, size_t count, double step, double least, double *work,
                        struct record_motion *m) {
     size_t rises = 0;
