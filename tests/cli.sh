@@ -3,9 +3,10 @@
 # Sourced by tests/cli_*.sh: the program under test, a folder of its own to work in with a copy of
 # the scenarios, and a few checks. Nothing here is a test.
 set -uo pipefail
-lowlift=$(realpath "${LOWLIFT_BINARY:-build/release/lowlift}")
+lowlift=${LOWLIFT_BINARY:-build/release/lowlift}
+[[ $lowlift == /* ]] || lowlift=$PWD/$lowlift
 [ -x "$lowlift" ] || { echo "no program $lowlift" >&2; exit 1; }
-source_root=$(realpath "$(dirname "${BASH_SOURCE[0]}")/..")
+source_root=$(cd "${BASH_SOURCE[0]%/*}/.." && pwd)
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 cp -r "$source_root/scenarios" "$work"
