@@ -164,7 +164,7 @@ refused "typo.csv:3:3: pressure: found '5o'; allowed a number" record typo.csv
 
 # --- a file that is missing is so in the same words everywhere
 for command in run check 'match --record nowhere.csv scenarios/matched.yaml' \
-    'compare --draws nowhere.csv scenarios/decline.yaml' record; do
+    'compare --draws nowhere.csv stiff/decline.yaml' record; do
     # shellcheck disable=SC2086 # a command with its options
     case "$command" in
     *yaml) refused "nowhere.csv: cannot open 'nowhere.csv'" $command ;;

@@ -24,7 +24,7 @@ is_empty err
 for file in "${well_formed[@]}"; do says out "$file: well formed"; done
 [ "${#well_formed[@]}" -ge 10 ] || fail "only ${#well_formed[@]} scenarios"
 
-run 0 expect scenarios/*.yaml
+run 0 expect scenarios/*.yaml stiff/*.yaml
 is_empty err
 grep MISSED out >&2
 finish
