@@ -3,7 +3,7 @@
 # Every command has a help page, and the example on it works as it is typed. Examples that README.md
 # shows too, word by word, are run by cli_readme.sh and not once more here.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 mkdir bin && ln -s "$lowlift" bin/lowlift
 export PATH="$work/bin:$PATH"

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # Every shipped scenario reads, says what it teaches, and keeps what it promises.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 well_formed=()
 for file in scenarios/*.yaml; do
