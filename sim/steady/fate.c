@@ -83,8 +83,20 @@ static bool grows(const struct fate_watch *w, size_t crests, double change) {
     return size_at(w, last) > largest && size_at(w, last - 1) > largest;
 }
 
-// Each fall over a cycle is larger than that before, untouched by seat and stop; going on as it
-// does now, rest is reached and seen before the end.
+// Until the size is none [s], when its fall over a cycle goes on to grow as it did of late: the
+// root of size = fall n + pace n^2 / 2, in cycles n.
+static double time_to_rest(const struct fate_watch *w) {
+    const size_t last = w->count - 2, then = last - FALLS_FOR;
+    const double size = size_at(w, last);
+    const double fall = size_at(w, last - 2) - size;
+    const double before = size_at(w, then - 2) - size_at(w, then);
+    const double pace = (fall - before) / (0.5 * FALLS_FOR);
+    const double cycles = 2.0 * size / (fall + sqrt(fall * fall + 2.0 * pace * size));
+    return cycles * (w->time[last] - w->time[last - 2]);
+}
+
+// Each fall over a cycle is larger than that before, untouched by seat and stop, and rest is
+// reached and seen before the end.
 static bool dies(const struct fate_watch *w, double contact) {
     if (!w->alone || w->count < FALLS_FOR + 6) {
         return false;
@@ -96,10 +108,10 @@ static bool dies(const struct fate_watch *w, double contact) {
             return false;
         }
     }
-    const double cycle = w->time[last] - w->time[last - 2], size = size_at(w, last);
-    const double rests = w->time[last] + cycle * size / (size_at(w, last - 2) - size);
+    const double rests = w->time[last] + time_to_rest(w);
+    const double quiet = QUIET_CYCLES * (w->time[last] - w->time[last - 2]);
     return contact < w->time[last - FALLS_FOR - 4] &&
-           rests + fmax(QUIET_SHARE * rests, QUIET_CYCLES * cycle) <= w->end;
+           rests + fmax(QUIET_SHARE * rests, quiet) <= w->end;
 }
 
 static enum fate told(const struct fate_watch *w, double contact) {
