@@ -62,6 +62,10 @@ double gas_density(const struct gas_properties *gas, double pressure, double tem
     return pressure * gas->molar_mass / (gas->compressibility * GAS_CONSTANT * temperature);
 }
 
+double gas_conductivity(const struct gas_properties *gas) {
+    return gas->viscosity * (gas_heat_capacity_volume(gas) + 2.25 * GAS_CONSTANT / gas->molar_mass);
+}
+
 double gas_heat_capacity_volume(const struct gas_properties *gas) {
     return gas->compressibility * GAS_CONSTANT / (gas->molar_mass * (gas->exponent - 1.0));
 }

@@ -41,5 +41,9 @@ double gas_viscosity_lee(double molar_mass, double density, double temperature);
 // Density [kg/m3] at absolute pressure [Pa] and temperature [K].
 double gas_density(const struct gas_properties *gas, double pressure, double temperature);
 
+// Thermal conductivity of a dilute gas [W/(m K)], mu (c_v + 9/4 R/M); within a tenth of measured
+// ones. Source: A. Eucken, Phys. Z. 14 (1913) 324 (value from memory).
+double gas_conductivity(const struct gas_properties *gas);
+
 // Heat capacity of the constant-Z, constant-k gas at constant volume [J/(kg K)]: Z R / (M (k - 1)).
 double gas_heat_capacity_volume(const struct gas_properties *gas);

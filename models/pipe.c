@@ -56,6 +56,15 @@ double pipe_friction_factor(double reynolds, double relative_roughness) {
     return 1.0 / (root * root);
 }
 
+double pipe_friction_beside_laminar(double reynolds, double relative_roughness) {
+    double turbulent = fmax(reynolds, 4000.0);
+    return pipe_friction_factor(turbulent, relative_roughness) - 64.0 / turbulent;
+}
+
+double pipe_wall_conductance(double length, double conductivity) {
+    return 3.66 * 4.0 * QUARTER_PI * length * conductivity;
+}
+
 // Cells go to both pieces by their lengths, at least one to each.
 static void share_cells(const struct pipe_parameters *p, int cells, int *far) {
     *far = 0;

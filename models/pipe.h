@@ -90,6 +90,16 @@ int pipe_cells(double length, double wave_speed, double frequency);
 // Colebrook's (S. E. Haaland, ASME J. Fluids Eng. 105 (1983) 89; value from memory).
 double pipe_friction_factor(double reynolds, double relative_roughness);
 
+// What of it a pipe has to add to its laminar loss, 64/Re, which is always there, so that the sum
+// is right at this Reynolds number, or at 4000 if it is below that (where the sum is then too
+// much).
+double pipe_friction_beside_laminar(double reynolds, double relative_roughness);
+
+// Heat that a gas of this conductivity [W/(m K)] in slow flow passes to the wall of a pipe, U A
+// [W/K], whatever its bore: Nu = h D/conductivity = 3.66, of a developed laminar flow in a wall of
+// one temperature (L. Graetz, W. Nusselt; any text on heat transfer).
+double pipe_wall_conductance(double length, double conductivity);
+
 // `parameters->cells` and `friction` must be set.
 void pipe_prepare(struct pipe *pipe, const struct pipe_parameters *parameters,
                   const struct pipe_fluid *fluid);

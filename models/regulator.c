@@ -53,8 +53,9 @@ static bool has_volume(const struct regulator_parameters *p, enum regulator_node
 //
 // A line lies between the trim and that node, and its end at the trim, INLET or OUTLET, takes the
 // node's place.
-// The pilot is fed from before the trim, or from a stated pressure; what it lets out, and the
-// spring case, go behind the trim or into the open.
+// The pilot is fed from before the trim, or from a stated pressure, if there is one through a line,
+// whose end FEED takes that place; what it lets out, and the spring case, go behind the trim or
+// into the open.
 static struct regulator_ends ends_by_role(const struct regulator *r) {
     const struct regulator_parameters *p = &r->parameters;
     bool back = p->duty == DUTY_BACK_PRESSURE;
@@ -64,7 +65,9 @@ static struct regulator_ends ends_by_role(const struct regulator *r) {
     return (struct regulator_ends){
         .trim_up = up,
         .trim_down = down,
-        .pilot_feed = p->pilot.supply_from == SUPPLY_STATED ? NODE_STATED_SUPPLY : up,
+        .pilot_feed = r->has_line[LINE_SUPPLY]                ? NODE_FEED
+                      : p->pilot.supply_from == SUPPLY_STATED ? NODE_STATED_SUPPLY
+                                                              : up,
         .pilot_exhaust = p->pilot.exhaust_to == REFERENCE_ATMOSPHERE ? NODE_ATMOSPHERE : down,
         .case_outside = open_case ? NODE_ATMOSPHERE : down,
     };
@@ -124,6 +127,7 @@ static void map_nodes(struct regulator *r) {
         .pilot_exhaust = r->source[ends.pilot_exhaust],
         .case_outside = r->source[ends.case_outside],
     };
+    r->source[NODE_FEED] = r->ends.pilot_feed;
 }
 
 static void lay_out_motion(struct regulator *r) {

@@ -34,16 +34,22 @@ enum pilot_supply { SUPPLY_UPSTREAM, SUPPLY_STATED };
 enum pilot_exhaust { EXHAUST_BLEED, EXHAUST_THREE_WAY };
 enum stem_direction { STEM_HORIZONTAL, STEM_WEIGHT_CLOSES, STEM_WEIGHT_OPENS };
 enum demand_law { DEMAND_CONSTANT, DEMAND_ORIFICE };
-// Lengths of pipe: on either side of the regulator, from the tap to the diaphragm, and from the
-// loading chamber to the pilot that fills it.
+// Lengths of pipe: on either side of the regulator, from the tap to the diaphragm, from the loading
+// chamber to the pilot that fills it, and from what feeds the pilot to the pilot.
 enum regulator_line {
     LINE_BEFORE,
     LINE_AFTER,
     LINE_SIDES,
     LINE_SENSE = LINE_SIDES,
     LINE_LOADING,
+    LINE_SUPPLY,
     LINE_COUNT
 };
+
+// Whether something flows in a line at rest: nothing does on the way to a diaphragm or a chamber.
+static inline bool regulator_line_flows_at_rest(int line) {
+    return line < LINE_SIDES || line == LINE_SUPPLY;
+}
 
 struct volume_parameters {
     double volume;           // [m3]; 0 leaves an optional volume out
@@ -168,12 +174,13 @@ enum regulator_node {
     NODE_TAP,     // where a line is tapped for the sensed pressure
     NODE_SENSE,   // end of the sense line at the diaphragm or its cavity
     NODE_LOADING, // end of the loading line at the pilot
+    NODE_FEED,    // end of the supply line at the pilot, or at its supply volume
     NODE_COUNT,
 };
 
 #define REGULATOR_STATES_MAX 160
 #define REGULATOR_LINE_STATES_MAX 120 // of all lines together
-#define REGULATOR_TUBE_STATES_MAX 30  // of a sense or a loading line, out of these
+#define REGULATOR_TUBE_STATES_MAX 30  // of a line of tubing, out of these
 
 // What one entry of the state vector is.
 struct regulator_slot {
@@ -245,9 +252,9 @@ struct regulator {
     bool has_friction, has_pilot_friction, has_pilot, thermal, liquid;
     bool has_lines, has_line[LINE_COUNT];
     struct pipe pipe[LINE_COUNT];
-    int line_far[LINE_COUNT]; // node at the line's far end; the near ones: INLET, OUTLET, SENSE
-    int tap_cell;             // of the tapped line, from pipe_locate; -1: its far node
-    double tap_share;         // toward the next node
+    int line_far[LINE_COUNT];        // node at the line's far end; the near ones: regulator_lines.h
+    int tap_cell;                    // of the tapped line, from pipe_locate; -1: its far node
+    double tap_share;                // toward the next node
     double line_share[NODE_VOLUMES]; // half a cell of a line that a volume holds [m3]
 };
 

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 // Lines in the assembled regulator. Their near ends are nodes like any other: openings pass to and
 // from them, and what is passed is what the last node of the pipe gives or gets (pipe.h). What lies
-// at their far ends is a volume, or the pressure of the boundary. The sense line may begin at a
-// place on another line: its pressures come after that one's, and its rates before.
+// at their far ends is a volume, or a pressure that is held. The lines to the diaphragm and to the
+// pilot may begin at a place on another line: their pressures come after that one's, and their
+// rates before.
 #include "regulator_lines.h"
 
 #include "evaluation.h"
@@ -40,7 +41,10 @@ static int states_of_cell(const struct regulator_parameters *p) {
 
 // States left for the lines on the two sides.
 static int states_of_sides(const struct regulator_parameters *p) {
-    int tubes = (p->line[LINE_SENSE].length > 0.0) + (p->line[LINE_LOADING].length > 0.0);
+    int tubes = 0;
+    for (int line = LINE_SIDES; line < LINE_COUNT; line++) {
+        tubes += p->line[line].length > 0.0;
+    }
     return REGULATOR_LINE_STATES_MAX - tubes * REGULATOR_TUBE_STATES_MAX;
 }
 
@@ -68,28 +72,29 @@ int regulator_line_cells(const struct regulator_parameters *p, enum regulator_li
 
 void regulator_lines_find(struct regulator *r) {
     for (int line = 0; line < LINE_COUNT; line++) {
-        bool meant = line != LINE_LOADING || r->has_pilot;
+        bool meant = (line != LINE_LOADING && line != LINE_SUPPLY) || r->has_pilot;
         r->has_line[line] = meant && r->parameters.line[line].length > 0.0;
         r->has_lines |= r->has_line[line];
     }
 }
 
-// Half of the sense line's first piece belongs to where it begins. On another line that is in the
-// nodes beside the tap, in proportion.
-static void widen_tapped_line(struct regulator *r) {
-    int tap = r->line_far[LINE_SENSE], held = regulator_line_held(&r->parameters);
-    if (!r->has_line[LINE_SENSE] || tap < NODE_VOLUMES) {
+// Half of a line's first piece belongs to where it begins. On another line that is in the nodes
+// beside the tap, in proportion.
+static void widen_line_below(struct regulator *r, int line) {
+    int tap = r->line_far[line];
+    if (!r->has_line[line] || tap < NODE_INLET) {
         return;
     }
-    struct pipe *pipe = &r->pipe[held];
-    const double volume = r->pipe[LINE_SENSE].far_volume;
+    int below = regulator_line_beneath(r, line);
+    struct pipe *pipe = &r->pipe[below];
+    const double volume = r->pipe[line].far_volume;
     int behind = tap == NODE_TAP ? r->tap_cell + 1 : pipe->cells - 1;
     double share = tap == NODE_TAP ? r->tap_share : 1.0;
     pipe_widen(pipe, behind, share * volume);
     if (behind > 0) {
         pipe_widen(pipe, behind - 1, (1.0 - share) * volume);
     } else {
-        r->line_share[r->line_far[held]] += (1.0 - share) * volume;
+        r->line_share[r->line_far[below]] += (1.0 - share) * volume;
     }
 }
 
@@ -100,6 +105,8 @@ void regulator_lines_prepare(struct regulator *r) {
     r->line_far[LINE_AFTER] = back ? r->source[NODE_DOWNSTREAM] : NODE_CONTROLLED;
     r->line_far[LINE_SENSE] = r->source[NODE_TAP];
     r->line_far[LINE_LOADING] = NODE_CHAMBER;
+    r->line_far[LINE_SUPPLY] =
+        p->pilot.supply_from == SUPPLY_STATED ? NODE_STATED_SUPPLY : r->ends.trim_up;
     struct pipe_fluid fluid = regulator_line_fluid(p);
     for (int line = 0; line < LINE_COUNT; line++) {
         if (!r->has_line[line]) {
@@ -116,7 +123,8 @@ void regulator_lines_prepare(struct regulator *r) {
     if (p->sense.tap_on_line && r->has_line[held]) {
         pipe_locate(&r->pipe[held], p->sense.tap_distance, &r->tap_cell, &r->tap_share);
     }
-    widen_tapped_line(r);
+    widen_line_below(r, LINE_SENSE);
+    widen_line_below(r, LINE_SUPPLY);
 }
 
 static int line_slot(struct regulator_layout *l, const char *name, const char *unit, double scale) {
@@ -131,16 +139,16 @@ static int line_slot(struct regulator_layout *l, const char *name, const char *u
 void regulator_lines_lay_out(struct regulator *r, double pressure) {
     static const char *const flow[LINE_COUNT] = {"line flow before", "line flow after",
                                                  "line flow to the diaphragm",
-                                                 "line flow to the pilot"};
+                                                 "line flow to the pilot", "supply line flow"};
     static const char *const held[LINE_COUNT] = {"line mass before", "line mass after",
                                                  "line mass to the diaphragm",
-                                                 "line mass to the pilot"};
-    static const char *const excess[LINE_COUNT] = {"line excess before", "line excess after",
-                                                   "line excess to the diaphragm",
-                                                   "line excess to the pilot"};
-    static const char *const energy[LINE_COUNT] = {"line energy before", "line energy after",
-                                                   "line energy to the diaphragm",
-                                                   "line energy to the pilot"};
+                                                 "line mass to the pilot", "supply line mass"};
+    static const char *const excess[LINE_COUNT] = {
+        "line excess before", "line excess after", "line excess to the diaphragm",
+        "line excess to the pilot", "supply line excess"};
+    static const char *const energy[LINE_COUNT] = {
+        "line energy before", "line energy after", "line energy to the diaphragm",
+        "line energy to the pilot", "supply line energy"};
     struct regulator_layout *l = &r->layout;
     for (int line = 0; line < LINE_COUNT; line++) {
         l->line[line] = -1;

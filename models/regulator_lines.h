@@ -14,13 +14,27 @@ void regulator_lines_prepare(struct regulator *regulator);
 void regulator_lines_lay_out(struct regulator *regulator, double pressure);
 
 static inline int regulator_line_near(int line) {
-    static const int near[LINE_COUNT] = {NODE_INLET, NODE_OUTLET, NODE_SENSE, NODE_LOADING};
+    static const int near[LINE_COUNT] = {NODE_INLET, NODE_OUTLET, NODE_SENSE, NODE_LOADING,
+                                         NODE_FEED};
     return near[line];
 }
 
 // The line on the side whose pressure is held.
 static inline int regulator_line_held(const struct regulator_parameters *p) {
     return p->duty == DUTY_BACK_PRESSURE ? LINE_BEFORE : LINE_AFTER;
+}
+
+// Whether a line may begin at a place on another one: at a tap, or where that one ends.
+static inline bool regulator_line_branches(int line) {
+    return line == LINE_SENSE || line == LINE_SUPPLY;
+}
+
+// The line on which one begins, whose far end is no volume and nothing held.
+static inline int regulator_line_beneath(const struct regulator *r, int line) {
+    int far = r->line_far[line];
+    return far == NODE_TAP     ? regulator_line_held(&r->parameters)
+           : far == NODE_INLET ? LINE_BEFORE
+                               : LINE_AFTER;
 }
 
 // Whether the sensed pressure is taken between two cells of a line.

@@ -51,9 +51,9 @@ void regulator_line_flows(const struct regulator *r, const struct regulator_mode
             search_put(&s, n, rest->pressure[n]);
         }
     }
-    for (int line = 0; line < LINE_SIDES; line++) {
+    for (int line = 0; line < LINE_COUNT; line++) {
         int near = regulator_line_near(line);
-        if (r->has_line[line]) {
+        if (r->has_line[line] && regulator_line_flows_at_rest(line)) {
             search_put(&s, near, rest->pressure[near]);
         }
     }
@@ -63,8 +63,9 @@ void regulator_line_flows(const struct regulator *r, const struct regulator_mode
     int up = r->ends.trim_up, down = r->ends.trim_down;
     evaluation_pass(&s.e, up, down, evaluation_trim(&s.e, up, down, NULL, &choked));
     if (r->has_pilot) {
-        evaluation_pilot_flows(&s.e);
+        search_pilot_draws(&s);
     }
+    flow[LINE_SUPPLY] = -s.e.mass_rate[NODE_FEED];
     flow[LINE_BEFORE] = -s.e.mass_rate[NODE_INLET];
     flow[LINE_AFTER] = -s.e.mass_rate[NODE_OUTLET];
     flow[LINE_SENSE] = flow[LINE_LOADING] = 0.0;
@@ -131,19 +132,23 @@ static void fill_volumes(const struct regulator *r, const struct regulator_mode 
 static double far_pressure(const struct regulator *r, const struct regulator_mode *mode,
                            double time, const double *pressure, int line) {
     int far = r->line_far[line];
+    if (far == NODE_STATED_SUPPLY) {
+        return r->parameters.pilot_supply_pressure;
+    }
     return far == NODE_BOUNDARY
                ? schedule_value(&r->parameters.boundary, mode->boundary_piece, time)
                : pressure[far];
 }
 
-// Where the sense line begins: a volume, or a place on the line to it.
-static double tap_pressure(const struct regulator *r, const struct regulator_mode *mode,
-                           double time, const struct regulator_rest *rest,
-                           const double line_flow[LINE_COUNT]) {
-    int tap = r->line_far[LINE_SENSE], line = regulator_line_held(&r->parameters);
-    if (tap < NODE_VOLUMES) {
-        return rest->pressure[tap];
+// Where a line begins that may do so at a place on another one.
+static double branch_pressure(const struct regulator *r, const struct regulator_mode *mode,
+                              double time, const struct regulator_rest *rest,
+                              const double line_flow[LINE_COUNT], int branch) {
+    int tap = r->line_far[branch];
+    if (tap < NODE_INLET) {
+        return far_pressure(r, mode, time, rest->pressure, branch);
     }
+    int line = regulator_line_beneath(r, branch);
     double far = far_pressure(r, mode, time, rest->pressure, line);
     struct pipe_view view;
     if (!isfinite(pipe_rest(&r->pipe[line], far, line_flow[line], NULL, &view))) {
@@ -162,8 +167,8 @@ void regulator_rest_state_flowing(const struct regulator *r, const struct regula
     fill_volumes(r, mode, time, rest, state);
     for (int line = 0; line < LINE_COUNT; line++) {
         if (r->has_line[line]) {
-            double pressure = line == LINE_SENSE
-                                  ? tap_pressure(r, mode, time, rest, line_flow)
+            double pressure = regulator_line_branches(line)
+                                  ? branch_pressure(r, mode, time, rest, line_flow, line)
                                   : far_pressure(r, mode, time, rest->pressure, line);
             int near = regulator_line_near(line);
             const double room[2] = {volume_at_rest(r, mode, time, near, rest),

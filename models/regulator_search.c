@@ -11,19 +11,19 @@
 //     [p_d]-->outlet
 //
 // (back-pressure; reducing has the boundary for p_c before the trim, p_c for p_d behind it, and its
-// demand for the inflow.) They are solved one inside the other and not all together, because each
-// alone is, in every build here, a function of one pressure that falls as the pressure rises: more
-// pressure in a volume, less flow into it. Such a function has one root, and a bracket between the
-// lowest and highest of its neighbours holds it, so that the search cannot run away, wherever it
-// begins. The order from outside to inside is p_c, p_d, p_ch, p_s; the spring case and the sensing
-// cavity pass nothing at rest and follow. What is left over in the end is the force on the plug.
+// demand for the inflow. The pilot's are in regulator_search_pilot.c.) They are solved one inside
+// the other and not all together, because each alone is, in every build here, a function of one
+// pressure that falls as the pressure rises: more pressure in a volume, less flow into it. Such a
+// function has one root, and a bracket between the lowest and highest of its neighbours holds it,
+// so that the search cannot run away, wherever it begins. The order from outside to inside is p_c,
+// p_d, p_ch, p_s; the spring case and the sensing cavity pass nothing at rest and follow. What is
+// left over in the end is the force on the plug.
 //
 // The price is the product of the rounds of all levels. A row of searches at neighbouring travels
 // makes up for it: every level begins at its own last root with the slope it had there (root_near),
 // and needs two or three calls where a first search needs a dozen.
 #include "regulator_search.h"
 
-#include "actuator.h"
 #include "regulator_lines.h"
 #include "root.h"
 
@@ -75,78 +75,10 @@ void search_begin(struct search *s, const struct regulator *r, const struct regu
 }
 
 // Flows are summed up in the nodes; a sum begins at nothing.
-static void clear_rates(struct search *s) {
+void search_clear_rates(struct search *s) {
     for (int n = 0; n < NODE_COUNT; n++) {
         s->e.mass_rate[n] = 0.0;
     }
-}
-
-// Flow left over in the volume ahead of the pilot: feed less supply seat.
-static double supply_miss(void *context, double pressure) {
-    struct search *s = context;
-    search_put(s, NODE_SUPPLY, pressure);
-    clear_rates(s);
-    evaluation_pilot_flows(&s->e);
-    return s->e.mass_rate[NODE_SUPPLY];
-}
-
-// Flow left over in the chamber at a pilot travel: supply seat less exhaust. It grows with the
-// travel, which opens the one and, in a three-way pilot, shuts the other. A supply volume follows,
-// somewhere between what it feeds and what feeds it.
-static double lift_miss(void *context, double lift) {
-    struct search *s = context;
-    const struct regulator *r = s->e.regulator;
-    s->e.lift = lift;
-    if (r->source[NODE_SUPPLY] == NODE_SUPPLY) {
-        double chamber = search_pressure(s, NODE_CHAMBER);
-        root_near(supply_miss, s, chamber, fmax(chamber, s->e.side[r->ends.pilot_feed].pressure),
-                  s->inner_scale, &s->memory->supply);
-    }
-    clear_rates(s);
-    evaluation_pilot_flows(&s->e);
-    return s->e.mass_rate[s->e.regulator->source[NODE_LOADING]];
-}
-
-// Flow left over in the chamber at a chamber pressure. The pilot lies where its forces balance: all
-// of them but its spring are known here, and that one is k y, so that
-//     y = (force without the spring)/k,    cut off at the stops.
-// With the chamber's pressure the feedback shuts the pilot and the exhaust takes more: both lower
-// what is left over.
-static double chamber_miss(void *context, double pressure) {
-    struct search *s = context;
-    const struct regulator *r = s->e.regulator;
-    search_put(s, NODE_CHAMBER, pressure);
-    clear_rates(s);
-    double exhaust = evaluation_pilot_flows(&s->e);
-    struct pilot_pressures pressures = {s->e.sensed, r->parameters.atmosphere, pressure, exhaust,
-                                        search_pressure(s, NODE_SUPPLY)};
-    double end = r->parameters.pilot.travel;
-    double lift = pilot_rest_lift(&r->pilot_forces, &pressures, evaluation_set_force(&s->e), end);
-    s->pilot_at_stop = lift <= 0.0 || lift >= end;
-    return lift_miss(s, fmin(fmax(lift, 0.0), end));
-}
-
-// Chamber pressure and pilot travel at rest. The chamber lies between what feeds it and what
-// empties it. It follows the sensed pressure nearly in proportion, so the guess for the next search
-// is
-//     p_ch + (dp_ch/dp_sensed) (move of the sensed pressure),
-// with the gain that the last two searches had.
-static void settle_pilot(struct search *s) {
-    const struct regulator *r = s->e.regulator;
-    double source = s->e.side[r->ends.pilot_feed].pressure;
-    search_put(s, NODE_SUPPLY, source);
-    double exhaust = s->e.side[r->ends.pilot_exhaust].pressure;
-    struct regulator_static_memory *m = s->memory;
-    double last = m->chamber.x, moved = s->e.sensed - m->sensed;
-    bool known = m->chamber.known;
-    m->chamber.x += m->chamber_gain * moved; // a good guess is half the work
-    double chamber = root_near(chamber_miss, s, fmin(source, exhaust), fmax(source, exhaust),
-                               s->inner_scale, &m->chamber);
-    // Over a shorter way the gain would be rounding.
-    if (known && fabs(moved) > 1e6 * s->scale) {
-        m->chamber_gain = (chamber - last) / moved;
-    }
-    m->sensed = s->e.sensed;
 }
 
 // At a tap between two nodes of a line; what the pilot takes besides is left out.
@@ -205,29 +137,6 @@ double search_plug_force(struct search *s) {
     return out.free_force;
 }
 
-// The other way round, when the set screw is what is looked for: the plug is where it is, so the
-// chamber must hold it,
-//     p_ch = p_exhaust - (force with the chamber emptied)/(sigma_a A),
-// and the pilot must be open so far that it holds that pressure in the chamber. Where no chamber
-// pressure between feed and exhaust does the one, or no pilot travel the other, it lies at a stop.
-static void balance_pilot(struct search *s) {
-    const struct regulator *r = s->e.regulator;
-    const struct actuator_parameters *a = &r->parameters.actuator;
-    double source = s->e.side[r->ends.pilot_feed].pressure;
-    double exhaust = s->e.side[r->ends.pilot_exhaust].pressure;
-    double end = r->parameters.pilot.travel;
-    search_put(s, NODE_SUPPLY, source);
-    search_put(s, NODE_CHAMBER, exhaust);
-    search_place_followers(s);
-    double area = actuator_area(a->diaphragm_area, a->area_loss, r->parameters.trim.rated_travel,
-                                s->e.travel);
-    double wanted = exhaust - r->action * search_plug_force(s) / area;
-    double chamber = fmin(fmax(wanted, fmin(source, exhaust)), fmax(source, exhaust));
-    search_put(s, NODE_CHAMBER, chamber);
-    s->pilot_at_stop = chamber != wanted || lift_miss(s, end) < 0.0 || lift_miss(s, 0.0) > 0.0;
-    lift_miss(s, root_bracketed(lift_miss, s, 0.0, end, 1e-16)); // leave everything as at the root
-}
-
 // Everything that hangs on the controlled and downstream pressures as they are put. First the trim,
 // since its flow lowers the pressure at a tap in the pipe; then the pilot, which senses that; then
 // all flows into their nodes, from nothing, because the searches inside have left theirs there.
@@ -238,14 +147,14 @@ static void flows_at_trim(struct search *s) {
     double flow = evaluation_trim(&s->e, up, down, NULL, &choked);
     sense_at_rest(s, flow);
     if (r->has_pilot && s->pilot == PILOT_FOLLOWS) {
-        settle_pilot(s);
+        search_settle_pilot(s);
     } else if (r->has_pilot && s->pilot == PILOT_BALANCES) {
-        balance_pilot(s);
+        search_balance_pilot(s);
     }
-    clear_rates(s);
+    search_clear_rates(s);
     evaluation_pass(&s->e, up, down, flow);
     if (r->has_pilot) {
-        evaluation_pilot_flows(&s->e);
+        search_pilot_draws(s);
     }
     if (r->source[NODE_DOWNSTREAM] == NODE_DOWNSTREAM) {
         evaluation_pass(&s->e, NODE_DOWNSTREAM, NODE_BOUNDARY,
@@ -256,8 +165,8 @@ static void flows_at_trim(struct search *s) {
 
 void search_still_lines(struct search *s) {
     const struct regulator *r = s->e.regulator;
-    for (int line = 0; line < LINE_SIDES; line++) {
-        if (r->has_line[line]) {
+    for (int line = 0; line < LINE_COUNT; line++) {
+        if (r->has_line[line] && regulator_line_flows_at_rest(line)) {
             search_put(s, regulator_line_near(line), s->e.side[r->line_far[line]].pressure);
         }
     }
@@ -266,7 +175,7 @@ void search_still_lines(struct search *s) {
 // Pressure that a line brings to its near end, with what is drawn there, less that which draws it.
 // More pressure before the trim draws more and leaves less; more behind it lets less through, which
 // has to overcome less. A pipe that cannot pass the flow says so by the sign alone.
-static double near_miss(struct search *s, int line, double pressure) {
+double search_near_miss(const struct search *s, int line, double pressure) {
     const struct regulator *r = s->e.regulator;
     double far = s->e.side[r->line_far[line]].pressure;
     double drawn = -s->e.mass_rate[regulator_line_near(line)];
@@ -278,7 +187,7 @@ static double outlet_miss(void *context, double pressure) {
     struct search *s = context;
     search_put(s, NODE_OUTLET, pressure);
     flows_at_trim(s);
-    return near_miss(s, LINE_AFTER, pressure);
+    return search_near_miss(s, LINE_AFTER, pressure);
 }
 
 static void settle_outlet(struct search *s) {
@@ -293,7 +202,7 @@ static double inlet_miss(void *context, double pressure) {
     struct search *s = context;
     search_put(s, NODE_INLET, pressure);
     settle_outlet(s);
-    return near_miss(s, LINE_BEFORE, pressure);
+    return search_near_miss(s, LINE_BEFORE, pressure);
 }
 
 // With lines the pressures at the trim are found first: the inlet's, and within that the outlet's.
@@ -328,7 +237,7 @@ static double downstream_miss(void *context, double pressure) {
 static double flowline_miss(void *context, double pressure) {
     struct search *s = context;
     search_put(s, NODE_FLOWLINE, pressure);
-    clear_rates(s);
+    search_clear_rates(s);
     evaluation_well_and_demand(&s->e);
     return s->e.mass_rate[NODE_FLOWLINE];
 }
@@ -348,7 +257,7 @@ double search_inflow(struct search *s) {
         root_near(flowline_miss, s, pressure, fmax(pressure, high), s->inner_scale,
                   &s->memory->flowline);
     } else {
-        clear_rates(s);
+        search_clear_rates(s);
         evaluation_well_and_demand(&s->e);
     }
     double flow = s->e.mass_rate[controlled];

@@ -39,7 +39,19 @@ double search_pressure(const struct search *search, int role);
 // context is the search.
 double search_controlled_miss(void *context, double pressure);
 
-// The near ends of lines at the pressures of their far ends.
+// The pilot: chamber, supply and travel by its own balance of forces; or the other way round, such
+// as hold the plug where it is; then its flows into the nodes, from those that feed it.
+void search_settle_pilot(struct search *search);
+void search_balance_pilot(struct search *search);
+void search_pilot_draws(struct search *search);
+
+// Sums of flows in the nodes back to nothing.
+void search_clear_rates(struct search *search);
+
+// Pressure that a line brings to its near end, less that which draws from it [Pa].
+double search_near_miss(const struct search *search, int line, double pressure);
+
+// The near ends of lines at the pressures of their far ends, of those in which something flows.
 void search_still_lines(struct search *search);
 
 // Trim, pilot and outlet flows with the controlled and downstream pressures as they are put.

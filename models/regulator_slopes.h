@@ -9,11 +9,11 @@
 #include "pipe_slopes.h"
 
 // States that drive anything but those of lines; of those, the ones by which a line is felt where
-// it is tapped or opens: three of its last cell, seven about a tap, four where the
-// sense line begins.
+// it is tapped or opens: three of its last cell, seven about a tap, four where one begins
+// that may do so on another.
 enum {
     SLOPES_OWN = 24,
-    SLOPES_FELT = 24,
+    SLOPES_FELT = 32,
     SLOPES_MAX = SLOPES_OWN + SLOPES_FELT,
     SLOPES_TOTALS = 4,
     SLOPES_LANE = 4

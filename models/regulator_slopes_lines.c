@@ -40,7 +40,7 @@ static int feel_lines(const struct regulator *r, int felt[SLOPES_FELT]) {
                 feel_node(r, line, r->tap_cell, felt, &count);
                 feel_node(r, line, r->tap_cell + 1, felt, &count);
             }
-            if (line == LINE_SENSE) {
+            if (regulator_line_branches(line)) {
                 feel_node(r, line, 0, felt, &count);
             }
         }
@@ -203,19 +203,19 @@ static void add_work(const struct slopes *s, const double *pressure_row, double 
     slopes_add(to, share * pressure, s->volume_rate[place], s->n);
 }
 
-// What the sense line takes from where it begins, which may be a place on another line.
-static void begin_sense_line(struct slopes *s) {
+// What a line takes from where it begins, which may be a place on another one.
+static void begin_branch(struct slopes *s, int line) {
     const struct regulator *r = s->e.regulator;
-    int far = r->line_far[LINE_SENSE];
-    double own[OWN_MAX] = {0.0}, flow = s->e.state[r->layout.line[LINE_SENSE]];
+    int far = r->line_far[line];
+    double own[OWN_MAX] = {0.0}, flow = s->e.state[r->layout.line[line]];
     struct pipe_row of = {.own = own};
     own[0] = -1.0;
-    fold(s, LINE_SENSE, &of, s->mass_rate[far]);
+    fold(s, line, &of, s->mass_rate[far]);
     s->e.mass_rate[far] -= flow;
     if (r->thermal) {
-        pipe_slopes_far_power(&s->line[LINE_SENSE].pipe, -1.0, &of);
-        fold(s, LINE_SENSE, &of, s->energy_rate[far]);
-        double first = s->e.pipes[LINE_SENSE].enthalpy[0];
+        pipe_slopes_far_power(&s->line[line].pipe, -1.0, &of);
+        fold(s, line, &of, s->energy_rate[far]);
+        double first = s->e.pipes[line].enthalpy[0];
         s->e.energy_rate[far] -= flow * (flow >= 0.0 ? s->e.enthalpy[far] : first);
     }
 }
@@ -241,8 +241,8 @@ void slopes_lines_gather(struct slopes *s) {
         }
         pipe_slopes_ends(&s->line[line].pipe, s->e.side[far], s->e.enthalpy[far],
                          -s->e.mass_rate[near]);
-        if (line == LINE_SENSE) {
-            begin_sense_line(s);
+        if (regulator_line_branches(line)) {
+            begin_branch(s, line);
         }
     }
 }
@@ -355,7 +355,7 @@ void slopes_lines_rates(struct slopes *s, double *matrix) {
     for (int line = 0; line < LINE_COUNT; line++) {
         if (s->e.regulator->has_line[line]) {
             line_rows(s, line, matrix);
-            if (line != LINE_SENSE) {
+            if (!regulator_line_branches(line)) {
                 far_rows(s, line, matrix);
             }
             if (s->e.regulator->thermal) {

@@ -63,6 +63,7 @@ void regulator_static_remember(const struct regulator_static *known,
     memory->flowline = root_at(known->pressure[NODE_FLOWLINE]);
     memory->inlet = root_at(known->pressure[NODE_INLET]);
     memory->outlet = root_at(known->pressure[NODE_OUTLET]);
+    memory->feed = root_at(known->pressure[NODE_FEED]);
     memory->sensed = known->sensed;
 }
 

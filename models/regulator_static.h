@@ -25,7 +25,7 @@ struct regulator_static regulator_static_at(const struct regulator *regulator,
 // What a row of searches at neighbouring travels remembers, to start each from the one before. All
 // zero bytes: nothing yet. Belongs to one regulator, mode and time.
 struct regulator_static_memory {
-    struct root_memory controlled, downstream, chamber, supply, flowline, inlet, outlet;
+    struct root_memory controlled, downstream, chamber, supply, flowline, inlet, outlet, feed;
     double travel[2], pressure[2]; // of the last two, newest first [m], [Pa]
     int known;                     // of those
     double sensed, chamber_gain;   // last sensed pressure [Pa], and chamber's change with it [-]

@@ -39,7 +39,14 @@ says err 'not a file of finished points'
 run 0 map --linear --points 3x3 --across 'friction.kinetic=0..100 N' \
     --up 'vessel.volume=50..500 L' --log up --units metric --no-plot --out two "$decline"
 matches two/decline.map.linear.friction.kinetic-vessel.volume.3x3.*.csv '^friction.kinetic \[N\],vessel.volume \['
-run 0 map --linear --points 60x30 --sketch --no-plot --no-files "$decline"
+run 0 map --linear --points 2x2 --across 'line_before.length=1..30 ft' --set 'line_before.bore=3 in' \
+    --sketch --no-plot --out two "$decline"
+says out 'line_before.length [ft]'
+says out 'line_before.length 1 to 30 ft'
+matches two/decline.map.linear.line_before.length-trim.port.2x2.*.csv '^line_before.length \[ft\],'
+matches two/decline.map.linear.line_before.length-trim.port.2x2.*.csv '^30,'
+matches two/decline.map.linear.line_before.length-trim.port.2x2.*.json '"unit": "ft"'
+run 0 map --linear --points 20x10 --sketch --no-plot --no-files "$decline"
 says out 'flow [Mscf/d]'
 [ -z "$(find two -name '*.svg')" ] || fail '--no-plot drew'
 

@@ -21,3 +21,21 @@ run 2 waves --from '2 s' --to '1 s' "$hammer"
 says err 'must be later than --from'
 run 2 waves --from 2 "$hammer"
 says err "--from: found '2'"
+
+# The vessel is all but still while the pipe hammers: the answer says so, in the file's own unit, and
+# so does the page.
+run 0 run --no-files --no-plot "$hammer"
+says out 'on its seat at the limit'
+says out 'the pressure in the line before the regulator swings by 23'
+says out 'bar(g)'
+! grep -q kPa out || fail 'two units of pressure'
+run 0 page --out d "$hammer"
+matches d/dump-hammer.page.html '"controlled pressure":\["bar\(g\)"'
+! grep -q 'kPa(g)' d/dump-hammer.page.html || fail 'two units of pressure in the page'
+
+# Tubing that feeds the pilot.
+run 0 waves --to '20 ms' --no-plot --out e --set 'line_supply.length=20 ft' --set 'line_supply.bore=0.18 in' "$decline"
+says out 'line supply: '
+matches e/decline.waves.pressure.csv '^supply,'
+run 3 waves --set 'line_supply.length=20 ft' "$decline"
+says err 'line_supply.bore'

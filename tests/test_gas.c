@@ -127,6 +127,16 @@ static void test_molar_volume_of_standard_gas(void **state) {
     }
 }
 
+static void test_conductivity(void **state) {
+    (void)state;
+    // Air and methane at 300 K: 0.0263 and 0.0343 W/(m K) (handbook values, from memory); Eucken's
+    // formula is known to be good to a tenth.
+    const struct gas_properties air = {GAS_AIR_MOLAR_MASS, 1.4, 1.0, 1.85e-5};
+    const struct gas_properties methane = {0.01604, 1.304, 1.0, 1.12e-5};
+    assert_close(gas_conductivity(&air), 0.0263, 0.1, 0.0);
+    assert_close(gas_conductivity(&methane), 0.0343, 0.1, 0.0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_dranchuk_against_chart),
@@ -135,6 +145,7 @@ int main(void) {
         cmocka_unit_test(test_gravity_correlation_against_reference_gases),
         cmocka_unit_test(test_pseudocritical_of_a_common_gas),
         cmocka_unit_test(test_lee_viscosity_textbook_example),
+        cmocka_unit_test(test_conductivity),
         cmocka_unit_test(test_methane_with_its_z_stated),
         cmocka_unit_test(test_sound_speed),
         cmocka_unit_test(test_heat_capacities),

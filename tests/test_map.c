@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-static const char path[] = "scenarios/decline.yaml";
+static const char path[] = "tests/scenarios/decline.yaml";
 static struct scenario *scenario;
 
 static bool parse(struct map_axis *axis, const char *text) {
@@ -48,6 +48,15 @@ static void test_axis_as_written(void **state) {
         assert_close(axis.to, 2.5 * inch, 1e-14, 0.0);
         assert_false(axis.logarithmic);
     }
+    // Shown in the unit that was asked in, of gas by the day in thousands; else as results are.
+    const struct answer answer = {.units = UNITS_US};
+    assert_true(parse(&axis, "trim.travel=0.02..0.08 ft"));
+    assert_string_equal(map_axis_unit(&axis, &answer), "ft");
+    assert_close(map_axis_shown(&axis, &answer, axis.to), 0.08, 1e-14, 0.0);
+    assert_true(parse(&axis, "inflow.rate=0.05..1 MMscf/d"));
+    assert_string_equal(map_axis_unit(&axis, &answer), "Mscf/d");
+    map_axis_port(&axis, scenario, 0);
+    assert_string_equal(map_axis_unit(&axis, &answer), "in");
     assert_true(parse(&axis, "friction.kinetic=0..40 lbf"));
     assert_close(axis.from, 0.0, 0.0, 0.0);
     assert_true(parse(&axis, "set.pressure=30..60 psig"));
@@ -148,7 +157,8 @@ static void test_linear_points(void **state) {
             assert_true(isnan(row[MAP_VERDICT]));
         }
     }
-    // The trims as they are: small motions grow at the full port only (scenarios/decline.yaml).
+    // The trims as they are: small motions grow at the full port only
+    // (tests/scenarios/decline.yaml).
     assert_string_equal(map_outcome(&map, map_trim_row(&map, 0)), "unsteady");
     assert_string_equal(map_outcome(&map, map_trim_row(&map, 1)), "steady");
     // The screw holds 50 psig at the scenario's flow.

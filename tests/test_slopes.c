@@ -257,6 +257,10 @@ static void test_lines(void **state) {
         p.line[LINE_LOADING] = p.line[LINE_SENSE];
         p.line[LINE_LOADING].length = 5.0;
         compare_lines(&p, "and a loading line", 1);
+        p.line[LINE_SUPPLY] = p.line[LINE_SENSE];
+        p.line[LINE_SUPPLY].length = 4.0;
+        p.line[LINE_SUPPLY].cells = 3;
+        compare_lines(&p, "and a supply line", 1);
         // Tapped next to the vessel, between cells, and at the regulator.
         bool back = p.duty == DUTY_BACK_PRESSURE;
         p.sense.tap_on_line = p.line[back ? LINE_BEFORE : LINE_AFTER].length > 0.0;
@@ -276,6 +280,13 @@ static void test_lines(void **state) {
     struct regulator_parameters loading = fixture_variant(1);
     loading.line[LINE_LOADING] = sense.line[LINE_SENSE];
     compare_lines(&loading, "loading line alone", 2);
+    for (int from = 0; from < 2; from++) { // the vessel, or a pressure of its own
+        struct regulator_parameters supply = fixture_variant(from);
+        supply.line[LINE_SUPPLY] = sense.line[LINE_SENSE];
+        supply.pilot.supply_from = from ? SUPPLY_STATED : SUPPLY_UPSTREAM;
+        supply.pilot_supply_pressure = 8e5;
+        compare_lines(&supply, "supply line alone", 2);
+    }
     sense.sense.passage = SENSE_IDEAL;
     compare_lines(&sense, "sense line without a cavity", 2);
     after.sense.tap_on_line = true;

@@ -29,8 +29,8 @@ struct answer_column {
     const char *key;       // member in JSON, such as "pressure_swing"
     const char *name;      // on the terminal and above a CSV column, such as "pressure swing"
     enum answer_form form; // of its cells
-    enum unit_kind kind;   // of a quantity; its unit is that of the scenario
-    const char *unit;      // of a quantity of kind UNIT_NONE, such as "1/min"; NULL: none
+    enum unit_kind kind;   // of a quantity; its unit is that of the scenario...
+    const char *unit;      // ...or this token; of kind UNIT_NONE any text, such as "1/min"
     const char *per;       // what the unit is divided by, such as "/day"; NULL: nothing
     int digits;            // on the terminal; 0: four
     unsigned hidden;       // places where it is left out
@@ -174,11 +174,15 @@ const struct answer_cell *answer_row(const struct answer_table *table, size_t ro
 const char *answer_unit(const struct answer *answer, enum unit_kind kind);
 double answer_shown(const struct answer *answer, enum unit_kind kind, double si);
 
+// The same in a unit of the caller's, a token of the kind.
+double answer_shown_in(const struct answer *answer, enum unit_kind kind, const char *unit,
+                       double si);
+
 // Number and unit, such as "3.52 psi", four digits; "-" for what is not finite. Lives as long as
 // the answer.
 const char *answer_text(struct answer *answer, enum unit_kind kind, double si);
 
-// The same in a unit of the caller's, a token of the kind.
+// And that in a unit of the caller's.
 const char *answer_text_in(struct answer *answer, enum unit_kind kind, const char *unit, double si);
 
 // Unit of a column, "" if none; the number of a cell in it.

@@ -11,11 +11,16 @@ const char *answer_unit(const struct answer *answer, enum unit_kind kind) {
     return units_shown(&answer->site, kind, answer->units);
 }
 
-double answer_shown(const struct answer *answer, enum unit_kind kind, double si) {
+double answer_shown_in(const struct answer *answer, enum unit_kind kind, const char *unit,
+                       double si) {
     if (kind == UNIT_NONE || !isfinite(si)) {
         return isfinite(si) ? si : (double)NAN;
     }
-    return units_from_si(&answer->site, kind, answer_unit(answer, kind), si);
+    return units_from_si(&answer->site, kind, unit, si);
+}
+
+double answer_shown(const struct answer *answer, enum unit_kind kind, double si) {
+    return answer_shown_in(answer, kind, answer_unit(answer, kind), si);
 }
 
 // Significant digits, but none of the powers of ten that a field hand does not read.
@@ -44,16 +49,19 @@ const char *answer_text(struct answer *answer, enum unit_kind kind, double si) {
 void answer_column_unit(const struct answer *answer, const struct answer_column *column,
                         char unit[ANSWER_UNIT_SIZE]) {
     const char *own = column->form != ANSWER_QUANTITY ? ""
-                      : column->kind != UNIT_NONE     ? answer_unit(answer, column->kind)
                       : column->unit                  ? column->unit
+                      : column->kind != UNIT_NONE     ? answer_unit(answer, column->kind)
                                                       : "";
     snprintf(unit, ANSWER_UNIT_SIZE, "%s%s", own, column->per ? column->per : "");
 }
 
 double answer_cell_number(const struct answer *answer, const struct answer_column *column,
                           const struct answer_cell *cell) {
-    return column->form == ANSWER_QUANTITY ? answer_shown(answer, column->kind, cell->number)
-                                           : cell->number;
+    if (column->form != ANSWER_QUANTITY) {
+        return cell->number;
+    }
+    return column->unit ? answer_shown_in(answer, column->kind, column->unit, cell->number)
+                        : answer_shown(answer, column->kind, cell->number);
 }
 
 void answer_cell_text(const struct answer *answer, const struct answer_column *column,

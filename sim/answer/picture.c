@@ -62,7 +62,10 @@ void picture_label(struct answer *answer, const char *format, ...) {
 }
 
 void picture_axis(struct answer *answer, const char *name, enum unit_kind kind) {
-    const char *unit = answer_unit(answer, kind);
+    picture_axis_in(answer, name, answer_unit(answer, kind));
+}
+
+void picture_axis_in(struct answer *answer, const char *name, const char *unit) {
     picture_label(answer, "%s%s%s%s", name, unit[0] ? " [" : "", unit, unit[0] ? "]" : "");
 }
 

@@ -16,6 +16,7 @@ void picture_number(struct answer *answer, double number);
 
 // "name [unit]" as a label.
 void picture_axis(struct answer *answer, const char *name, enum unit_kind kind);
+void picture_axis_in(struct answer *answer, const char *name, const char *unit);
 
 // The next data file.
 struct picture_data *picture_data(struct answer *answer, size_t columns);

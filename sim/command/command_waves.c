@@ -18,9 +18,9 @@ const struct command command_waves = {
         "Runs one trim (the first, or that of --trim) and shows the pressure at every place of "
         "its lines over a stretch of time: the wave that a closing sends, how it comes back "
         "from the vessel, and what that does to the next stroke. Needs a scenario with "
-        "line_before, line_after, line_sense or line_loading; distances are from the regulator, "
-        "the diaphragm or the pilot, and the picture shows tubing where there is no line after "
-        "the regulator.\n\n"
+        "line_before, line_after, line_sense, line_loading or line_supply; distances are from the "
+        "regulator, the diaphragm or the pilot, and the picture shows tubing where there is no "
+        "line after the regulator.\n\n"
         "Writes a table as CSV, a summary as JSON and a picture.",
     .examples = "Example: ten feet of pipe and a part of the first burst of blows:\n"
                 "  lowlift waves --from '0.3 s' --to '0.4 s' --plot png scenarios/hard-slam.yaml\n",

@@ -135,30 +135,39 @@ static const struct field line_after_rows[] = {
     LINE_ROWS("line_after", "the vessel, or the downstream pressure", model.line[LINE_AFTER]),
 };
 
-#define TUBE_ROWS(section, use, at, member)                                                        \
+#define AT_4000 "= of the roughness at Re 4000"
+
+#define TUBE_ROWS(section, use, at, rough, wall, member)                                           \
     NUMBER(section, "length", UNIT_LENGTH, use, "0 ft", "0 m", "1 km", member.length,              \
            "of the tubing; 0: none, and no waves in it"),                                          \
         MAYBE(section, "bore", UNIT_LENGTH, use, "0.5 mm", "0.5 m", member.bore, "of the tubing"), \
         NUMBER(section, "roughness", UNIT_LENGTH, use, "0.0015 mm", "0 mm", "10 mm",               \
                member.roughness, "of its wall"),                                                   \
-        NUMBER(section, "friction", UNIT_NONE, use, "= of the roughness at Re 4000", "0", "1",     \
-               member.friction, "Darcy friction factor of turbulent flow"),                        \
+        NUMBER(section, "friction", UNIT_NONE, use, rough, "0", "1", member.friction,              \
+               "Darcy friction factor of turbulent flow"),                                         \
         NUMBER(section, "entrance_loss", UNIT_NONE, use, "0.5", "0", "10", member.entrance_loss,   \
                "velocity heads lost on entering it at " at),                                       \
         NUMBER(section, "bend_loss", UNIT_NONE, use, "0", "0", "1000", member.bend_loss,           \
                "velocity heads lost in bends and fittings, spread over its length"),               \
-        NUMBER(section, "wall_conductance", UNIT_CONDUCTANCE, use, "0 W/K", "0 W/K", "1e6 W/K",    \
+        NUMBER(section, "wall_conductance", UNIT_CONDUCTANCE, use, wall, "0 W/K", "1e6 W/K",       \
                member.wall_conductance, "heat passed by its wall"),                                \
         INTEGER(section, "cells", "0", "0", "15", member.cells,                                    \
                 "cells it is cut into; 0: as many as the plug's own frequency asks for")
 
 // From the tap to the diaphragm. It has the cavity and the orifice of `sense` at its end.
 static const struct field line_sense_rows[] = {
-    TUBE_ROWS("line_sense", ANY, "the tap", model.line[LINE_SENSE]),
+    TUBE_ROWS("line_sense", ANY, "the tap", AT_4000, "0 W/K", model.line[LINE_SENSE]),
 };
 
 static const struct field line_loading_rows[] = {
-    TUBE_ROWS("line_loading", PILOT, "the chamber", model.line[LINE_LOADING]),
+    TUBE_ROWS("line_loading", PILOT, "the chamber", AT_4000, "0 W/K", model.line[LINE_LOADING]),
+};
+
+// From what feeds the pilot to its supply seat, or to the restriction of its supply volume.
+static const struct field line_supply_rows[] = {
+    TUBE_ROWS("line_supply", PILOT, "what feeds the pilot",
+              "= of the roughness at the flow of the bleed", "= of gas in slow flow",
+              model.line[LINE_SUPPLY]),
 };
 
 static const struct field actuator_rows[] = {
@@ -314,6 +323,7 @@ const struct field_section field_sections_parts[] = {
             line_sense_rows),
     SECTION("line_loading", "tubing between pilot and loading chamber, in which waves run",
             line_loading_rows),
+    SECTION("line_supply", "tubing that feeds the pilot, in which waves run", line_supply_rows),
     SECTION("actuator", "diaphragm, spring and what moves with them", actuator_rows),
     SECTION("friction", "of the stem", friction_rows),
     SECTION("oil_damper", "oil pushed through a hole", oil_rows),

@@ -2,6 +2,7 @@
 #include "handout/run_data.h"
 
 #include "scenario/scenario_dump.h"
+#include "scenario/shown.h"
 #include "show/json_text.h"
 
 #include <math.h>
@@ -63,8 +64,7 @@ static json_t *units(const struct scenario_case *scenario) {
     json_t *all = json_object();
     for (size_t c = 0; c < CHANNEL_COUNT; c++) {
         const struct channel_row *row = channel_row((enum channel)c);
-        const char *unit =
-            units_preferred(row->kind, scenario->units, scenario->model.phase == FLUID_LIQUID);
+        const char *unit = shown_unit(scenario, row->kind);
         const double none = units_from_si(&scenario->site, row->kind, unit, 0.0);
         const double one = units_from_si(&scenario->site, row->kind, unit, 1.0);
         json_object_set_new(all, row->name,

@@ -7,6 +7,22 @@
 
 #include <math.h>
 
+// Quiet, and yet not at rest: what is missing. A plug on its seat under a vessel that fills will
+// open some day, and nothing is known of what it then does.
+static bool study_say_quiet(struct verdict_study *study) {
+    const struct verdict_limits *limits = study->limits;
+    const struct series late = series_last(&study->travel.series, study->quiet);
+    const char *reason = "quiet at the limit, but not for long enough";
+    if (series_high(&late) <= limits->shut_travel * study->input->rated_travel &&
+        verdict_study_is_creeping(study)) {
+        reason = "on its seat at the limit, and the pressure still creeps: a longer run shows what "
+                 "follows";
+    } else if (verdict_study_is_creeping(study)) {
+        reason = "quiet at the limit, but still creeping: a longer run shows where to";
+    }
+    return verdict_study_say(study, VERDICT_UNDECIDED, false, "%s", reason);
+}
+
 // The run ends here: say the most the record supports.
 static bool study_last_word(struct verdict_study *study) {
     struct view *lead = verdict_study_leading(study);
@@ -42,8 +58,7 @@ static bool study_last_word(struct verdict_study *study) {
             exp(lead->trend.rate / lead->trend.frequency));
     }
     if (lead->swing <= lead->rest) {
-        return verdict_study_say(study, VERDICT_UNDECIDED, false,
-                                 "quiet at the limit, but not for long enough or still creeping");
+        return study_say_quiet(study);
     }
     return verdict_study_say(study, VERDICT_UNDECIDED, false,
                              "neither at rest nor in a clear cycle at the limit of %.4g s",

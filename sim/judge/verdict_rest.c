@@ -32,7 +32,7 @@ static bool view_is_growing(const struct view *view, const struct verdict_limits
     return view->holds && view->trend.rate > 0.0 && view->trend.change > limits->trend_seen;
 }
 
-static bool study_is_creeping(const struct verdict_study *study) {
+bool verdict_study_is_creeping(const struct verdict_study *study) {
     double time = study->limits->drift_time;
     return fabs(study->pressure.slope) * time > study->pressure.rest ||
            fabs(study->travel.slope) * time > study->travel.rest;
@@ -49,7 +49,7 @@ bool verdict_study_rest(struct verdict_study *study) {
     double from = study->end - study->quiet;
     if (from < study->start - 0.5 * pressure->series.step || pressure->swing > pressure->rest ||
         travel->swing > travel->rest || verdict_study_contacts_since(study, from) > 0 ||
-        study_is_creeping(study) || view_is_growing(pressure, study->limits) ||
+        verdict_study_is_creeping(study) || view_is_growing(pressure, study->limits) ||
         view_is_growing(travel, study->limits)) {
         return false;
     }

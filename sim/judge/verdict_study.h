@@ -42,6 +42,9 @@ bool verdict_study_say(struct verdict_study *study, enum verdict verdict, bool d
 void verdict_study_measure(struct verdict_study *study, double from);
 void verdict_study_set_trend(struct verdict_study *study, const struct trend *trend);
 
+// Whether pressure or plug drift, slowly, out of what counts as rest.
+bool verdict_study_is_creeping(const struct verdict_study *study);
+
 size_t verdict_study_contacts_since(const struct verdict_study *study, double from);
 
 // The signal with the larger swing, measured in swings of rest: the one that tells the story.

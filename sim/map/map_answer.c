@@ -73,8 +73,10 @@ static void add_points(struct answer *answer, const struct map *map) {
     }
     const struct map_axis *const axes[AXES] = {&map->across, &map->up};
     for (size_t i = 0; i < AXES; i++) {
-        column[i] = (struct answer_column){
-            .key = axes[i]->path, .name = axes[i]->path, .kind = axes[i]->field->kind};
+        column[i] = (struct answer_column){.key = axes[i]->path,
+                                           .name = axes[i]->path,
+                                           .kind = axes[i]->field->kind,
+                                           .unit = axes[i]->unit};
     }
     const size_t columns = AXES + figure_columns(map, &column[AXES]);
     struct answer_table *table = answer_table(answer, "", NULL, column, columns);
@@ -157,6 +159,7 @@ static void add_axis(struct answer *answer, const struct map_axis *axis, const c
     memcpy(kept, columns, sizeof columns);
     for (size_t i = 0; i < sizeof columns / sizeof columns[0]; i++) {
         kept[i].hidden = ANSWER_TERMINAL; // said in a sentence
+        kept[i].unit = kept[i].kind == UNIT_NONE ? NULL : axis->unit;
         answer_fact(answer, &kept[i], number[i], i == 0 ? axis->path : NULL);
     }
 }
@@ -178,12 +181,12 @@ static void add_facts(struct answer *answer, const struct map *map) {
 // --- Words
 
 static const char *axis_text(struct answer *answer, const struct map_axis *axis) {
-    const struct answer_column end = {.kind = axis->field->kind};
+    const struct answer_column end = {.kind = axis->field->kind, .unit = axis->unit};
     const struct answer_cell cell = {axis->from, NULL};
     char from[64];
     answer_cell_text(answer, &end, &cell, false, from, sizeof from);
     return answer_keep(answer, "%s %s to %s", axis->path, from,
-                       answer_text(answer, end.kind, axis->to));
+                       answer_text_in(answer, end.kind, map_axis_unit(axis, answer), axis->to));
 }
 
 static void tell_trim(struct answer *answer, const struct map *map, size_t trim) {

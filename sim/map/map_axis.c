@@ -99,9 +99,13 @@ static bool read_ends(struct axis_reading *r, const char *from, const char *to) 
     struct quantity quantity;
     char message[UNIT_MESSAGE_SIZE];
     const char *alone = from;
+    const bool read = !units_parse(to, axis->field->kind, &quantity, message);
     // "1..2.9 in": what has no unit of its own takes that of the other end.
-    if (unit_part(from)[0] == '\0' && !units_parse(to, axis->field->kind, &quantity, message)) {
+    if (read && unit_part(from)[0] == '\0') {
         alone = arena_format(&r->memory, "%s %s", from, unit_part(to));
+    }
+    if (read && quantity.token && quantity.token[0]) {
+        axis->unit = units_read_as(quantity.token);
     }
     if (!read_end(r, to, &axis->to) || !read_end(r, alone, &axis->from)) {
         return false;
@@ -170,6 +174,14 @@ bool map_axis_is_flow(const struct map_axis *axis) {
 
 bool map_axis_is_of_trim(const struct map_axis *axis) {
     return strcmp(axis->field->section, "trim") == 0;
+}
+
+const char *map_axis_unit(const struct map_axis *axis, const struct answer *answer) {
+    return axis->unit ? axis->unit : answer_unit(answer, axis->field->kind);
+}
+
+double map_axis_shown(const struct map_axis *axis, const struct answer *answer, double si) {
+    return answer_shown_in(answer, axis->field->kind, map_axis_unit(axis, answer), si);
 }
 
 double map_axis_value(const struct map_axis *axis, double index) {

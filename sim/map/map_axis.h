@@ -2,6 +2,7 @@
 // One axis of a map: a field of the scenario between two values, evenly or evenly in its logarithm.
 #pragma once
 
+#include "answer/answer.h"
 #include "scenario/scenario.h"
 
 enum { MAP_AXIS_PATH_SIZE = 64 };
@@ -10,6 +11,7 @@ struct map_axis {
     const struct field *field;
     char path[MAP_AXIS_PATH_SIZE]; // "section.name"
     double from, to;               // SI
+    const char *unit;              // token in which it was asked; NULL: nobody did
     size_t count;                  // of values, at least 2
     bool logarithmic;
 };
@@ -32,6 +34,11 @@ void map_axis_port(struct map_axis *axis, const struct scenario *scenario, size_
 // Whether the field is the flow that the scenario holds; and whether it is one of a trim's.
 bool map_axis_is_flow(const struct map_axis *axis);
 bool map_axis_is_of_trim(const struct map_axis *axis);
+
+// Unit in which it is shown: as it was asked, else as results of the scenario are; and a value in
+// it.
+const char *map_axis_unit(const struct map_axis *axis, const struct answer *answer);
+double map_axis_shown(const struct map_axis *axis, const struct answer *answer, double si);
 
 // Value by index, SI; an index with a fraction lies between two of the axis.
 double map_axis_value(const struct map_axis *axis, double index);

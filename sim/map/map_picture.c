@@ -37,8 +37,7 @@ struct sheet {
 
 static double place(const struct sheet *s, const struct map_axis *axis, double index) {
     const double last = (double)(axis->count - 1);
-    return answer_shown(s->answer, axis->field->kind,
-                        map_axis_value(axis, fmin(fmax(index, 0.0), last)));
+    return map_axis_shown(axis, s->answer, map_axis_value(axis, fmin(fmax(index, 0.0), last)));
 }
 
 static int class_of_growth(double growth) {
@@ -205,21 +204,22 @@ static void add_classes(const struct sheet *s) {
 }
 
 static void add_axis(const struct sheet *s, const struct map_axis *axis) {
-    picture_number(s->answer, answer_shown(s->answer, axis->field->kind, axis->from));
-    picture_number(s->answer, answer_shown(s->answer, axis->field->kind, axis->to));
+    const char *unit = map_axis_unit(axis, s->answer);
+    picture_number(s->answer, map_axis_shown(axis, s->answer, axis->from));
+    picture_number(s->answer, map_axis_shown(axis, s->answer, axis->to));
     picture_number(s->answer, axis->logarithmic ? 1.0 : 0.0);
-    picture_axis(s->answer,
-                 map_axis_is_flow(axis)                 ? "flow"
-                 : strcmp(axis->path, "trim.port") == 0 ? "port diameter"
-                                                        : axis->path,
-                 axis->field->kind);
+    picture_axis_in(s->answer,
+                    map_axis_is_flow(axis)                 ? "flow"
+                    : strcmp(axis->path, "trim.port") == 0 ? "port diameter"
+                                                           : axis->path,
+                    unit);
 }
 
 // Value of a trim of the scenario, as a mark; NaN outside of the map.
 static double own_value(const struct sheet *s, const struct map_axis *axis, size_t trim) {
     const double si = scenario_get_si(s->map->scenario, trim, axis->path);
     const bool inside = si >= axis->from && si <= axis->to;
-    return inside ? answer_shown(s->answer, axis->field->kind, si) : (double)NAN;
+    return inside ? map_axis_shown(axis, s->answer, si) : (double)NAN;
 }
 
 // The same for all trims, as a line; NaN for a field of the trims.

@@ -65,8 +65,8 @@ double page_field_si(struct page *page, size_t trim, size_t field) {
 
 const char *page_channel_unit(const struct page *page, size_t channel) {
     const bool known = page->started && channel < CHANNEL_COUNT;
-    return known ? units_preferred(channel_row((enum channel)channel)->kind, page->resolved.units,
-                                   page->resolved.model.phase == FLUID_LIQUID)
+    return known ? units_shown(&page->resolved.site, channel_row((enum channel)channel)->kind,
+                               page->resolved.units)
                  : "";
 }
 

@@ -53,6 +53,10 @@ static bool has_stated_flow(const struct scenario_case *c) {
     return c->model.trim.rated_area > 0.0;
 }
 
+static bool has_supply_tubing(const struct scenario_case *c) {
+    return c->model.line[LINE_SUPPLY].length > 0.0;
+}
+
 #define CAPACITY "less flow is passed: check the peak, and have the relief capacity checked"
 
 const struct remedy remedy_with_parts[] = {
@@ -199,6 +203,26 @@ const struct remedy remedy_with_parts[] = {
      .missing = "a three-way pilot has no fixed bleed",
      .companion = {"pilot.bleed", 1.0},
      .caution = "the pilot uses several times as much gas, and does not shut below that flow"},
+    {.name = "supply-tubing-wider",
+     .action = "run wider tubing to the pilot's supply",
+     .field = "line_supply.bore",
+     .way = REMEDY_TIMES,
+     .from = 1.4,
+     .to = 3.0,
+     .parts = true,
+     .applies = has_supply_tubing,
+     .missing = "no line_supply to the pilot is described",
+     .caution = "the pilot opens faster; isolate and vent the tubing before it is opened"},
+    {.name = "supply-tubing-shorter",
+     .action = "feed the pilot from nearer by, through shorter tubing",
+     .field = "line_supply.length",
+     .way = REMEDY_TIMES,
+     .from = 0.7,
+     .to = 0.1,
+     .parts = true,
+     .applies = has_supply_tubing,
+     .missing = "no line_supply to the pilot is described",
+     .caution = "the pilot opens faster; isolate and vent the tubing before it is opened"},
     {.name = "diaphragm-smaller",
      .action = "fit a smaller actuator diaphragm",
      .field = "actuator.diaphragm_area",

@@ -21,6 +21,7 @@ static const struct channel_row rows[CHANNEL_COUNT] = {
     [CHANNEL_OUTLET_PRESSURE] = {"line pressure after regulator", UNIT_PRESSURE_LEVEL, USE_ANY},
     [CHANNEL_SHAKING_BEFORE] = {"shaking force before", UNIT_FORCE, USE_ANY},
     [CHANNEL_SHAKING_AFTER] = {"shaking force after", UNIT_FORCE, USE_ANY},
+    [CHANNEL_FEED_PRESSURE] = {"pilot supply pressure", UNIT_PRESSURE_LEVEL, USE_PILOT},
 };
 
 const struct channel_row *channel_row(enum channel channel) {
@@ -47,6 +48,7 @@ void channel_values(const struct regulator *regulator, const struct regulator_ob
     value[CHANNEL_OUTLET_PRESSURE] = o->downstream;
     value[CHANNEL_SHAKING_BEFORE] = o->shaking_force[LINE_BEFORE];
     value[CHANNEL_SHAKING_AFTER] = o->shaking_force[LINE_AFTER];
+    value[CHANNEL_FEED_PRESSURE] = o->pressure[NODE_FEED];
 }
 
 bool channel_applies(const struct regulator *regulator, enum channel channel) {
@@ -57,6 +59,9 @@ bool channel_applies(const struct regulator *regulator, enum channel channel) {
     }
     if (channel == CHANNEL_OUTLET_PRESSURE || channel == CHANNEL_SHAKING_AFTER) {
         return regulator->has_line[LINE_AFTER];
+    }
+    if (channel == CHANNEL_FEED_PRESSURE) {
+        return regulator->has_line[LINE_SUPPLY];
     }
     if ((use & USE_PILOT) && p->actuation != ACTUATION_PILOT) {
         return false;

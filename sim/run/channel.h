@@ -25,6 +25,7 @@ enum channel {
     CHANNEL_OUTLET_PRESSURE,
     CHANNEL_SHAKING_BEFORE,
     CHANNEL_SHAKING_AFTER,
+    CHANNEL_FEED_PRESSURE, // at the pilot's end of its supply line
     CHANNEL_COUNT,
 };
 

@@ -166,6 +166,16 @@ static double line_quarter_loading(const struct simulation *s, const struct scen
     return pipe_figure_quarter(s, LINE_LOADING);
 }
 
+static double line_quarter_supply(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return pipe_figure_quarter(s, LINE_SUPPLY);
+}
+
+static double line_low_supply(const struct simulation *s, const struct scenario_case *c) {
+    (void)c;
+    return pipe_figure_low_supply(s);
+}
+
 static double choked_share(const struct simulation *s, const struct scenario_case *c) {
     return c->model.phase == FLUID_LIQUID ? s->choked_share : (double)NAN;
 }
@@ -287,6 +297,10 @@ static const struct figure figures[] = {
      line_quarter_sense},
     {"quarter_wave_loading", "line from pilot to chamber: quarter wave", UNIT_FREQUENCY,
      FIGURE_LINE, "", line_quarter_loading},
+    {"quarter_wave_supply", "pilot's supply line: quarter wave", UNIT_FREQUENCY, FIGURE_LINE, "",
+     line_quarter_supply},
+    {"supply_low", "pilot's supply line: lowest pressure", UNIT_PRESSURE_LEVEL, FIGURE_LINE, "",
+     line_low_supply},
     {"run_time", "time simulated", UNIT_TIME, FIGURE_RUN, "", run_time},
     {"mass_error", "mass balance error, share of throughput", UNIT_NONE, FIGURE_RUN, "",
      mass_error},

@@ -41,6 +41,12 @@ double pipe_figure_quarter(const struct simulation *s, enum regulator_line line)
     return has(s, line) ? pipe->wave_speed / (4.0 * pipe->total_length) : (double)NAN;
 }
 
+double pipe_figure_low_supply(const struct simulation *s) {
+    double low, high;
+    ends(s, CHANNEL_FEED_PRESSURE, &low, &high);
+    return has(s, LINE_SUPPLY) ? low : (double)NAN;
+}
+
 double pipe_figure_shaking(const struct simulation *s, enum regulator_line line) {
     double low, high;
     ends(s, line == LINE_BEFORE ? CHANNEL_SHAKING_BEFORE : CHANNEL_SHAKING_AFTER, &low, &high);

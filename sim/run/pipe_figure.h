@@ -16,6 +16,9 @@ double pipe_figure_stop(const struct simulation *simulation, enum regulator_line
 // Quarter wave of the line, shut at the regulator and open at its far end [Hz].
 double pipe_figure_quarter(const struct simulation *simulation, enum regulator_line line);
 
+// Lowest pressure at the pilot's end of its supply line [Pa], in the part that is judged.
+double pipe_figure_low_supply(const struct simulation *simulation);
+
 // Largest shaking force on the run between elbow and regulator [N]: the change of momentum in it,
 // which its supports, or its weight, have to take.
 double pipe_figure_shaking(const struct simulation *simulation, enum regulator_line line);

@@ -25,6 +25,7 @@ static void shut_pressures(const struct regulator *r, const struct regulator_mod
     pressure[NODE_SUPPLY] = p->pilot.supply_from == SUPPLY_STATED ? p->pilot_supply_pressure
                             : back                                ? controlled
                                                                   : boundary;
+    pressure[NODE_FEED] = pressure[NODE_SUPPLY];
 }
 
 // On a rigid seat a plug that is pushed shut starts held there.

@@ -108,14 +108,16 @@ static void check_fittings(struct scenario_resolution *r) {
 
 static void check_line(struct scenario_resolution *r, enum regulator_line index) {
     static const char *const cells[LINE_COUNT] = {"line_before.cells", "line_after.cells",
-                                                  "line_sense.cells", "line_loading.cells"};
+                                                  "line_sense.cells", "line_loading.cells",
+                                                  "line_supply.cells"};
     static const char *const elbow[LINE_SIDES] = {"line_before.elbow", "line_after.elbow"};
     const struct regulator_parameters *model = &r->values.model;
     const struct pipe_parameters *line = &model->line[index];
     const int most = regulator_line_cells_most(model, index);
     const bool both = model->line[LINE_BEFORE].length > 0.0 && model->line[LINE_AFTER].length > 0.0;
-    const bool tubes =
-        model->line[LINE_SENSE].length > 0.0 || model->line[LINE_LOADING].length > 0.0;
+    const bool tubes = model->line[LINE_SENSE].length > 0.0 ||
+                       model->line[LINE_LOADING].length > 0.0 ||
+                       model->line[LINE_SUPPLY].length > 0.0;
     const bool beside = index < LINE_SIDES && (both || tubes);
     if (index < LINE_SIDES && line->length > 0.0 && line->elbow > line->length + line->far_length) {
         resolution_error(r, elbow[index], "must not be more than the length of the line");
@@ -320,6 +322,7 @@ void resolution_check(struct scenario_resolution *r) {
     check_line(r, LINE_AFTER);
     check_line(r, LINE_SENSE);
     check_line(r, LINE_LOADING);
+    check_line(r, LINE_SUPPLY);
     check_tap(r);
     check_tap_bore(r);
     check_friction(r);

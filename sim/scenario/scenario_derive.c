@@ -186,6 +186,45 @@ static void derive_tube(struct scenario_resolution *r, enum regulator_line index
     }
 }
 
+// Flow [kg/s] that the pilot lets out with the plug in the middle of its travel, and the chamber at
+// what holds it there.
+static double derive_bleed_flow(const struct regulator_parameters *model) {
+    const struct pilot_parameters *pilot = &model->pilot;
+    const struct actuator_parameters *actuator = &model->actuator;
+    const double force = actuator->preload + 0.5 * actuator->spring_rate * model->trim.rated_travel;
+    const double inside = derive_case_pressure(model) + force / actuator->diaphragm_area;
+    const double behind =
+        derive_first(model->duty == DUTY_BACK_PRESSURE ? &model->boundary : &model->set_point);
+    const double outside = pilot->exhaust_to == REFERENCE_ATMOSPHERE ? model->atmosphere : behind;
+    const double area =
+        pilot->bleed_discharge * 0.25 * PI * pilot->bleed_diameter * pilot->bleed_diameter;
+    if (model->phase == FLUID_LIQUID) {
+        return flow_orifice_liquid(area, model->liquid.density, inside - outside,
+                                   model->laminar_drop);
+    }
+    const struct nozzle nozzle = nozzle_prepare(model->gas.exponent);
+    const struct flow_side from = {inside, gas_density(&model->gas, inside, model->temperature)};
+    const struct flow_side to = {outside, gas_density(&model->gas, outside, model->temperature)};
+    return flow_nozzle(&nozzle, area, from, to, model->laminar_drop);
+}
+
+// Through supply tubing the bleed's flow runs at rest. Slow gas also carries its temperature along,
+// which would be the slowest of all motions if no wall took it in.
+static void derive_supply_tube(struct scenario_resolution *r) {
+    const struct regulator_parameters *model = &r->values.model;
+    struct pipe_parameters *line = &r->values.model.line[LINE_SUPPLY];
+    const bool gas = model->phase == FLUID_GAS;
+    if (line->length > 0.0 && line->bore > 0.0 && isnan(line->friction)) {
+        const double viscosity = gas ? model->gas.viscosity : model->liquid.viscosity;
+        const double reynolds =
+            4.0 * fabs(derive_bleed_flow(model)) / (PI * line->bore * viscosity);
+        line->friction = pipe_friction_beside_laminar(reynolds, line->roughness / line->bore);
+    }
+    derive_default(&line->wall_conductance,
+                   gas ? pipe_wall_conductance(line->length, gas_conductivity(&model->gas)) : 0.0);
+    derive_tube(r, LINE_SUPPLY, "line_supply.bore");
+}
+
 static void derive_actuator(struct scenario_resolution *r) {
     struct actuator_parameters *actuator = &r->values.model.actuator;
     const bool oil = actuator->oil.displaced_area > 0.0;
@@ -297,6 +336,7 @@ void resolution_derive(struct scenario_resolution *r) {
     derive_line(r, LINE_AFTER);
     derive_tube(r, LINE_SENSE, "line_sense.bore");
     derive_tube(r, LINE_LOADING, "line_loading.bore");
+    derive_supply_tube(r);
     derive_actuator(r);
     derive_pilot(r);
     derive_sense(r);

@@ -68,8 +68,8 @@ static void choose_unknowns(struct polish *p, bool travel_free) {
             add_unknown(p, n, pressure, r->liquid ? flow / m->liquid.density : flow);
         }
     }
-    for (int line = 0; line < LINE_SIDES; line++) { // in the others nothing flows at rest
-        if (r->has_line[line]) {
+    for (int line = 0; line < LINE_COUNT; line++) { // in some nothing flows at rest
+        if (r->has_line[line] && regulator_line_flows_at_rest(line)) {
             add_unknown(p, UNKNOWN_LINE - line, flow, r->liquid ? flow / m->liquid.density : flow);
         }
     }

@@ -10,6 +10,7 @@
 
 #define NEAR_FREQUENCY 10.0
 #define N_MAX REGULATOR_STATES_MAX
+#define FAST_MAX REGULATOR_TUBE_STATES_MAX
 
 // One point of rest and its linear system.
 struct point {
@@ -127,19 +128,24 @@ static void freeze_capacity(const struct point *p, double share, double *j) {
     }
 }
 
+// Some states of the system: `count` from `first` on.
+struct block {
+    int first, count;
+};
+
 // Rows and columns that stay, in order; returns their number.
-static int keep_all_but(int n, int one, int two, int *kept) {
+static int keep_all_but(int n, struct block out, int *kept) {
     int count = 0;
     for (int i = 0; i < n; i++) {
-        if (i != one && i != two) {
+        if (i < out.first || i >= out.first + out.count) {
             kept[count++] = i;
         }
     }
     return count;
 }
 
-static int leave_out(int n, int one, int two, double *j) {
-    int kept[N_MAX], count = keep_all_but(n, one, two, kept);
+static int leave_out(int n, struct block out, double *j) {
+    int kept[N_MAX], count = keep_all_but(n, out, kept);
     for (int i = 0; i < count; i++) {
         for (int c = 0; c < count; c++) {
             j[i * count + c] = j[kept[i] * n + kept[c]]; // never ahead of what is still to be read
@@ -148,19 +154,18 @@ static int leave_out(int n, int one, int two, double *j) {
     return count;
 }
 
-// With 0 = J_fs s + J_ff f for the states f = {one, two} (two may be missing), the rest follows
-// J_ss - J_sf J_ff^-1 J_fs. Returns the new size, 0 when J_ff has no inverse.
-static int eliminate(int n, int one, int two, double *j) {
-    int kept[N_MAX], count = keep_all_but(n, one, two, kept);
-    int fast[2] = {one, two}, size = two >= 0 ? 2 : 1;
-    double inner[4], follow[2 * N_MAX], rest[N_MAX * N_MAX];
-    lapack_int pivot[2];
+// With 0 = J_fs s + J_ff f for the states f of a block the rest follows J_ss - J_sf J_ff^-1 J_fs.
+// Returns the new size, 0 when J_ff has no inverse.
+static int eliminate(int n, struct block fast, double *j) {
+    int kept[N_MAX], count = keep_all_but(n, fast, kept), size = fast.count;
+    double inner[FAST_MAX * FAST_MAX], follow[FAST_MAX * N_MAX], rest[N_MAX * N_MAX];
+    lapack_int pivot[FAST_MAX];
     for (int i = 0; i < size; i++) {
         for (int c = 0; c < size; c++) {
-            inner[i * size + c] = j[fast[i] * n + fast[c]];
+            inner[i * size + c] = j[(fast.first + i) * n + fast.first + c];
         }
         for (int c = 0; c < count; c++) {
-            follow[i * count + c] = j[fast[i] * n + kept[c]];
+            follow[i * count + c] = j[(fast.first + i) * n + kept[c]];
         }
     }
     if (LAPACKE_dgesv(LAPACK_ROW_MAJOR, size, count, inner, size, pivot, follow, count) != 0) {
@@ -170,7 +175,7 @@ static int eliminate(int n, int one, int two, double *j) {
         for (int c = 0; c < count; c++) {
             double value = j[kept[i] * n + kept[c]];
             for (int k = 0; k < size; k++) {
-                value -= j[kept[i] * n + fast[k]] * follow[k * count + c];
+                value -= j[kept[i] * n + fast.first + k] * follow[k * count + c];
             }
             rest[i * count + c] = value;
         }
@@ -210,6 +215,8 @@ static bool applies(const struct point *p, enum driver driver) {
         return r->layout.mass[NODE_CHAMBER] >= 0;
     case DRIVER_SENSE_LAG:
         return r->parameters.sense.passage != SENSE_IDEAL;
+    case DRIVER_SUPPLY_LAG:
+        return r->has_line[LINE_SUPPLY];
     case DRIVER_SWEPT_VOLUME:
         return r->parameters.actuator.swept_volume;
     case DRIVER_PILOT_INERTIA: // without damping a massless pilot has no speed
@@ -235,7 +242,11 @@ static int freeze(const struct point *p, enum driver driver, double *j) {
         freeze_force(p, driver == DRIVER_FORCE_TRAVEL, j);
         return p->n;
     case DRIVER_CHAMBER_LAG:
-        return eliminate(p->n, l->mass[NODE_CHAMBER], l->energy[NODE_CHAMBER], j);
+        return eliminate(
+            p->n, (struct block){l->mass[NODE_CHAMBER], l->energy[NODE_CHAMBER] < 0 ? 1 : 2}, j);
+    case DRIVER_SUPPLY_LAG:
+        return eliminate(p->n, (struct block){l->line[LINE_SUPPLY], l->line_states[LINE_SUPPLY]},
+                         j);
     case DRIVER_SENSE_LAG:
     case DRIVER_SWEPT_VOLUME:
     case DRIVER_PILOT_INERTIA:
@@ -245,7 +256,7 @@ static int freeze(const struct point *p, enum driver driver, double *j) {
         freeze_feedback(p, j);
         return p->n;
     case DRIVER_PILOT_GAIN:
-        return leave_out(p->n, l->pilot_travel, l->pilot_speed, j);
+        return leave_out(p->n, (struct block){l->pilot_travel, l->pilot_speed < 0 ? 1 : 2}, j);
     case DRIVER_HALF_GAIN:
     case DRIVER_CAPACITY_GAIN:
         freeze_capacity(p, driver == DRIVER_HALF_GAIN ? 0.5 : 1.0, j);
@@ -296,10 +307,10 @@ bool driver_find(const struct steadiness *subject, double flow,
 }
 
 const char *driver_name(enum driver driver) {
-    static const char *const name[] = {"as-it-is",      "force-by-travel", "force-by-pressure",
-                                       "chamber-lag",   "sense-lag",       "swept-volume",
-                                       "pilot-inertia", "pilot-feedback",  "pilot-gain",
-                                       "seat-land",     "half-trim-gain",  "capacity-gain"};
+    static const char *const name[] = {
+        "as-it-is",   "force-by-travel", "force-by-pressure", "chamber-lag",    "sense-lag",
+        "supply-lag", "swept-volume",    "pilot-inertia",     "pilot-feedback", "pilot-gain",
+        "seat-land",  "half-trim-gain",  "capacity-gain"};
     return name[driver];
 }
 
@@ -310,6 +321,7 @@ const char *driver_words(enum driver driver) {
         "the push of the flow on the plug did not change with pressure",
         "the chamber filled and emptied at once",
         "the pressure were sensed at once",
+        "the pilot's supply line answered at once",
         "moving parts displaced nothing",
         "the pilot had no mass",
         "the chamber did not push back on the pilot",

@@ -11,6 +11,7 @@ enum driver {
     DRIVER_FORCE_PRESSURE, // the same push does not change with pressure, dF/dp = 0
     DRIVER_CHAMBER_LAG,    // the loading chamber fills and empties at once
     DRIVER_SENSE_LAG,      // the held pressure is sensed at once
+    DRIVER_SUPPLY_LAG,     // the pilot's supply line gives at once what it gives in the end
     DRIVER_SWEPT_VOLUME,   // moving parts displace no gas or liquid
     DRIVER_PILOT_INERTIA,  // the pilot has no mass
     DRIVER_PILOT_FEEDBACK, // the chamber pressure does not push back on the pilot
@@ -25,7 +26,8 @@ enum driver {
 // How each is frozen, J being the Jacobian of linearise.h with rows of rates and columns of states:
 // * FORCE_TRAVEL: dF/dx at constant pressures, over the moving mass, is taken from J[speed,travel].
 // * FORCE_PRESSURE: the rest of the force's gradient, over the moving mass, from row J[speed,.].
-// * CHAMBER_LAG: the chamber's states are eliminated, their rates set to zero.
+// * CHAMBER_LAG, SUPPLY_LAG: the states of the chamber, or of the line, are eliminated, their rates
+//   set to zero.
 // * SENSE_LAG, SWEPT_VOLUME, PILOT_INERTIA, SEAT_LAND: the regulator itself is changed (ideal sense
 //   passage, no swept volume, massless pilot, a land of no width), at the same point of rest.
 // * PILOT_FEEDBACK: the gradient of the chamber pressure times the feedback area, over the pilot's

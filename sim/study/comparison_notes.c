@@ -15,6 +15,9 @@
 
 enum { TEXT_SIZE = 64 };
 
+// A wave of less than ten times the swing of rest is not told: 1 % of the set pressure. Our choice.
+#define HAMMER 10.0
+
 static void note(struct answer *answer, const struct comparison *c, size_t i, const char *text) {
     if (c->count == 1) {
         answer_say(answer, ANSWER_NOTE, "%s", text);
@@ -119,11 +122,36 @@ static void note_parting(struct answer *answer, const struct comparison *c, size
     }
 }
 
+// A verdict is of the plug and of the pressure that is held. Where these lie nearly still and a
+// pipe does not, the pipe is what matters.
+static void note_hammer(struct answer *answer, const struct comparison *c, size_t i) {
+    static const char *const side[LINE_SIDES] = {"before", "after"};
+    const struct simulation *s = &c->run[i];
+    const double held = s->judged.figures.pressure_swing;
+    const double rest = s->limits.steady_pressure * s->input.pressure_scale;
+    const bool still = held <= rest && s->judged.figures.travel_swing <=
+                                           s->limits.steady_travel * s->input.rated_travel;
+    for (int line = 0; line < LINE_SIDES && still; line++) {
+        const double swing = pipe_figure_swing(s, (enum regulator_line)line);
+        if (swing > HAMMER * rest) { // false without the line
+            char of[TEXT_SIZE], than[TEXT_SIZE], text[320];
+            shown_text(&c->scenario[i], UNIT_PRESSURE_DROP, swing, of, sizeof of);
+            shown_text(&c->scenario[i], UNIT_PRESSURE_DROP, held, than, sizeof than);
+            snprintf(text, sizeof text,
+                     "the pressure in the line %s the regulator swings by %s, that in the vessel "
+                     "by %s: the verdict is about plug and vessel, not about the pipe",
+                     side[line], of, than);
+            note(answer, c, i, text);
+        }
+    }
+}
+
 // A line is short while its quarter wave is well above what the plug can follow: the critical
 // length of a relief-type valve's inlet pipe (models/README.md), with a quarter to spare.
 static void note_lines(struct answer *answer, const struct comparison *c, size_t i) {
     static const char *const side[LINE_COUNT] = {"before the regulator", "after the regulator",
-                                                 "to the diaphragm", "to the pilot"};
+                                                 "to the diaphragm", "to the pilot",
+                                                 "that feeds the pilot"};
     const double margin = 1.25;
     const double plug = regulator_plug_frequency(&c->scenario[i].model);
     for (int line = 0; line < LINE_COUNT; line++) {
@@ -180,6 +208,7 @@ void comparison_notes(const struct comparison *c, struct answer *answer) {
         note_start(answer, c, i);
         note_screw(answer, c, i);
         note_lines(answer, c, i);
+        note_hammer(answer, c, i);
         note_parting(answer, c, i);
         note_end(answer, c, i);
     }

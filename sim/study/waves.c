@@ -100,9 +100,9 @@ static void integrate(struct waves *w) {
     w->result = integrate_run(&w->start.regulator, &mode, state, &o, &observer);
 }
 
-static const char *const side[LINE_COUNT] = {"before", "after", "sense", "loading"};
+static const char *const side[LINE_COUNT] = {"before", "after", "sense", "loading", "supply"};
 static const char *const end[LINE_COUNT] = {"the regulator", "the regulator", "the diaphragm",
-                                            "the pilot"};
+                                            "the pilot", "the pilot"};
 
 static void add_table(struct answer *answer, const struct waves *w) {
     static const struct answer_column columns[] = {
@@ -141,9 +141,10 @@ static void add_picture(struct answer *answer, const struct waves *w) {
     int lines = 0;
     const bool sides = r->has_line[LINE_BEFORE] || r->has_line[LINE_AFTER];
     // The axis has room for one line on either side.
-    const int shown = r->has_line[LINE_AFTER]   ? LINE_AFTER
-                      : r->has_line[LINE_SENSE] ? LINE_SENSE
-                                                : LINE_LOADING;
+    int shown = LINE_AFTER;
+    while (!r->has_line[shown] && shown + 1 < LINE_COUNT) {
+        shown++;
+    }
     picture_begin(answer, "waves.gp", answer->title);
     for (int line = 0; line < LINE_COUNT; line++) {
         if (!r->has_line[line] || line > shown) {
@@ -161,7 +162,9 @@ static void add_picture(struct answer *answer, const struct waves *w) {
                 picture_row(data, NULL, row);
             }
         }
-        if (line >= LINE_SIDES) {
+        if (line == LINE_SUPPLY) {
+            picture_title(answer, "line that feeds the pilot");
+        } else if (line >= LINE_SIDES) {
             picture_title(answer, "line to %s", end[line]);
         } else {
             picture_title(answer, "line %s the regulator", side[line]);
@@ -214,7 +217,7 @@ static enum study_status follow(struct study_job *job, const struct study_asked 
     if (!w->start.regulator.has_lines) {
         return study_job_fail(job, STUDY_BAD_SCENARIO,
                               "%s: has no line; give line_before.length, line_after.length, "
-                              "line_sense.length or line_loading.length",
+                              "line_sense.length, line_loading.length or line_supply.length",
                               job->path);
     }
     status = ask(job, asked, w);
