@@ -10,14 +10,16 @@
 #define RIPPLE_SHARE 0.25
 // The first crests belong to the kick.
 #define FIRST_CRESTS 2
-// Crests and troughs in a row that must say the same, each against the one a whole cycle before: by
-// ln of their sizes. A crest between samples is known a hundred times better than the least change.
+// Crests and troughs in a row that must say the same, each against the one a whole cycle before, by
+// ln of their sizes. A crest between samples is known a hundred times better than the least growth.
 #define GROWS_FOR 6
-#define FALLS_FOR 6
-#define CHANGE 1e-3
+#define GROWTH 1e-3
 // Fewer where it grows at a pace that no slow drift beside the swing explains.
 #define GROWS_FAST_FOR 4
-#define FAST_CHANGE 3e-3
+#define FAST_GROWTH 3e-3
+// About a cycle that lives dry friction stirs the size by tenths of a percent, up and down.
+#define FALLS_FOR 8
+#define FALL 1e-2
 // Rest must then last this share of the time so far, and so many cycles, as verdicts have it.
 #define QUIET_SHARE 0.34
 #define QUIET_CYCLES 10.0
@@ -104,7 +106,7 @@ static bool dies(const struct fate_watch *w, double contact) {
     const size_t last = w->count - 2;
     for (size_t i = last; i > last - FALLS_FOR; i--) {
         const double size = size_at(w, i), before = size_at(w, i - 2);
-        if (!(log(before / size) > CHANGE) || !(before - size > size_at(w, i - 4) - before)) {
+        if (!(log(before / size) > FALL) || !(before - size > size_at(w, i - 4) - before)) {
             return false;
         }
     }
@@ -115,7 +117,7 @@ static bool dies(const struct fate_watch *w, double contact) {
 }
 
 static enum fate told(const struct fate_watch *w, double contact) {
-    if (grows(w, GROWS_FOR, CHANGE) || grows(w, GROWS_FAST_FOR, FAST_CHANGE)) {
+    if (grows(w, GROWS_FOR, GROWTH) || grows(w, GROWS_FAST_FOR, FAST_GROWTH)) {
         return FATE_LIVES;
     }
     return dies(w, contact) ? FATE_DIES : FATE_UNTOLD;
