@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // The line that feeds the pilot, with waves and a flow at rest. Marks: E exact algebra from stated
 // equations, C the same thing computed another way.
+#include "fixture_build.h"
 #include "fixture_case.h"
 
 #include "run/pipe_figure.h"
@@ -179,6 +180,51 @@ static void test_rest_of_every_kind(void **state) {
                                   "line_before.length=10 ft",           "line_before.bore=1.049 in",
                                   "line_supply.wall_conductance=0 W/K", NULL};
     expect_rest("scenarios/fuel-gas-tank.yaml", "reduced", before);
+}
+
+static void test_rest_of_random_builds(void **state) {
+    (void)state;
+    // Gas and liquid, all pilots, volumes or none: what the line holds, and the flow in it, does
+    // not change, and what leaves the source is what the chamber lets out.
+    unsigned long long seed = 31;
+    int seen = 0, liquids = 0, wholes = 0;
+    for (int i = 0; i < 60; i++) {
+        struct regulator_parameters p = build_random(&seed);
+        struct regulator r;
+        if (p.actuation != ACTUATION_PILOT) {
+            continue;
+        }
+        p.line[LINE_SUPPLY] = (struct pipe_parameters){
+            .length = 5.0, .bore = 0.006, .friction = 0.03, .entrance_loss = 0.5, .cells = 5};
+        struct equilibria found = build_find(&r, &p);
+        for (size_t k = 0; k < found.count; k++) {
+            const struct equilibrium *e = &found.at[k];
+            const struct regulator_layout *l = &r.layout;
+            struct regulator_mode mode = regulator_mode_at(&r, 0.0);
+            struct regulator_observation o;
+            double rate[REGULATOR_STATES_MAX];
+            if (e->kind != EQUILIBRIUM_OPEN || !e->polished) {
+                continue;
+            }
+            assert_int_equal(regulator_derivatives(&r, &mode, 0.0, e->state, rate), 0);
+            assert_int_equal(regulator_observe(&r, &mode, 0.0, e->state, &o), 0);
+            double flow = fmax(p.flow.base, 1e-6) / (r.liquid ? p.liquid.density : 1.0);
+            for (int n = 0; n < l->line_states[LINE_SUPPLY]; n++) {
+                int slot = l->line[LINE_SUPPLY] + n;
+                bool momentum = n % r.pipe[LINE_SUPPLY].stride == 0;
+                assert_close(rate[slot], 0.0, 0.0,
+                             momentum ? 1e-5 * l->slot[slot].scale
+                                      : 1e-8 * fmax(flow, l->slot[slot].scale));
+            }
+            assert_close(e->line_flow[LINE_SUPPLY], o.exhaust_flow, 0.0, 1e-8 * p.flow.base);
+            seen++;
+            liquids += r.liquid;
+            wholes += l->mass[NODE_SUPPLY] >= 0;
+        }
+    }
+    print_message("%d points of rest, %d of a liquid, %d with a supply volume\n", seen, liquids,
+                  wholes);
+    assert_true(seen > 10 && liquids > 2 && wholes > 2);
 }
 
 static void test_short_and_wide_is_none(void **state) {
@@ -420,6 +466,7 @@ int main(void) {
         cmocka_unit_test(test_quarter_wave),
         cmocka_unit_test(test_loss_at_rest),
         cmocka_unit_test(test_rest_of_every_kind),
+        cmocka_unit_test(test_rest_of_random_builds),
         cmocka_unit_test(test_short_and_wide_is_none),
         cmocka_unit_test(test_no_length_is_no_line),
         cmocka_unit_test(test_balances),
