@@ -30,7 +30,7 @@ do for [i = 1:items] { name[i] = "" }
 stats data(1) using (name[int(column(2))] = strcol(1), 0) nooutput
 longest = 6
 do for [i = 1:items] { longest = strlen(name[i]) > longest ? strlen(name[i]) : longest }
-room = longest < 40 ? longest : 40
+room = longest < 36 ? longest : 36
 
 set xrange [0 : 100]
 set yrange [items + 0.6 : 0.4]
@@ -55,8 +55,8 @@ if (worded) {
     }
 }
 rows = key_rows(shares, longest_of(1, shares))
-left_edge = 0.03 + 0.0072 * room > 0.10 ? 0.03 + 0.0072 * room : 0.10
-right_edge = worded ? 0.975 - 0.0064 * (words_longest < 66 ? words_longest : 66) : 0.97
+left_edge = 0.03 + share_of(room) > 0.10 ? 0.03 + share_of(room) : 0.10
+right_edge = worded ? 0.975 - label_share_of(words_longest < 58 ? words_longest : 58) : 0.97
 panel_top = down(125 + 22 * rows)
 panel_bottom = 1.0 - down(95)
 
@@ -66,9 +66,9 @@ set label 2 label_of(2) . (left_out > 0 ? sprintf("; %d more are in the table", 
     at screen 0.5, screen down(56) center noenhanced font label_font
 if (worded) {
     # Above the shares too there is room for it.
-    set label 3 fitted_to(120, item(titles, shares + 1)) at screen 0.985, graph 1 right offset 0,0.8 noenhanced font label_font
+    set label 3 fitted_to(104, item(titles, shares + 1)) at screen 0.985, graph 1 right offset 0,0.8 noenhanced font label_font
     do for [i = 1:items] {
-        set label (20 + i) fitted_to(66, words[i]) at graph 1.02, first i left noenhanced font label_font
+        set label (20 + i) fitted_to(58, words[i]) at graph 1.02, first i left noenhanced font label_font
     }
 }
 set lmargin at screen left_edge

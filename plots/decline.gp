@@ -39,7 +39,7 @@ longest = 1
 do for [n = 1:trims] {
     longest = strlen(title_of(n)) > longest ? strlen(title_of(n)) : longest
 }
-names_fit = 7.6 * longest * trims <= 230
+names_fit = 7.6 * longest * trims <= 0.19 * picture_wide
 under(n) = names_fit ? title_of(n) : sprintf("%d", n)
 
 # A date near one before it stands on the other side of its line, then higher, so that they do not

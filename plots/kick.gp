@@ -84,7 +84,7 @@ top = 0
 set autoscale y # statistics leave out what lies beyond a range
 do for [trim = 1:trims] {
     do for [way = 6:7] {
-        stats data(trim) using (column(way)) nooutput name "S"
+        stats data(trim) using way nooutput name "S"
         top = S_records > 0 && S_max > top ? S_max : top
     }
 }

@@ -28,7 +28,7 @@ set yrange [values + 0.6 : 0.4]
 set xrange [0 : 100]
 set ytics () scale 0
 do for [i = 1:values] { set ytics add (value_name[i] i) }
-set xlabel "place in the range [% of what was likely before]" noenhanced
+set xlabel "place in what was likely before [%]" noenhanced
 if (format eq "text") {
     unset key
     unset grid
@@ -39,13 +39,13 @@ if (format eq "text") {
 
 set multiplot
 set label 1 heading at screen 0.5, 0.975 center noenhanced font heading_font
-set lmargin at screen 0.33
-set rmargin at screen (recorded ? 0.64 : 0.97)
+set lmargin at screen 0.375
+set rmargin at screen (recorded ? 0.66 : 0.97)
 set tmargin at screen 0.88
 set bmargin at screen 0.11
 set ytics font label_font noenhanced
 set grid xtics noytics
-set key at screen (recorded ? 0.64 : 0.97), 0.935 right top horizontal Left reverse samplen 1.2 font small_font
+set key at screen (recorded ? 0.66 : 0.97), 0.94 right top vertical maxrows 2 Left reverse samplen 1.2 font small_font
 set style fill solid 1.0 noborder
 kind(k) = column(5) > k - 0.5 && column(5) < k + 0.5 ? 1 : NaN
 plot data(1) using (50):($0 + 1):(0):(100):($0 + 0.7):($0 + 1.3) with boxxyerror lc rgb 0xEEEEEE \
@@ -59,15 +59,15 @@ plot data(1) using (50):($0 + 1):(0):(100):($0 + 0.7):($0 + 1.3) with boxxyerror
      data(1) using (100 * $3):($0 + 1) with points pt 2 ps 0.6 lw 1.5 lc rgb 0x222222 title "middle"
 if (recorded) {
     unset label 1
-    set lmargin at screen 0.72
-    set rmargin at screen 0.97
+    set lmargin at screen 0.745
+    set rmargin at screen 0.975
     set bmargin at screen 0.30
     set xlabel "a cycle, from its rising middle [%]"
     set ylabel label_of(1) noenhanced
     set yrange [*:*]
     set ytics autofreq scale 0.5
     set grid xtics ytics
-    set key at screen 0.845, 0.02 center bottom vertical Left reverse samplen 1.5 font small_font noenhanced maxrows 5
+    set key at screen 0.86, 0.02 center bottom vertical Left reverse samplen 1.5 font small_font noenhanced maxrows 5
     set style fill transparent solid 0.35 noborder
     plot data(2) using 1:5:7 with filledcurves lc rgb 0x0072B2 title title_of(2), \
          data(2) using 1:3:4 with filledcurves lc rgb 0x888888 title "record, most of its cycles", \

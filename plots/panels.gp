@@ -38,7 +38,7 @@ do for [quantity = 1:4] {
             set arrow 1 from graph 0, first set_pressure to graph 1, first set_pressure \
                 nohead lt 7 back
         }
-        plot for [run = 1:runs] data(run) index column_block using 1:(column(quantity + 1)) \
+        plot for [run = 1:runs] data(run) index column_block using 1:quantity+1 \
                  with lines lt run, \
              for [run = 1:(quantity == 2 ? runs : 0)] data(run) index column_marks \
                  using 1:(mark_height(run)) with points pt 9 ps 0.7 lc rgb colour[run]

@@ -11,7 +11,7 @@ do for [quantity = 1:4] {
     if (quantity != 3 || has_chamber) {
         first_run = 1
         do for [run = 1:runs] {
-            stats data(run) index block_whole using (column(quantity + 1)) nooutput name "S"
+            stats data(run) index block_whole using quantity+1 nooutput name "S"
             if (S_records > 0) {
                 low[quantity] = first_run || S_min < low[quantity] ? S_min : low[quantity]
                 high[quantity] = first_run || S_max > high[quantity] ? S_max : high[quantity]

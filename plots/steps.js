@@ -22,7 +22,7 @@ const changeOf = (key, path) => {
 };
 const asWritten = (path) => {
     const found = path.split(".").reduce((at, name) => at.get(name), readDump(scenario.dump));
-    return found.text.replace(/^about /, "");
+    return (found instanceof Map ? found.get("value") : found).text.replace(/^about /, ""); // a range has its value
 };
 const sideName = (side) => `the ${runOf("today", side).trim} port`;
 // What a run did, in one sentence.
@@ -69,8 +69,9 @@ const perThousandth = (side) => {
     const way = (numberOf("flow_a", side, "rest_opening") - numberOf("today", side, "rest_opening")) * rated / 0.0254;
     return `${short(more / way)} ${readNumber(asWritten("inflow.rate")).unit.replace(/^MM/, "M")}`; // a thousandth of a million
 };
+const inFlow = (key) => `${changeOf(key, "inflow.rate")} into ${changeOf(key, "downstream.pressure")}`;
 const swingOf = (key) => numberOf(key, FULL, "pressure_swing");
-const stays = (key) => (quiet(key, FULL) ? "helps" : "does not help");
+const stays = (key) => (quiet(key, FULL) ? "helps" : swingOf(key) < 0.7 * swingOf("today") ? "makes the swing smaller and does not end it" : "does not help");
 
 const STEPS_OF_LESSON = [
     { title: "What each part does", text: () => [
@@ -87,7 +88,7 @@ const STEPS_OF_LESSON = [
         firstMove() === "shut" ? `The big plug was on its seat ${soon(firstTouch())} after the slug came. The flow pushes the plug shut with the pressure drop on the whole port, at once. The pilot wants to open it, but has to fill the chamber first: that went on rising until ${short(chamberFull())} s. So the part that should help comes late.`
             : "The big plug did not touch its seat at first.",
         "*Slamming* means that it keeps hitting its seat; *hunting*, that it keeps swinging without touching it. The *swing* is highest less lowest pressure. Draw the slider \"Moment\" back to look at it again."] },
-    { title: "Why one per cent of travel is a bad place to work", text: () => [
+    { title: "Why the first two per cent of travel are a bad place to work", text: () => [
         `At ${asWritten("inflow.rate")} the big plug rests at ${plainFigure("rest_opening", runOf("today", FULL))} of its travel: ${inTravel("today", FULL)} off its seat. Look at it through the [lens|the circle at the top of each drawing: the edge of plug and seat, ${LENS} times larger than in the drawing].`],
     ask: `For twice that flow, how far must the big plug be open?`,
     options: [
@@ -100,7 +101,7 @@ const STEPS_OF_LESSON = [
     end: () => [
         `So a movement by ${short(100 * (numberOf("flow_a", FULL, "rest_opening") - numberOf("today", FULL, "rest_opening")))} hundredths of its travel doubles the flow. A little too far is far too much. Each thousandth of an inch lets out ${perThousandth(FULL)} more through the big port, and ${perThousandth(REDUCED)} through the small one. And the flow has more to push on: shut, the big plug is held down by ${plainFigure("seat_load", runOf("today", FULL))}, the small one by ${figureOf("today", REDUCED, "seat_load") === "-" ? "less" : plainFigure("seat_load", runOf("today", REDUCED))}.`] },
     { title: "The same well at five flows", text: () => [
-        `The well came on at ${changeOf("flow_d", "inflow.rate")}. It is in [decline|it gives less from month to month]: ${changeOf("flow_c", "inflow.rate")}, ${changeOf("flow_b", "inflow.rate")}, ${changeOf("flow_a", "inflow.rate")}, and today ${asWritten("inflow.rate")}. The regulator stayed as it was.`],
+        `The well came on at ${changeOf("flow_d", "inflow.rate")}. It is in [decline|it gives less from month to month]: ${changeOf("flow_c", "inflow.rate")}, ${changeOf("flow_b", "inflow.rate")}, ${changeOf("flow_a", "inflow.rate")}, and today ${asWritten("inflow.rate")}. The line after the regulator came down with it, from ${changeOf("flow_d", "downstream.pressure")} to ${asWritten("downstream.pressure")}: less gas runs in it. The regulator stayed as it was.`],
     ask: "At which of the five flows does the big port keep moving?",
     options: [
         { say: "At today's alone.", right: () => slamming() === 1 },
@@ -108,22 +109,23 @@ const STEPS_OF_LESSON = [
         { say: "At all five: it was wrong from the first day.", right: () => slamming() === 5 },
         { say: "At none.", right: () => slamming() === 0 }],
     tries: [["flow_d", "When it came on"], ["flow_c", "Half"], ["flow_b", "A quarter"], ["flow_a", "A tenth"], ["today", "Today"]]
-        .map(([key, words]) => [key, words, () => `${changeOf(key, "inflow.rate")}: ${didOf(key, FULL)}; ${didOf(key, REDUCED)}.`]),
+        .map(([key, words]) => [key, words, () => `${inFlow(key)}: ${didOf(key, FULL)}; ${didOf(key, REDUCED)}.`])
+        .concat([["line", "Half, the line as at first", () => `${inFlow("line")}: ${didOf("line", FULL)}.`]]),
     answered: FLOWS,
     end: () => [
-        `${slamming() > 0 && !moves("flow_d", FULL) ? "Nothing broke and nobody made a mistake: the well changed. " : ""}${swingOf("today") < swingOf("flow_b") && moves("today", FULL) ? "The swing shrinks with the flow, but it does not end: a smaller swing is no cure. " : ""}And look at the small port at the highest flow before you buy it: there it is ${verdictOf("flow_d", REDUCED)}.`] },
+        `${slamming() > 0 && !moves("flow_d", FULL) ? "Nothing broke and nobody made a mistake: the well changed. " : ""}${quiet("line", FULL) && moves("flow_c", FULL) ? `So did the line: at half the flow it is the lower pressure behind the port that sets it off, as the flow has ${changeOf("flow_c", "downstream.pressure")} to run against and not ${changeOf("line", "downstream.pressure")}. ` : ""}${swingOf("today") < swingOf("flow_b") && moves("today", FULL) ? "The swing shrinks with the flow, but it does not end: a smaller swing is no cure. " : ""}And look at the small port at the highest flow before you buy it: there it is ${verdictOf("flow_d", REDUCED)}.`] },
     { title: "The plug near its seat, and the seat land", text: () => [
-        "The rim of the port is not sharp: it has a flat ring on which the plug lies when it is shut. That ring is the *land*. Gas squeezes through the gap above it. In the demo the land has no width; a real one has some."],
+        `The rim of the port is not sharp: it has a flat ring on which the plug lies when it is shut. That ring is the *land*. Gas squeezes through the gap above it. In the demo it is ${asWritten("trim.seat_land")} wide.`],
     ask: `The seat gets a land ${changeOf("land_wide", "trim.seat_land")} wide. What will the big port do?`,
     options: [
         { say: "It becomes steady.", right: () => quiet("land_wide", FULL) },
         { say: "It moves less, but goes on.", right: () => moves("land_wide", FULL) && swingOf("land_wide") < 0.9 * swingOf("today") },
         { say: "It goes on as before, or worse.", right: () => moves("land_wide", FULL) && swingOf("land_wide") >= 0.9 * swingOf("today") }],
-    tries: [["today", "No land", () => `Without a land ${didOf("today", FULL)}.`],
-        ["land", "A narrow land", () => `${began(changeOf("land", "trim.seat_land"))} wide: ${didOf("land", FULL)}.`],
+    tries: [["land_none", "No land", () => `Without a land ${didOf("land_none", FULL)}.`],
+        ["today", "As it is", () => `${began(asWritten("trim.seat_land"))} wide, as it is: ${didOf("today", FULL)}.`],
         ["land_wide", "A wide land", () => `${began(changeOf("land_wide", "trim.seat_land"))} wide: ${didOf("land_wide", FULL)}.`]],
     answered: ["land_wide"],
-    end: () => [["today", "land", "land_wide"].every((key) => moves(key, FULL))
+    end: () => [["land_none", "today", "land_wide"].every((key) => moves(key, FULL))
         ? "It moves with any of the three: the land is not what drives it here. A worn or hammered seat is what such motion leaves behind; do not look for its cause there alone."
         : "So here the land decides: with one of the three it comes to rest. Look at the seat before you change anything else."] },
     { title: "Friction and kick: why it was quiet for weeks", text: () => [
@@ -151,11 +153,10 @@ const STEPS_OF_LESSON = [
         ["set_low", `Set to ${changeOf("set_low", "set.pressure")}`, () => `Set to ${changeOf("set_low", "set.pressure")}: ${didOf("set_low", FULL)}.`],
         ["vessel", `${changeOf("vessel", "vessel.volume")} of gas`, () => `Gas space ${changeOf("vessel", "vessel.volume")} for ${asWritten("vessel.volume")}: ${didOf("vessel", FULL)}.`],
         ["tight", `Friction: ${changeOf("tight", "friction.kinetic")}`, () => `The packing tightened until it rubs with ${changeOf("tight", "friction.kinetic")}: ${didOf("tight", FULL)}.`],
-        ["tight_hit", `The same, kicked by ${changeOf("tight_hit", "start.kick_pressure")}`, () => `The same, kicked by ${changeOf("tight_hit", "start.kick_pressure")}: ${didOf("tight_hit", FULL)}.`],
         ["damping", "A heavy damper", () => `A heavy damper, ${changeOf("damping", "actuator.damping")}: ${didOf("damping", FULL)}.`]],
     answered: ["band"],
     end: () => [
-        `So, on this regulator: friction ${quiet("tight", FULL) && moves("tight_hit", FULL) ? "only hides it, until a harder kick" : quiet("tight", FULL) ? "held it against these kicks" : "does not hide it"}; a lower set pressure ${stays("set_low")}; a damper ${stays("damping")}; more gas space ${quiet("vessel", FULL) ? `helps, tried with a kick of ${asWritten("start.kick_pressure")}` : "does not help"}. ${began(didOf("today", REDUCED))} after the same kick${quiet("today", REDUCED) ? ": that is the cure, at a price" : ""}. At ${changeOf("flow_d", "inflow.rate")} ${didOf("flow_d", REDUCED)}. And on another regulator it may be otherwise: run yours.`] },
+        `So, on this regulator: friction ${quiet("tight", FULL) ? "held it against this kick; a harder one is not tried" : swingOf("tight") > swingOf("today") ? "makes it worse" : "does not hide it"}; a lower set pressure ${stays("set_low")}; a damper ${stays("damping")}; more gas space ${stays("vessel")}. ${began(didOf("today", REDUCED))} after the same kick${quiet("today", REDUCED) ? ": that is the cure, at a price" : ""}. At ${changeOf("flow_d", "inflow.rate")} ${didOf("flow_d", REDUCED)}. And on another regulator it may be otherwise: run yours.`] },
 ];
 
 // What a variant changes, by the names that a hand on site uses.
@@ -192,10 +193,10 @@ const QUESTIONS = [
             ["No: the next kick starts it again.", () => quiet("rub_still", FULL) && moves("rub", FULL)],
             ["It was not even quiet.", () => moves("rub_still", FULL), "rub_still"]] },
     { ask: `Both ports keep moving on a pilot with too little feedback. Somebody puts in a still smaller one, ${changeOf("band_small", "trims.reduced.port")}. What comes of it?`,
-        key: "band_small", sides: [REDUCED], more: () => `And at ${changeOf("band_small_b", "inflow.rate")}, half of what the well came on with: ${didOf("band_small_b", REDUCED)}. With the feedback as it was, ${asWritten("pilot.feedback_area")}, ${sideName(REDUCED)} of ${asWritten("trims.reduced.port")} is ${verdictOf("today", REDUCED)}.`,
+        key: "band_small", sides: [REDUCED], more: () => `And at ${changeOf("band_small_b", "inflow.rate")}, in the first hours after a shut-in: ${didOf("band_small_b", REDUCED)}; with ${asWritten("trims.reduced.port")}, and the feedback as it was: ${didOf("peak", REDUCED)}. With the feedback as it was, ${asWritten("pilot.feedback_area")}, ${sideName(REDUCED)} of ${asWritten("trims.reduced.port")} is ${verdictOf("today", REDUCED)}.`,
         options: [
             ["It moves too: no port helps.", () => moves("band_small", REDUCED)],
-            ["It is quiet, and passes half of the first flow as well.", () => quiet("band_small", REDUCED) && quiet("band_small_b", REDUCED), "band_small_b"],
+            ["It is quiet, and passes what comes after a shut-in as well.", () => quiet("band_small", REDUCED) && quiet("band_small_b", REDUCED), "band_small_b"],
             ["It is quiet, but no longer passes that: better to mend the pilot.", () => quiet("band_small", REDUCED) && unable("band_small_b", REDUCED)],
             ["It no longer holds the pressure today.", () => unable("band_small", REDUCED)]] },
     { ask: `The vessel gets ${changeOf("vessel", "vessel.volume")} of gas space in place of ${asWritten("vessel.volume")}. The big port`,

@@ -24,7 +24,10 @@ title_of(n) = fitted_to(title_room, item(titles, n))
 # Rows that a horizontal key of so many entries takes on the whole width.
 longest_of(from, to) = from > to ? 1 : (strlen(title_of(to)) > longest_of(from, to - 1) ? \
                        strlen(title_of(to)) : longest_of(from, to - 1))
-key_rows(entries, longest) = ceil(1.0 * entries / floor(1140.0 / (8.8 * longest + 70)))
+# What so many letters take of the width, the small font's and the labels'.
+share_of(letters) = 8.7 * letters / picture_wide
+label_share_of(letters) = 7.7 * letters / picture_wide
+key_rows(entries, longest) = ceil(1.0 * entries / floor((picture_wide - 60.0) / (8.8 * longest + 70)))
 label_of(n) = item(labels, n)
 data(n) = data_folder . "/" . n . ".dat"
 
@@ -51,16 +54,18 @@ label_font = format eq "svg" ? ",12" : ",10"
 small_font = format eq "svg" ? ",13" : ",10.5"
 corner_font = format eq "svg" ? ",10" : ",8"
 heading_font = format eq "svg" ? ",19" : ",15"
-# A script that needs less says so before it loads this.
+# So wide, the letters of a picture on A4 are a little over 6 pt. A script that needs less height says
+# so before it loads this.
+picture_wide = 1040
 if (!exists("picture_high")) { picture_high = 900 }
 if (format eq "svg") {
-    set terminal svg size 1200,picture_high dynamic noenhanced font "DejaVu Sans,13" background "#ffffff"
+    set terminal svg size picture_wide,picture_high dynamic noenhanced font "DejaVu Sans,13" background "#ffffff"
 }
 if (format eq "text") {
     set terminal dumb 100 24 mono noenhanced
 }
 if (format eq "png") {
-    set terminal pngcairo size 1200,picture_high noenhanced font "DejaVu Sans,11"
+    set terminal pngcairo size picture_wide,picture_high noenhanced font "DejaVu Sans,11"
 }
 if (format eq "gif") {
     set terminal gif animate delay 10 loop 0 optimize size 800,450 noenhanced font "DejaVu Sans,10"

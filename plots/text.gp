@@ -20,6 +20,6 @@ set xlabel "time [s]"
 do for [quantity = 1:2] {
     set yrange [(quantity == 2 ? mark_top : low[quantity]) : high[quantity]]
     set title (quantity == 1 ? heading . ": " : "") . label_of(quantity) noenhanced
-    plot for [run = 1:runs] data(run) index block_close using 1:(column(quantity + 1)) \
+    plot for [run = 1:runs] data(run) index block_close using 1:quantity+1 \
         with lines title title_of(run) noenhanced
 }

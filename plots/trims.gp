@@ -21,14 +21,15 @@ given(n) = known(number(n)) && item(numbers, n) ne "inf" && item(numbers, n) ne 
 trims = int(number(1))
 array flow[3] = [given(2), given(3), given(4)]
 today = given(5)
-part(n, k) = given(5 + 11 * (n - 1) + k)
+part(n, k) = given(5 + 12 * (n - 1) + k)
 top(n) = part(n, 1)
 kicked(n) = part(n, 2)
 settled(n) = part(n, 3)
 rank(n) = int(part(n, 4))
 goes_on(n) = part(n, 5) == 1
-opening_low(n, f) = part(n, 4 + 2 * f)
-opening_high(n, f) = part(n, 5 + 2 * f)
+stands_lower(n) = part(n, 6) == 1
+opening_low(n, f) = part(n, 5 + 2 * f)
+opening_high(n, f) = part(n, 6 + 2 * f)
 verdict_of(n) = item(titles, trims + n)
 
 # A range of flows that holds the envelope, today and the windows.
@@ -78,9 +79,9 @@ longest = 1
 do for [n = 1:trims] {
     longest = strlen(title_of(n)) > longest ? strlen(title_of(n)) : longest
 }
-left_edge = 0.03 + 0.0072 * longest > 0.13 ? 0.03 + 0.0072 * longest : 0.13
+left_edge = 0.03 + share_of(longest) > 0.13 ? 0.03 + share_of(longest) : 0.13
 set lmargin at screen left_edge
-set rmargin at screen 0.80
+set rmargin at screen 0.785
 set tmargin at screen 0.885
 set bmargin at screen 0.50
 set yrange [trims + 0.6 : 0.4]
@@ -103,7 +104,8 @@ do for [n = 1:trims] {
             fillcolor rgb colour[n] fillstyle transparent solid 0.25 border lc rgb colour[n]
     }
     if (!known(settled(n))) {
-        set label 50 + n "steady at no flow it passes" at sqrt(low * high), n center \
+        set label 50 + n stands_lower(n) ? "not steady at the largest flow it passes" : \
+            "steady at no flow it passes" at sqrt(low * high), n center \
             font label_font textcolor rgb ink[n]
     }
     if (goes_on(n)) {
@@ -157,7 +159,7 @@ set xlabel label_of(1) noenhanced
 set ylabel "opening [% of travel]" noenhanced
 set arrow 3 from graph 0, first 90 to graph 1, first 90 nohead lt 7
 set label 6 "90 %: beyond it a flow does not count as passed" at graph 0.01, first 90 left offset 0,0.6 font label_font
-set key at screen 0.815, 0.44 left top Left reverse samplen 2.5 font small_font
+set key at screen 0.80, 0.44 left top Left reverse samplen 2.5 font small_font
 $flows << EOD
 1
 2

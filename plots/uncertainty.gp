@@ -31,7 +31,7 @@ stats data(2) using (value_name[int($0) + 1] = strcol(1), 0) nooutput
 
 array found[outcomes]
 do for [k = 1:outcomes] {
-    stats data(1) using (column(k + 1)) nooutput name "S"
+    stats data(1) using k+1 nooutput name "S"
     found[k] = S_max > 0
 }
 

@@ -2,7 +2,7 @@
 // lowlift for programs of somebody else's: open a scenario, change it, run its trims, read what
 // came out. This is the one header that is installed; nothing else of the library can be seen.
 //
-//     struct lowlift_scenario *scenario = lowlift_open("decline.yaml");
+//     struct lowlift_scenario *scenario = lowlift_open("oversized.yaml");
 //     lowlift_set(scenario, "inflow.rate=0.15 MMscf/d");
 //     struct lowlift_result *result = lowlift_run(scenario, 0);
 //     if (result) {

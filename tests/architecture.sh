@@ -101,10 +101,15 @@ fail_each "$findings"
 
 objects=$(mktemp -d)
 trap 'rm -rf "$objects"' EXIT
-# Compiled here, since sanitizers and coverage add imports of their own.
-(cd "$objects" && "${CC:-cc}" -std=c17 -O0 -fno-math-errno -fno-stack-protector -c \
-    "$OLDPWD"/models/*.c)
-nm -A -g --format=posix "$objects"/*.o | sed "s|^$objects/|models/|" >"$objects/symbols"
+# Compiled here, since sanitizers and coverage add imports of their own; as one, since starting a
+# compiler takes longer than its work. Its debugging information tells which file a symbol is of.
+printf '#include "%s"\n' "$PWD"/models/*.c | "${CC:-cc}" -std=c17 -O0 -g -fno-math-errno \
+    -fno-stack-protector -x c - -c -o "$objects/models.o"
+nm -g -l --format=posix "$objects/models.o" | awk -F '\t' '{
+    file = $2; sub(/:[0-9]+$/, "", file); sub(/.*\//, "", file); sub(/\.[ch]$/, ".o:", file)
+    print "models/" file " " $1 }' >"$objects/symbols"
+[ "$(grep -c '^models/[a-z0-9_]*\.o: [a-z0-9_]* T ' "$objects/symbols")" -ge 100 ] ||
+    fail "models/: its symbols are not found"
 nm -D --defined-only --format=posix "$("${CC:-cc}" -print-file-name=libm.so.6)" |
     sed 's/[@ ].*//' >"$objects/libm"
 findings=$(awk '
@@ -131,8 +136,9 @@ for part in lowlift_core lowlift_sim; do
     for source in sim/*/*.c; do
         object="$build/CMakeFiles/$part.dir/$source.o"
         [ ! -f "$object" ] || printf '%s\0' "$object"
-    done | xargs -0 -r nm -A -g --format=posix |
-        sed "s|^$build/CMakeFiles/$part.dir/||; s|\.c\.o:|.o:|" >"$objects/$part"
+    done | xargs -0 -r nm -A --format=posix |
+        sed "s|^$build/CMakeFiles/$part.dir/||; s|\.c\.o:|.o:|" >"$objects/$part-all"
+    grep -E '^[^ ]+ [^ ]+ [A-Zuvwi] ' "$objects/$part-all" >"$objects/$part" || true
     cat "$objects/$part" >>"$objects/symbols"
 done
 findings=$(awk '
@@ -184,15 +190,10 @@ fail_each "$findings"
 
 # Sanitizers and coverage put counters and descriptions there.
 if ! grep -qE '^LOWLIFT_(SANITIZE|COVERAGE):BOOL=ON' "$build/CMakeCache.txt" 2>/dev/null; then
-    kept=$(for part in lowlift_core lowlift_sim; do
-        for source in sim/*/*.c; do
-            object="$build/CMakeFiles/$part.dir/$source.o"
-            [ ! -f "$object" ] || printf '%s\0' "$object"
-        done
-    done | xargs -0 -r nm -A --format=posix | awk '$2 !~ /^\.gomp/ && ($3 == "b" || $3 == "B" || $3 == "C") {
-        sub(/.*\.dir\//, "", $1); sub(/\.c\.o:/, ".c", $1); sub(/\.[0-9]+$/, "", $2)
+    kept=$(awk '$2 !~ /^\.gomp/ && ($3 == "b" || $3 == "B" || $3 == "C") {
+        sub(/\.o:/, ".c", $1); sub(/\.[0-9]+$/, "", $2)
         sub(/^[a-z0-9_]+\./, "", $2) # of a function, as clang calls it
-        print $1 " " $2 ": kept between calls" }' |
+        print $1 " " $2 ": kept between calls" }' "$objects/lowlift_core-all" "$objects/lowlift_sim-all" |
         LC_ALL=C sort)
     fail_each "$(LC_ALL=C comm -13 - <(echo "$kept") <<'END'
 sim/base/atomic_file.c names: kept between calls

@@ -1,7 +1,7 @@
 # shellcheck shell=bash
 # SPDX-License-Identifier: MIT
 # Sourced by tests/cli_*.sh: the program under test, a folder of its own to work in with a copy of
-# the scenarios, and a few checks. Nothing here is a test.
+# the scenarios and of the tests' own (`stiff`), and a few checks. Nothing here is a test.
 set -uo pipefail
 lowlift=$(realpath "${LOWLIFT_BINARY:-build/release/lowlift}")
 [ -x "$lowlift" ] || { echo "no program $lowlift" >&2; exit 1; }
@@ -9,11 +9,12 @@ source_root=$(realpath "$(dirname "${BASH_SOURCE[0]}")/..")
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 cp -r "$source_root/scenarios" "$work"
+cp -r "$source_root/tests/scenarios" "$work/stiff"
 cd "$work" || exit 1
 export LC_ALL=C
 failed=0
 # shellcheck disable=SC2034 # used by those that source this
-decline=scenarios/decline.yaml
+decline=stiff/decline.yaml
 
 fail() {
     echo "$(basename "$0"): $*" >&2

@@ -37,6 +37,13 @@ run 2 uncertainty --draws few.csv "${short[@]}" --set 'set.pressure=49 psig' --c
 run 0 compare --draws few.csv --at-most 2 "${short[@]}" --no-files "$demo"
 matches out '^  draws taken: 2$'
 
+# A trim too small for today is an answer, not a draw to leave out: the trim in place is what holds.
+run 0 compare --draws few.csv --trim reduced --set 'trims.reduced.port=0.2 in' "${short[@]}" \
+    --no-files "$demo"
+matches out '^  draws taken: 5$'
+matches out "^  reduced +does not hold its pressure \(shut, stuck or wide open\) +all "
+! grep -q 'left out' out || fail 'leaves out what the trim asked for cannot hold'
+
 # Out of ranges: nothing was observed, and it says so.
 run 0 compare --draws 12 --trim full "${short[@]}" --no-files "$demo"
 says out 'nothing was observed, so all of this rests on guesses'
@@ -71,7 +78,7 @@ says err 'nowhere.csv'
 sed 's/feedback_area/feedback_are/' few.csv >wrong.csv
 run 3 kick --draws wrong.csv "$demo"
 matches err 'wrong.csv:1:'
-run 2 compare --draws few.csv "$demo" scenarios/decline.yaml
+run 2 compare --draws few.csv "$demo" "$decline"
 says err 'one scenario at a time'
 run 2 compare --draws 20 scenarios/relief-ringing.yaml
 says err 'there is nothing to draw'

@@ -44,13 +44,13 @@ run 0 compare --no-files --no-plot --set 'trims.full.port=2 in' "$decline"
 
 # Several scenarios.
 sed 's/^title: .*/title: more room/; s/volume: 5 ft3/volume: 8 ft3/' "$decline" >roomy.yaml
-run 0 compare --trim full --out two "$decline" roomy.yaml
+run 0 compare --no-plot --trim full --out two "$decline" roomy.yaml
 matches out '^( +trim)? +decline full +roomy full$'
 exists two/decline.full.csv two/roomy.full.csv two/decline.compare.json
 
 # Files of one name from two folders do not overwrite one another.
 mkdir other && cp roomy.yaml other/decline.yaml
-run 0 compare --trim full --out twins "$decline" other/decline.yaml
+run 0 compare --no-plot --trim full --out twins "$decline" other/decline.yaml
 [ "$(find twins -name '*.csv' | wc -l)" -eq 2 ] || fail 'one trace has overwritten the other'
 
 # Worst of all counts.

@@ -164,7 +164,7 @@ refused "typo.csv:3:3: pressure: found '5o'; allowed a number" record typo.csv
 
 # --- a file that is missing is so in the same words everywhere
 for command in run check 'match --record nowhere.csv scenarios/matched.yaml' \
-    'compare --draws nowhere.csv scenarios/decline.yaml' record; do
+    'compare --draws nowhere.csv stiff/decline.yaml' record; do
     # shellcheck disable=SC2086 # a command with its options
     case "$command" in
     *yaml) refused "nowhere.csv: cannot open 'nowhere.csv'" $command ;;
@@ -196,8 +196,8 @@ refused "run.duration: found '1000 d'; allowed 1e-6 s to 30 d" run --set 'run.du
 
 # --- what looks odd but is fine
 sed 's/$/\r/' "$decline" >crlf.yaml
-run 0 run --no-plot --out crlf crlf.yaml
-run 0 run --no-plot --out lf "$decline"
+run 0 run --no-plot --set 'run.duration=5 s' --out crlf crlf.yaml
+run 0 run --no-plot --set 'run.duration=5 s' --out lf "$decline"
 same crlf/crlf.full.csv lf/decline.full.csv
 cp "$decline" './-odd name.yaml'
 run 0 run --quiet --no-files --no-plot -- '-odd name.yaml'

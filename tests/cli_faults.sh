@@ -171,12 +171,12 @@ says err 'LOWLIFT_PLOTS_DIR'
 
 # --- a signal in the middle of a run: everything up to there, with a row that says so
 long=(--set 'run.duration=5 d' --set run.stop_early=no --set 'run.sample_interval=1 s')
-well_under_way() { # PID: signals are caught, and a fifth of a second of work is done
+well_under_way() { # PID: signals are caught, and a tenth of a second of work is done
     local -a of
     until grep -qE '^SigCgt:.*[2367abef]$' "/proc/$1/status" && read -ra of <"/proc/$1/stat" &&
-        [ "${of[13]}" -ge 20 ]; do
+        [ "${of[13]}" -ge 10 ]; do
         kill -0 "$1" 2>/dev/null || return 1
-        sleep 0.05
+        sleep 0.02
     done
 }
 interrupt() { # SIGNAL FOLDER COMMAND...
@@ -197,9 +197,9 @@ tail -n 1 stopped/decline.full.csv | grep -q ',stopped' || fail 'no row of the s
 whole_summary stopped/decline.full.json
 says stopped/decline.full.json '"outcome": "interrupted"'
 exists stopped/decline.full.svg
-interrupt TERM ended run
+interrupt TERM ended run --no-plot
 tail -n 1 ended/decline.full.csv | grep -q ',stopped' || fail 'no row of the end'
-interrupt INT both compare
+interrupt INT both compare --no-plot
 for trim in full reduced; do
     whole_trace "both/decline.$trim.csv"
     tail -n 1 "both/decline.$trim.csv" | grep -q ',stopped' || fail "$trim: no row of the stop"
@@ -208,9 +208,9 @@ done
     fail 'the summary of a stopped comparison'
 
 # --- killed at any moment: what stands under its name is whole
-fine=(--no-plot --set 'run.duration=60 s' --set run.stop_early=no --set 'run.sample_interval=1 ms')
+fine=(--no-plot --set 'run.duration=15 s' --set run.stop_early=no --set 'run.sample_interval=1 ms')
 run 0 run "${fine[@]}" --out reference "$decline"
-for delay in 0.20 0.25 0.30 0.35 0.40 0.50; do
+for delay in 0.05 0.07 0.09 0.11 0.13 0.16; do
     "$lowlift" run "${fine[@]}" --out killed "$decline" >/dev/null 2>&1 &
     pid=$!
     sleep "$delay"

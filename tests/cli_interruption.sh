@@ -10,22 +10,31 @@ mkdir "$TMPDIR"
 mkfifo never
 exec {never}<>never
 
-pause() { # SECONDS, without starting a process
+# What waits starts no process, so that it sees the sign soon: maps compute on all cores meanwhile.
+shopt -s nullglob dotglob
+pause() { # SECONDS
     read -rt "$1" -u "$never" || true
+}
+size_of() { # FILE of some hundred bytes: $size
+    local -a parts=()
+    local part
+    mapfile -d '' parts <"$1"
+    size=$((${#parts[@]} - 1))
+    for part in "${parts[@]}"; do size=$((size + ${#part})); done
 }
 until_ended() { # PID: its exit code in $code
     code=0
     wait "$1" || code=$?
 }
 until_larger() { # FILE BYTES PID: false when the program ended before
-    until [ -s "$1" ] && [ "$(stat -c %s "$1")" -gt "$2" ]; do
+    until [ -s "$1" ] && size_of "$1" && [ "$size" -gt "$2" ]; do
         kill -0 "$3" 2>/dev/null || return 1
-        pause 0.05
+        pause 0.02
     done
 }
 nothing_left() {
-    no_leftovers .
-    [ -z "$(ls -A "$TMPDIR")" ] || fail "left in TMPDIR: $(ls -A "$TMPDIR")"
+    local left=("$TMPDIR"/* .lowlift-* ./*/.lowlift-*)
+    [ "${#left[@]}" -eq 0 ] || fail "left behind: ${left[*]}"
 }
 
 # A map that takes minutes, and the first of its finished points: header 48 bytes, point 96.
@@ -33,9 +42,8 @@ nothing_left() {
 start_map() { # FOLDER WRAPPER...: its pid in $pid
     local folder=$1
     shift
-    rm -rf "$folder"
     mkdir "$folder"
-    "$@" "$lowlift" map --points 300x300 --set 'run.duration=2 s' --checkpoint "$folder/kept" \
+    "$@" "$lowlift" map --points 200x200 --set 'run.duration=2 s' --checkpoint "$folder/kept" \
         --out "$folder/map-out" "$decline" >"$folder/out" 2>"$folder/err" &
     pid=$!
 }
@@ -46,39 +54,44 @@ stopped() { # FOLDER CODE WORDS
     [ "$code" -eq "$2" ] || fail "$3: exit code $code, expected $2"
     says "$1/err" 'stopped by a signal'
     absent "$1/map-out"
-    [ "$(stat -c %s "$1/kept")" -gt 144 ] || fail "$3: nothing was kept"
+    size_of "$1/kept"
+    [ "$size" -gt 144 ] || fail "$3: nothing was kept"
     rm -r "$1"
     nothing_left
 }
 # Two maps at once, each on all cores: each is what the machine has to do besides the other.
-all_stopped() { # WORDS SIGNALS WRAPPER...
-    local words=$1 signals=$2 try signal
-    shift 2
-    local started=()
+reset=(env "--default-signal=INT,TERM")
+both_stopped() { # SIGNALS SIGNALS WRAPPER...: those that are sent to the one and to the other
+    local sent=("$1" "$2") wrapper=("${@:3}") try signal
+    local started=() codes=()
     for try in 0 1; do
-        start_map "map$try" "$@"
+        start_map "map$try" "${reset[@]}" "${wrapper[@]}"
         started+=("$pid")
     done
     for try in 0 1; do has_begun "map$try" "${started[try]}"; done
     for try in 0 1; do
-        for signal in $signals; do kill -"$signal" "${started[try]}"; done
+        for signal in ${sent[try]}; do kill -"$signal" "${started[try]}"; done
+    done
+    for try in 0 1; do
         until_ended "${started[try]}"
-        stopped "map$try" 130 "$words"
+        codes+=("$code")
+    done
+    for try in 0 1; do
+        code=${codes[try]}
+        stopped "map$try" 130 "${sent[try]} ${wrapper[*]}"
     done
 }
-reset=(env "--default-signal=INT,TERM")
-for pair in 'INT INT' 'INT TERM' 'TERM INT' 'TERM TERM' INT TERM; do
-    all_stopped "$pair in a row" "$pair" "${reset[@]}"
-done
-for signal in INT TERM; do # timeout sends it on, to the program and to its group
-    all_stopped "$signal by timeout" "$signal" "${reset[@]}" timeout 250
-done
+both_stopped 'INT INT' 'INT TERM'
+both_stopped 'TERM INT' 'TERM TERM'
+both_stopped INT TERM
+both_stopped INT TERM timeout 250 # which sends it on, to the program and to its group
 
 # SIGINT that the caller ignores stays ignored; SIGTERM stops.
 start_map map env --ignore-signal=INT
 has_begun map "$pid"
 kill -INT "$pid"
-until_larger map/kept "$(($(stat -c %s map/kept) + 20 * 96))" "$pid" ||
+size_of map/kept
+until_larger map/kept "$((size + 20 * 96))" "$pid" ||
     fail 'an ignored SIGINT stopped it'
 kill -TERM "$pid"
 until_ended "$pid"
@@ -93,7 +106,8 @@ stopped map 130 'a closed terminal'
 start_map map env --ignore-signal=HUP
 has_begun map "$pid"
 kill -HUP "$pid"
-until_larger map/kept "$(($(stat -c %s map/kept) + 20 * 96))" "$pid" || fail 'an ignored SIGHUP stopped it'
+size_of map/kept
+until_larger map/kept "$((size + 20 * 96))" "$pid" || fail 'an ignored SIGHUP stopped it'
 kill -TERM "$pid"
 until_ended "$pid"
 stopped map 130 'SIGTERM while SIGHUP is ignored'

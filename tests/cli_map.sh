@@ -46,7 +46,7 @@ says out 'line_before.length 1 to 30 ft'
 matches two/decline.map.linear.line_before.length-trim.port.2x2.*.csv '^line_before.length \[ft\],'
 matches two/decline.map.linear.line_before.length-trim.port.2x2.*.csv '^30,'
 matches two/decline.map.linear.line_before.length-trim.port.2x2.*.json '"unit": "ft"'
-run 0 map --linear --points 60x30 --sketch --no-plot --no-files "$decline"
+run 0 map --linear --points 20x10 --sketch --no-plot --no-files "$decline"
 says out 'flow [Mscf/d]'
 [ -z "$(find two -name '*.svg')" ] || fail '--no-plot drew'
 

@@ -29,7 +29,7 @@ drawn trims --lowest '20 Mscf/d' --peak '1 MMscf/d' --trim reduced "${short[@]}"
 # Wide open everywhere, the axis of the opening has its numbers all the same.
 drawn trims --lowest '20 MMscf/d' --peak '500 MMscf/d' --trim full "${short[@]}" "$decline"
 matches lowlift-out/decline.trims.svg '>50<'
-drawn decline "${jammed[@]}" scenarios/envelope.yaml
+drawn decline "${jammed[@]}" stiff/envelope.yaml
 for odd in jammed flooded; do
     declare -n changes=$odd
     drawn stability --points 5 "${changes[@]}" "$decline"

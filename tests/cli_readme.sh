@@ -30,9 +30,14 @@ if ! bash -euo pipefail -x commands.sh >output 2>errors; then
     exit 1
 fi
 # What it promises to leave behind.
-for file in lowlift-out/oversized.compare.png lowlift-out/decline.{map.linear,map.10x8}.png \
+for file in lowlift-out/oversized.compare.png lowlift-out/oversized.{map.linear,map.8x6}.png \
     lowlift-out/oversized.full.csv lowlift-out/oversized.compare.draws.shares.csv my-well.yaml; do
     [ -s "$file" ] || { echo "README.md promises $file" >&2; exit 1; }
+done
+
+# What it tells of the dates.
+for line in 'full: outside: left its window 2020-' 'half: .* since 2023-' 'reduced: in its window; leaves it 204'; do
+    grep -q "^  $line" output || { echo "README.md tells of dates: $line" >&2; exit 1; }
 done
 
 # The demo's table is that of scenarios/demo.sh, which shows the same scenario as the first command.

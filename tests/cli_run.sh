@@ -30,14 +30,19 @@ tr -d '\r' <lowlift-out/decline.full.csv | awk -F, '
     fail 'samples are not evenly spaced'
 
 # --- the same bytes again, whatever the number of threads
+cp out first.txt
+one_second=(--set 'run.duration=1 s')
 for threads in 1 2 7; do
-    OMP_NUM_THREADS=$threads run 0 run --out "again$threads" "$decline"
-    for file in decline.full.csv decline.full.json decline.full.svg; do
+    drawn=(--no-plot)
+    [ "$threads" -ne 7 ] || drawn=() # one picture is as good as three of the same record
+    OMP_NUM_THREADS=$threads run 0 run --out "again$threads" "${drawn[@]}" "$decline"
+    for file in decline.full.csv decline.full.json; do
         same "lowlift-out/$file" "again$threads/$file"
     done
 done
-run 0 run --plot png --out png1 "$decline"
-run 0 run --plot png --out png2 "$decline"
+same lowlift-out/decline.full.svg again7/decline.full.svg
+run 0 run "${one_second[@]}" --no-files --plot png --out png1 "$decline"
+run 0 run "${one_second[@]}" --no-files --plot png --out png2 "$decline"
 exists png1/decline.full.png
 absent png1/decline.full.svg
 same png1/decline.full.png png2/decline.full.png
@@ -54,12 +59,11 @@ same 'common 10' 'common 2.5'
 same 'common 10' 'common 4'
 
 # --- options: what they print and write, whatever comes out
-one_second=(--set 'run.duration=1 s')
 run 0 run --trim reduced --no-plot --out options "$decline"
 says out ', trim reduced'
 says out 'verdict: steady'
 exists options/decline.reduced.csv
-run 0 run --quiet --out quiet "$decline"
+run 0 run --quiet --no-plot --out quiet "$decline"
 [ "$(cat out)" = slamming ] || fail "--quiet says: $(cat out)"
 run 0 run "${one_second[@]}" --no-files --no-plot --out none "$decline"
 absent none
@@ -69,7 +73,7 @@ exists only-plot/decline.full.svg
 run 0 run "${one_second[@]}" --no-plot --out only-files "$decline"
 absent only-files/decline.full.svg
 exists only-files/decline.full.csv
-run 0 run --no-files --no-plot --sketch "$decline"
+run 0 run "${one_second[@]}" --no-files --no-plot --sketch "$decline"
 [ "$(wc -l <out)" -gt 40 ] || fail '--sketch draws nothing'
 run 0 run --no-files --no-plot --tighter "$decline"
 says out 'at a ten times tighter tolerance (1.0e-07): verdict slamming'
@@ -95,8 +99,7 @@ run 0 run --no-files --no-plot --set 'actuator.diaphragm_area=21 cm2' "$decline"
 says out 'verdict: cannot open - '
 says out 'the plug stays on its seat with the pressure'
 matches out 'WARNING: the pressure reaches 25[0-9]+ psig, above the vessel limit of 125 psig'
-run 0 run --no-files --no-plot "$decline"
-! grep -q 'vessel limit of' out || fail 'warns of a limit that is kept'
+! grep -q 'vessel limit of' first.txt || fail 'warns of a limit that is kept'
 
 # --- units
 run 0 run "${one_second[@]}" --no-plot --units metric --out metric "$decline"

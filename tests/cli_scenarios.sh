@@ -22,7 +22,7 @@ done
 count=$(find scenarios -name '*.yaml' | wc -l)
 [ "$count" -ge 10 ] || fail "only $count scenarios"
 
-run 0 expect scenarios/*.yaml
+run 0 expect scenarios/*.yaml stiff/*.yaml
 is_empty err
 grep MISSED out >&2
 finish

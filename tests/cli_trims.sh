@@ -3,7 +3,7 @@
 # lowlift trims: the trims over an envelope, ranked, with the reason.
 # shellcheck source=tests/cli.sh
 source "$(dirname "$0")/cli.sh"
-envelope=scenarios/envelope.yaml
+envelope=stiff/envelope.yaml
 
 # Short runs and one pressure of the line: what is tested is what is said.
 short=(--set 'run.duration=10 s')

@@ -8,7 +8,7 @@ source "$(dirname "$0")/cli.sh"
 own=own.yaml
 sed -e 's|18 Mscf/d|12.5 scf/min|; s|0.25 ft3|432 in3|; s|duration: 40 s|duration: 1 s|' \
     -e 's|90 psig|6.2 bar(g)|; s|40 psig|2.8 bar(g)|; s|-3 psi|-0.2 bar|' \
-    scenarios/fuel-gas.yaml | sed '/^expect:/,$d' >$own
+    "$source_root/tests/scenarios/fuel-gas-pilot.yaml" | sed '/^expect:/,$d' >$own
 cat >>$own <<'END'
 envelope: {lowest: 6 scf/min, peak: 14 scf/min}
 decline: {kind: exponential, start: 2024-01-01, rate_start: 12.5 scf/min, annual: 20 %, basis: effective}

@@ -6,7 +6,7 @@
 
 #include "run/simulate.h"
 
-static const char decline[] = "scenarios/decline.yaml";
+static const char decline[] = "tests/scenarios/decline.yaml";
 
 struct fixture_case {
     struct scenario *scenario;

@@ -17,7 +17,7 @@ mv "$folder/first" "$folder/moved-here"
 prefix=$folder/moved-here
 for file in share/doc/lowlift/LICENSE share/lowlift/plots/compare.gp bin/lowlift \
     share/lowlift/plots/live.html share/lowlift/plots/lowlift.wasm \
-    share/lowlift/scenarios/decline.yaml share/man/man1/lowlift.1 \
+    share/lowlift/scenarios/oversized.yaml share/man/man1/lowlift.1 \
     share/bash-completion/completions/lowlift; do
     [ -f "$prefix/$file" ] || fail "not installed: $file"
 done
@@ -72,7 +72,7 @@ EOF
 expected=$(
     for trim in full reduced; do
         "$prefix/bin/lowlift" run --no-plot --trim $trim --set 'inflow.rate=0.3 MMscf/d' \
-            --out "$folder" scenarios/decline.yaml >/dev/null
+            --out "$folder" tests/scenarios/decline.yaml >/dev/null
         python3 - "$folder/decline.$trim.json" $trim <<'EOF'
 import json, sys
 run = json.load(open(sys.argv[1]))["runs"][0]
@@ -90,7 +90,7 @@ export PKG_CONFIG_PATH=$libraries/pkgconfig
 read -ra flags <<<"$(pkg-config --cflags --libs lowlift)"
 "${CC:-cc}" -std=c17 -Wall -Wextra -Wpedantic -Werror "$folder/user.c" "${flags[@]}" \
     -o "$folder/user"
-same "$(LD_LIBRARY_PATH=$libraries "$folder/user" scenarios/decline.yaml)" "the shared library"
+same "$(LD_LIBRARY_PATH=$libraries "$folder/user" tests/scenarios/decline.yaml)" "the shared library"
 readelf -d "$folder/user" | grep -q 'NEEDED.*\[liblowlift\.so\.[0-9]*\]' ||
     fail "the program does not ask for liblowlift.so by its version"
 
@@ -99,7 +99,7 @@ mkdir "$folder/aside"
 mv "$libraries"/liblowlift.so* "$folder/aside"
 read -ra flags <<<"$(pkg-config --static --cflags --libs lowlift)"
 "${CC:-cc}" -std=c17 "$folder/user.c" "${flags[@]}" -o "$folder/user-static"
-same "$("$folder/user-static" scenarios/decline.yaml)" "the static library"
+same "$("$folder/user-static" tests/scenarios/decline.yaml)" "the static library"
 
 # --- The same from Python
 
@@ -133,4 +133,4 @@ for trim in range(lowlift.lowlift_trim_count(scenario)):
 lowlift.lowlift_close(scenario)
 EOF
 same "$(cd "$folder" && python3 user.py "$folder/aside/liblowlift.so" \
-    "$source/scenarios/decline.yaml")" "Python"
+    "$source/tests/scenarios/decline.yaml")" "Python"

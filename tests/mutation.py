@@ -36,9 +36,11 @@ SKIPPED = ("sim/solve/eigenvalues_qr.c",)
 
 # Programs that look at most of a folder.
 BROAD = {
-    "models": ("slopes", "regulator", "pipe", "events", "invariants"),
-    "sim/solve": ("integrate", "one_step", "integrate_end", "equilibrium", "linearise"),
-    "sim/judge": ("verdict", "verdict_motion"),
+    "models": ("pinned_model", "pinned_laws", "pinned_rest", "slopes", "regulator", "pipe", "events",
+               "invariants"),
+    "sim/solve": ("pinned_matrices", "pinned_steps", "pinned_runs", "pinned_rest", "integrate",
+                  "one_step", "integrate_end", "equilibrium", "linearise"),
+    "sim/judge": ("pinned_judge", "pinned_verdict", "verdict", "verdict_motion"),
 }
 
 # What is flipped: pattern, and what becomes of it. Binary operators stand between blanks, as the

@@ -9,7 +9,7 @@ tests/module.sh
 lowlift=${LOWLIFT_BINARY:-$PWD/build/release/lowlift}
 place=$PWD/build/page
 rm -rf "$place" && mkdir -p "$place/runs"
-for file in scenarios/*.yaml; do
+for file in scenarios/*.yaml tests/scenarios/decline.yaml; do
     "$lowlift" page --quiet --out "$place" "$file" 2>/dev/null || {
         grep -q 'quantity: refusal' "$file" || {
             echo "no page of $file" >&2
@@ -21,6 +21,6 @@ done
 node tests/page/yaml.mjs "$place"
 node tests/page/live.mjs "$lowlift" "$place"
 node tests/page/lesson.mjs "$place"
-"$lowlift" report --quiet --study stability --out "$place" scenarios/decline.yaml
+"$lowlift" report --quiet --study stability --out "$place" tests/scenarios/decline.yaml
 "$lowlift" jobcard --quiet --out "$place" scenarios/oversized.yaml
 node tests/page/report.mjs "$place" decline.report oversized.jobcard

@@ -10,6 +10,7 @@
 #   threads           what works on several threads under the thread sanitizer
 #   coverage          lines and branches that the tests reach (tests/coverage.sh)
 #   mutation [COUNT]  whether they notice when the code is wrong (tests/mutation.py)
+#   pinned            records the figures of tests/pinned anew, and says which changed
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -25,7 +26,7 @@ release() { # TARGET...
     cmake --build --preset release --target "$@"
 }
 case "${1:-}" in
-memory | nonsense | kills | fuzz | threads | coverage | mutation)
+memory | nonsense | kills | fuzz | threads | coverage | mutation | pinned)
     tests/setup.sh lint
     tests/sundials.sh
     ;;
@@ -63,6 +64,18 @@ coverage)
     ;;
 mutation)
     exec tests/mutation.py --count "${2:-120}"
+    ;;
+pinned)
+    programs=()
+    for source in tests/test_pinned_*.c; do
+        name=$(basename "$source" .c)
+        programs+=("tests/$name")
+    done
+    release "${programs[@]}"
+    for program in "${programs[@]}"; do
+        LOWLIFT_PINNED=record "build/release/$program"
+    done
+    exec git --no-pager diff --stat -- tests/pinned
     ;;
 esac
 tests/setup.sh test

@@ -201,7 +201,7 @@ static void test_refuses_what_is_not_finite(void **state) {
 // The systems that it is for, about the points of rest of a regulator.
 static void test_regulators(void **state) {
     (void)state;
-    static const char *const paths[] = {"scenarios/decline.yaml", "scenarios/fuel-gas.yaml",
+    static const char *const paths[] = {"tests/scenarios/decline.yaml", "scenarios/fuel-gas.yaml",
                                         "scenarios/oil-good.yaml", "scenarios/six-inch.yaml",
                                         "scenarios/relief-hunting.yaml"};
     int checked = 0;

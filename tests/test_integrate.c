@@ -222,6 +222,36 @@ static void test_held_plug_is_released_by_force(void **state) {
     assert_true(y[r.layout.travel] > 0.0);
 }
 
+// E: a set pressure that steps by 100 kPa turns 50 N on 1e-3 m2 into as much the other way, in one
+// instant: the held plug goes then and there, though the force was never seen to cross zero.
+static void test_held_plug_is_released_by_a_jump(void **state) {
+    (void)state;
+    for (int opens = 0; opens < 2; opens++) {
+        struct regulator_parameters p = fixture_still(DUTY_REDUCING);
+        const double atmosphere = p.atmosphere;
+        const double time[] = {0.0, 0.5, 0.5};
+        const double set[] = {atmosphere - 5e4, atmosphere - 5e4, atmosphere + 5e4};
+        const double other[] = {atmosphere + 5e4, atmosphere + 5e4, atmosphere - 5e4};
+        p.set_is_force = false;
+        p.set_point = (struct schedule){
+            .kind = SCHEDULE_POINTS, .count = 3, .time = time, .value = opens ? set : other};
+        p.actuator.seat.law = CONTACT_RIGID;
+        p.actuator.seat.rest_speed = 1e-4;
+        p.actuator.stop = p.actuator.seat;
+        struct regulator r;
+        regulator_prepare(&r, &p);
+        double y[REGULATOR_STATES_MAX];
+        const double start = opens ? 0.0 : p.trim.rated_travel;
+        struct regulator_mode mode = fixture_rest(&r, start, atmosphere, y);
+        mode.plug = opens ? HOLD_LOW : HOLD_HIGH;
+        struct integrate_options o = fixture_options(0.51, 1e-9);
+        assert_int_equal(fixture_run(&r, &mode, y, &o, &record).status, INTEGRATE_DONE);
+        assert_int_equal(fixture_count(&record, opens ? EVENT_SEAT_LIFT : EVENT_STOP_LEAVE), 1);
+        assert_close(record.event[0].time, 0.5, 0.0, 0.0);
+        assert_true(opens ? y[r.layout.travel] > 0.0 : y[r.layout.travel] < start);
+    }
+}
+
 // Travel of the relief valve after 20 ms without contact (q = 8.2).
 static double smooth_run(double tolerance, bool adams, int order) {
     struct regulator_parameters p = fixture_relief_valve(20.0, 1.25, 8.2);
@@ -304,6 +334,7 @@ int main(void) {
         cmocka_unit_test(test_breaks_within_rounding_of_an_event),
         cmocka_unit_test(test_contact_at_the_start),
         cmocka_unit_test(test_held_plug_is_released_by_force),
+        cmocka_unit_test(test_held_plug_is_released_by_a_jump),
         cmocka_unit_test(test_tolerance_ladder),
         cmocka_unit_test(test_methods_agree_where_not_stiff),
         cmocka_unit_test(test_event_time_error_follows_tolerance),

@@ -47,7 +47,7 @@ static void test_reads_as_the_program_does(void **state) {
 
 static void test_units_are_chosen_by_a_field(void **state) {
     (void)state;
-    struct lowlift_scenario *scenario = lowlift_open("scenarios/decline.yaml");
+    struct lowlift_scenario *scenario = lowlift_open("tests/scenarios/decline.yaml");
     assert_int_equal(lowlift_set(scenario, "output.units=si"), 0);
     assert_int_equal(lowlift_set(scenario, "site.atmosphere=14.696 psia"), 0);
     struct lowlift_result *result = lowlift_stability(scenario, 0);
@@ -62,7 +62,7 @@ static void test_units_are_chosen_by_a_field(void **state) {
 
 static void test_small_motions(void **state) {
     (void)state;
-    struct lowlift_scenario *scenario = lowlift_open("scenarios/decline.yaml");
+    struct lowlift_scenario *scenario = lowlift_open("tests/scenarios/decline.yaml");
     struct lowlift_result *result = lowlift_stability(scenario, 0);
     assert_string_equal(lowlift_verdict(result), "unsteady");
     size_t count, neutral;

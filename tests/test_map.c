@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-static const char path[] = "scenarios/decline.yaml";
+static const char path[] = "tests/scenarios/decline.yaml";
 static struct scenario *scenario;
 
 static bool parse(struct map_axis *axis, const char *text) {
@@ -157,7 +157,8 @@ static void test_linear_points(void **state) {
             assert_true(isnan(row[MAP_VERDICT]));
         }
     }
-    // The trims as they are: small motions grow at the full port only (scenarios/decline.yaml).
+    // The trims as they are: small motions grow at the full port only
+    // (tests/scenarios/decline.yaml).
     assert_string_equal(map_outcome(&map, map_trim_row(&map, 0)), "unsteady");
     assert_string_equal(map_outcome(&map, map_trim_row(&map, 1)), "steady");
     // The screw holds 50 psig at the scenario's flow.

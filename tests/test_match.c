@@ -139,6 +139,48 @@ static void test_match_rows(void **state) {
     finish(&b);
 }
 
+// Seen wide open: no screw makes it hold its set pressure there, which speaks for it, and against
+// it where it was seen quiet.
+static void test_match_wide_open(void **state) {
+    (void)state;
+    struct bench b = prepare("  - {flow: 60 MMscf/d, seen: wide open}\n"
+                             "  - {flow: 60 MMscf/d, seen: quiet}\n");
+    struct scenario_case c = b.resolved;
+    c.set_at_flow = true;
+    c.model.flow = schedule_constant(b.match->row[0].change[0].si);
+    for (int i = 0; i < 2; i++) {
+        double result[MATCH_COLUMNS];
+        double distance;
+        match_rows_run(b.match, &b.match->row[i], 0, &c, result);
+        const double fit = match_rows_fit(b.match, &b.match->row[i], result, &distance);
+        assert_true(i == 0 ? fit == 0.0 : isinf(fit));
+    }
+    finish(&b);
+}
+
+// Two draws side by side pin nothing down: of two drawn evenly one pair in four lies so close.
+static void test_match_few_draws(void **state) {
+    (void)state;
+    struct bench b = prepare(story);
+    struct match *m = b.match;
+    const size_t width = m->space.input_count;
+    m->count = 2;
+    m->weight = malloc(2 * sizeof *m->weight);
+    m->score = malloc(2 * width * sizeof *m->score);
+    assert_non_null(m->weight);
+    assert_non_null(m->score);
+    for (size_t i = 0; i < 2; i++) {
+        m->weight[i] = 0.5;
+        for (size_t k = 0; k < width; k++) {
+            m->score[i * width + k] = 0.01 * (double)i;
+        }
+    }
+    for (size_t k = 0; k < width; k++) {
+        assert_int_equal(match_tables_learnt(m, k).kind, MATCH_UNTOUCHED);
+    }
+    finish(&b);
+}
+
 // A wave of known frequency, swing and shape.
 static void test_match_record(void **state) {
     (void)state;
@@ -245,10 +287,9 @@ static void test_match_truths(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_match_space),
-        cmocka_unit_test(test_match_rows),
-        cmocka_unit_test(test_match_record),
-        cmocka_unit_test(test_match_truths),
+        cmocka_unit_test(test_match_space),     cmocka_unit_test(test_match_rows),
+        cmocka_unit_test(test_match_wide_open), cmocka_unit_test(test_match_few_draws),
+        cmocka_unit_test(test_match_record),    cmocka_unit_test(test_match_truths),
     };
     return cmocka_run_group_tests(tests, setup, teardown);
 }

@@ -102,6 +102,11 @@ static void test_observed_words(void **state) {
     for (size_t k = 0; k < SEEN_COUNT; k++) {
         assert_true(meant[k]);
     }
+    // What slams shut does not stay shut.
+    const char *nearest;
+    assert_true(seen_find("slams shut", &seen, &nearest) && seen == SEEN_HITS);
+    assert_true(seen_find("oscillates", &seen, &nearest) && seen == SEEN_MOVES);
+    assert_true(seen_find("closed", &seen, &nearest) && seen == SEEN_SHUT);
 }
 
 int main(void) {

@@ -124,7 +124,7 @@ static void test_demo(void **state) {
     (void)state;
     static char text[20000];
     static const char *const changes[] = {"trims.full.port=2.4 in", "run.duration=8 s"};
-    FILE *in = fopen("scenarios/decline.yaml", "rb");
+    FILE *in = fopen("tests/scenarios/decline.yaml", "rb");
     assert_non_null(in);
     text[fread(text, 1, sizeof text - 1, in)] = '\0';
     fclose(in);

@@ -356,12 +356,14 @@ static void test_best_strength_and_order(void **state) {
 
 static struct remedies demo(struct scenario **scenario, int threads) {
     struct diagnostics list = {0};
-    *scenario = scenario_open("scenarios/decline.yaml", NULL, 0, &list);
+    *scenario = scenario_open("tests/scenarios/decline.yaml", NULL, 0, &list);
     diagnostics_print(&list, stderr);
     diagnostics_free(&list);
     assert_non_null(*scenario);
-    struct study_job job = {
-        .path = "scenarios/decline.yaml", .scenario = *scenario, .threads = threads, .quiet = true};
+    struct study_job job = {.path = "tests/scenarios/decline.yaml",
+                            .scenario = *scenario,
+                            .threads = threads,
+                            .quiet = true};
     struct remedies r = {.scenario = *scenario, .steps = 1};
     r.resolved = fixture_resolve(*scenario, 0);
     struct steadiness subject;
@@ -404,7 +406,8 @@ static void test_demo(void **state) {
     for (size_t i = 0; i < r.try_count; i++) {
         assert_memory_equal(r.tries[i].row, other.tries[i].row, sizeof r.tries[i].row);
     }
-    // The demo's story (scenarios/decline.yaml): the full port slams, the reduced one is steady.
+    // The demo's story (tests/scenarios/decline.yaml): the full port slams, the reduced one is
+    // steady.
     assert_true(r.tries[0].row[SEVERITY_OUTCOME] == VERDICT_SLAMMING);
     assert_int_equal(entry_of(&r, "port-reduced")->effect, REMEDIES_CURES);
     // The oversized chamber of a slow regulator makes it slower.

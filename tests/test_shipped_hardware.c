@@ -17,6 +17,7 @@
 #include <string.h>
 
 #define INCH 0.0254
+#define CUBIC_FOOT (0.3048 * 0.3048 * 0.3048)
 // A value as written has three digits.
 #define ROUNDED 0.006
 
@@ -54,7 +55,8 @@ static size_t outside(const struct shipped *s, bool print) {
     assert_non_null(scenario);
     assert_true(scenario_resolve(scenario, 0, &resolved, &list));
     const struct hardware_build build = {
-        .kind = hardware_kind(resolved.model.actuation, resolved.model.pilot.exhaust),
+        .kind = hardware_kind(resolved.model.actuation, resolved.model.pilot.exhaust,
+                              resolved.model.duty),
         .body = s->body * INCH,
         .port = scenario_get_si(scenario, 0, "trim.port"),
         .set = fmax(resolved.set_pressure - resolved.site.atmosphere, 0.1 * resolved.set_pressure),
@@ -63,11 +65,14 @@ static size_t outside(const struct shipped *s, bool print) {
     for (size_t i = 0; i < hardware_count(); i++) {
         const struct hardware_row *row = hardware_at(i);
         double value;
-        if (!(row->builds & build.kind) || !has(scenario, row, &value)) {
+        if (!hardware_belongs(row, build.kind) || !has(scenario, row, &value)) {
             continue;
         }
         const struct sample_range range = hardware_range(row, &build);
-        if (value >= range.low * (1.0 - ROUNDED) && value <= range.high * (1.0 + ROUNDED)) {
+        // A body takes ports smaller than its full one: then it is a reduced port.
+        const bool reduced = strcmp(row->field, "trim.port") == 0 && value < range.low;
+        if ((reduced || value >= range.low * (1.0 - ROUNDED)) &&
+            value <= range.high * (1.0 + ROUNDED)) {
             continue;
         }
         if (print) {
@@ -124,6 +129,29 @@ static void all_are_listed(void **state) {
     globfree(&found);
 }
 
+// What holds the gas: a separator, or after a reducing regulator its header, ten feet of pipe of
+// its size and more (closed form: pi/4 (1/12)^2 10 = 0.0545 ft3 for 1 in).
+static void gas_space_by_duty(void **state) {
+    (void)state;
+    struct hardware_build build = {.body = 1.0 * INCH};
+    const struct hardware_row *row[2];
+    for (int duty = 0; duty < 2; duty++) {
+        build.kind = hardware_kind(ACTUATION_DIRECT, EXHAUST_BLEED,
+                                   duty ? DUTY_REDUCING : DUTY_BACK_PRESSURE);
+        assert_true(build.kind & HARDWARE_DIRECT);
+        row[duty] = hardware_find("vessel.volume", build.kind);
+        assert_non_null(row[duty]);
+        assert_ptr_equal(hardware_find("sense.bore", build.kind),
+                         hardware_find("sense.bore", HARDWARE_BLEED));
+    }
+    assert_ptr_not_equal(row[0], row[1]);
+    const struct sample_range header = hardware_range(row[1], &build);
+    assert_close(header.low / CUBIC_FOOT, 0.0545415, 1e-5, 0.0);
+    assert_close(hardware_range(row[0], &build).low / CUBIC_FOOT, 5.0, 1e-12, 0.0);
+    build.body = 2.0 * INCH;
+    assert_close(hardware_range(row[1], &build).high / header.high, 4.0, 1e-12, 0.0);
+}
+
 int main(int argc, char **argv) {
     if (argc > 1 && strcmp(argv[1], "list") == 0) {
         for (size_t i = 0; i < SHIPPED; i++) {
@@ -136,6 +164,7 @@ int main(int argc, char **argv) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_is_hardware_or_says_why),
         cmocka_unit_test(all_are_listed),
+        cmocka_unit_test(gas_space_by_duty),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

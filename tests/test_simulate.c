@@ -311,8 +311,26 @@ static void test_surge(void **state) {
     simulation_free(&s);
 }
 
+// Below the set pressure the pilot is held shut; a screw turned far down pulls it off its seat.
+static void test_going_on_lets_go_what_is_pulled(void **state) {
+    (void)state;
+    struct fixture_case c;
+    const char *shut[] = {"start.from=shut",       "start.pressure=40 psig", "run.duration=0.2 s",
+                          "set.adjusted=at-crack", "set.pressure=60 psig",   NULL};
+    fixture_case_simulate(&c, decline, "full", shut);
+    assert_int_equal(c.run.end.mode.pilot, HOLD_LOW);
+    const struct simulation_state from = c.run.end;
+    fixture_case_close(&c);
+    shut[4] = "set.pressure=30 psig";
+    fixture_case_open(&c, decline, "full", shut);
+    simulate_so(&c.resolved, &(struct simulation_manner){.from = &from}, &c.run);
+    assert_int_not_equal(c.run.end.mode.pilot, HOLD_LOW);
+    fixture_case_close(&c);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_going_on_lets_go_what_is_pulled),
         cmocka_unit_test(test_record_is_evenly_spaced),
         cmocka_unit_test(test_rerun_is_the_same),
         cmocka_unit_test(test_spacing_changes_nothing),

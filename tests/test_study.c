@@ -21,7 +21,7 @@ extern char **environ;
 
 enum { COUNT = 60, WIDTH = 3 };
 
-static const char scenario_path[] = "scenarios/decline.yaml";
+static const char scenario_path[] = "tests/scenarios/decline.yaml";
 static const char *program; // this test, started again as the study to kill
 static char folder[64];
 static char kept[128]; // file of finished points

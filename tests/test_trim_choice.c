@@ -142,6 +142,10 @@ static void none_of_these(void **state) {
     c[0].lowest_steady = none;
     choice = ranked(c, 1, "big");
     expect_reason(&choice, "stands a kick at none of the flows it passes");
+    c[0].at_some_lower = true;
+    choice = ranked(c, 1, "big");
+    expect_reason(&choice, "does not stand a kick at the largest flow it passes, though at some");
+    c[0].at_some_lower = false;
     assert_close(choice.rank[0].margin, 0.0, 0.0, 0.0);
     c[0].largest = none;
     choice = ranked(c, 1, "big");

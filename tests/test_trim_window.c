@@ -127,7 +127,7 @@ static void two_windows(void **state) {
     struct fixture_case c;
     struct steadiness subject;
     static const char *const overrides[] = {"vessel.volume=5 ft3", NULL};
-    fixture_case_open(&c, "scenarios/direct.yaml", "reduced", overrides);
+    fixture_case_open(&c, "tests/scenarios/direct-small.yaml", "reduced", overrides);
     const double flow = scenario_get_si(c.scenario, 0, "inflow.rate");
     struct trim_window_search search = {.lowest = 0.1 * flow,
                                         .upper = flow,

@@ -355,7 +355,7 @@ static void test_summary_leaves_out_what_cannot_be(void **state) {
 
 // --- The main demo
 
-static const char *const demo_path = "scenarios/decline.yaml";
+static const char *const demo_path = "tests/scenarios/decline.yaml";
 
 static struct uncertainty demo(size_t draws, uint64_t seed, const char *const *overrides,
                                size_t override_count) {

@@ -46,6 +46,7 @@ struct among_metric {
     const char *unit;  // of a plain number; NULL: none
     const char *below; // what minus infinity means; NULL: does not happen
     const char *above; // what infinity means
+    bool rare;         // a share that is told only where it happens, and not drawn
 };
 
 struct among_study {

@@ -109,7 +109,8 @@ static void say_item(struct answer *answer, const struct among_told *told, size_
             continue;
         }
         among_column(told, item, m, value);
-        if (isnan(weighted_mean(value, d->weight, d->count))) {
+        const double share = weighted_mean(value, d->weight, d->count);
+        if (isnan(share) || (s->metric[m].rare && share == 0.0)) {
             continue;
         }
         text = answer_keep(answer, "%s%s%s %s%s", text, text[0] ? "; " : "", s->metric[m].name,

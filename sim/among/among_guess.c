@@ -78,7 +78,8 @@ static enum study_status fill(struct study_job *job, const struct uncertainty *u
 static enum study_status collect(struct study_job *job, struct uncertainty *u, size_t draws) {
     struct scenario_case resolved = {0};
     enum study_status status = study_job_resolve(job, job->trim[0], &resolved);
-    u->kind = hardware_kind(resolved.model.actuation, resolved.model.pilot.exhaust);
+    u->kind =
+        hardware_kind(resolved.model.actuation, resolved.model.pilot.exhaust, resolved.model.duty);
     u->site = resolved.site;
     scenario_case_free(&resolved);
     if (status != STUDY_DONE) {

@@ -162,8 +162,8 @@ static int compare(const void *left, const void *right) {
 static const char *how(const struct among_told *told, const char *field) {
     const struct regulator_parameters *m = &told->scenario->model;
     char path[AMONG_PATH_SIZE];
-    const struct hardware_row *row =
-        hardware_find(among_path(field, path), hardware_kind(m->actuation, m->pilot.exhaust));
+    const struct hardware_row *row = hardware_find(
+        among_path(field, path), hardware_kind(m->actuation, m->pilot.exhaust, m->duty));
     return row ? row->measure : "";
 }
 

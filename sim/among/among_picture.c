@@ -20,7 +20,7 @@ static void add_item(struct picture_data *data, const struct among_told *told, s
     const struct draws *d = &told->among->draws;
     size_t drawn = 0;
     for (size_t m = 0; m < s->metrics && drawn < metrics; m++) {
-        if (s->metric[m].form != AMONG_SHARE) {
+        if (s->metric[m].form != AMONG_SHARE || s->metric[m].rare) {
             continue;
         }
         among_column(told, told->order[row], m, value);
@@ -61,7 +61,7 @@ static size_t first_number(const struct among_study *s) {
 static size_t add_titles(struct answer *answer, const struct among_study *s, size_t most) {
     size_t shares = 0;
     for (size_t m = 0; m < s->metrics && shares < most; m++) {
-        if (s->metric[m].form == AMONG_SHARE) {
+        if (s->metric[m].form == AMONG_SHARE && !s->metric[m].rare) {
             picture_title(answer, "%s", s->metric[m].name);
             shares++;
         }

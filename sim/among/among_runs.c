@@ -8,12 +8,15 @@
 // How much longer a run that did not tell is tried once more, as `lowlift trims` does.
 #define PATIENCE 4.0
 
-enum { RUN_QUIET, RUN_HITS, RUN_HUNTS, RUN_SWING, RUN_CONTACTS, RUN_METRICS };
+enum { RUN_QUIET, RUN_HITS, RUN_HUNTS, RUN_LOST, RUN_SWING, RUN_CONTACTS, RUN_METRICS };
 
 static const struct among_metric metrics[RUN_METRICS] = {
     [RUN_QUIET] = {.key = "comes_to_rest", .name = "comes to rest at today's flow"},
     [RUN_HITS] = {.key = "hits_its_seat", .name = "keeps hitting its seat"},
     [RUN_HUNTS] = {.key = "hunts", .name = "keeps swinging off its seat"},
+    [RUN_LOST] = {.key = "does_not_hold",
+                  .name = "does not hold its pressure (shut, stuck or wide open)",
+                  .rare = true},
     [RUN_SWING] = {.key = "pressure_swing",
                    .name = "pressure swing",
                    .form = AMONG_NUMBER,
@@ -50,6 +53,8 @@ static void evaluate(void *context, size_t item, const struct scenario_case *sce
     }
     metric[RUN_HITS] = outcome == VERDICT_SLAMMING || outcome == VERDICT_CHATTER;
     metric[RUN_HUNTS] = outcome == VERDICT_HUNTING || outcome == VERDICT_IRREGULAR;
+    metric[RUN_LOST] =
+        outcome == SEVERITY_OUT_OF_REACH || (outcome < VERDICT_COUNT && outcome >= VERDICT_SHUT);
     if (outcome != SEVERITY_OUT_OF_REACH) {
         metric[RUN_SWING] = row[SEVERITY_SWING];
         metric[RUN_CONTACTS] = row[SEVERITY_CONTACTS];

@@ -90,8 +90,10 @@ static void add_shares(struct answer *answer, const struct among_told *told, dou
         const size_t i = told->order[k];
         for (size_t m = 0; m < s->metrics; m++) {
             among_column(told, i, m, value);
-            if (s->metric[m].form == AMONG_SHARE &&
-                !isnan(weighted_mean(value, told->among->draws.weight, told->among->draws.count))) {
+            const double share =
+                weighted_mean(value, told->among->draws.weight, told->among->draws.count);
+            if (s->metric[m].form == AMONG_SHARE && !isnan(share) &&
+                !(s->metric[m].rare && share == 0.0)) {
                 answer_word(table, s->name[i]);
                 answer_word(table, s->metric[m].name);
                 put_share(table, told, value);

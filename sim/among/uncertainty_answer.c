@@ -234,7 +234,8 @@ enum study_status uncertainty_answer(struct study_job *job, const struct study_a
     enum study_status status = study_job_resolve(job, job->trim[0], &resolved);
     if (status == STUDY_DONE) {
         study->site = resolved.site;
-        study->kind = hardware_kind(resolved.model.actuation, resolved.model.pilot.exhaust);
+        study->kind = hardware_kind(resolved.model.actuation, resolved.model.pilot.exhaust,
+                                    resolved.model.duty);
         study->back_pressure = resolved.model.duty == DUTY_BACK_PRESSURE;
         status = uncertainty_take(study, job, asked, &told.share);
     }

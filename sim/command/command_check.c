@@ -100,7 +100,7 @@ const struct command command_check = {
              "whether it can shut. Nothing is simulated. A warning, of what is possible but odd, "
              "is printed the same way and changes nothing.",
     .examples = "Example:\n"
-                "  lowlift check scenarios/decline.yaml\n",
+                "  lowlift check scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_FIELDS,
     .exits = EXITS_SCENARIO,

@@ -36,7 +36,7 @@ const struct command command_decline = {
         "Example: a scenario without a decline, stated here\n"
         "  lowlift decline --set decline.kind=exponential --set decline.start=2026-01-01 \\\n"
         "      --set 'decline.rate_start=0.15 MMscf/d' --set 'decline.annual=20 %' \\\n"
-        "      --set decline.basis=effective scenarios/decline.yaml\n",
+        "      --set decline.basis=effective scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .more = "Fields of the section: lowlift fields decline",

@@ -69,7 +69,7 @@ const struct command command_expect = {
              "with which the scenario must be refused.",
     .examples =
         "Example:\n"
-        "  lowlift expect scenarios/decline.yaml\n"
+        "  lowlift expect scenarios/oversized.yaml\n"
         "\n"
         "A row in a scenario:\n"
         "  expect:\n"

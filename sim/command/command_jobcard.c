@@ -128,7 +128,7 @@ const struct command command_jobcard = {
         "Part numbers and torques are blanks to be filled from the maker's manual, which comes "
         "first, as do local codes and licensed practice.",
     .examples = "Example: the reduced port goes in\n"
-                "  lowlift jobcard --from full --to reduced scenarios/decline.yaml\n",
+                "  lowlift jobcard --from full --to reduced scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_FIELDS | OPTIONS_FOLDER | OPTIONS_THREADS | OPTIONS_QUIET,
     .more = "For whom, site, date and author: lowlift fields document",

@@ -33,8 +33,8 @@ const struct command command_kick = {
         "differ, it depends on where it comes from whether the regulator hunts.\n\n"
         "Writes tables as CSV, a summary as JSON and a picture.",
     .examples = "Example: at which flows does a disturbance make a trim hunt?\n"
-                "  lowlift kick --from '50 %' --to '150 %' --points 3 --plot png "
-                "scenarios/decline.yaml\n",
+                "  lowlift kick --trim full --trim 1_1-2-in --trim 3-4-in --from '50 %' --to '150 %' "
+                "\\\n      --points 2 --plot png scenarios/which-port.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .exits = EXITS_STUDY,

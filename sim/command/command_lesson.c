@@ -12,7 +12,7 @@
 // The scenario that the lesson tells of lies beside the sources of pages.
 static int find_scenario(const struct request *r, char *path, size_t size) {
     char message[600];
-    if (plot_place_find("../scenarios/decline.yaml", path, size, message, sizeof message)) {
+    if (plot_place_find("../scenarios/oversized.yaml", path, size, message, sizeof message)) {
         return EXIT_CODE_DONE;
     }
     clean_say(stderr, "lowlift %s: %s", r->command->name, message);

@@ -47,11 +47,11 @@ const struct command command_map = {
         "Writes a table as CSV, a summary as JSON and a picture. Their names say what sets the map "
         "apart from the usual one, so that different maps lie side by side in one folder.",
     .examples = "Example: up to which port are small motions steady, at more and at less flow?\n"
-                "  lowlift map --linear --plot png scenarios/decline.yaml\n"
+                "  lowlift map --linear --plot png scenarios/oversized.yaml\n"
                 "The same with friction, contact and the scenario's kick, in half a minute:\n"
-                "  lowlift map scenarios/decline.yaml\n"
+                "  lowlift map scenarios/oversized.yaml\n"
                 "Is it the packing?\n"
-                "  lowlift map --across 'friction.kinetic=0..40 lbf' scenarios/decline.yaml\n",
+                "  lowlift map --across 'friction.kinetic=0..40 lbf' scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .more = "All fields: lowlift fields. The verdicts and their numbers: lowlift verdicts.",

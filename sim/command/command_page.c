@@ -48,7 +48,7 @@ const struct command command_page = {
         "Where a browser cannot run the model, the page shows what the program made of the "
         "scenario, and says so.",
     .examples = "Example: the demo, to try on a phone\n"
-                "  lowlift page scenarios/decline.yaml\n",
+                "  lowlift page scenarios/oversized.yaml\n",
     .groups = OPTIONS_TRIM | OPTIONS_FIELDS | OPTIONS_FOLDER | OPTIONS_QUIET,
     .exits = EXITS_STUDY,
     .run = page,

@@ -42,7 +42,7 @@ const struct command command_remedies = {
     .examples =
         "Example: what can be done about the full port before a reduced one is bought? A first\n"
         "look, without a kick:\n"
-        "  lowlift remedies --kick 0 --trim full --no-plot scenarios/decline.yaml\n",
+        "  lowlift remedies --kick 0 --trim full --no-plot scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .more =

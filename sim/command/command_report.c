@@ -180,9 +180,9 @@ const struct command command_report = {
         "For whom, site, date and author come from the section `document` of the scenario; what it "
         "does not say is a blank line to fill in. Nothing is invented.",
     .examples = "Example: full against reduced port, for a customer\n"
-                "  lowlift report --set 'document.date=2026-03-02' scenarios/decline.yaml\n"
+                "  lowlift report --set 'document.date=2026-03-02' scenarios/oversized.yaml\n"
                 "Example: the steady ranges too, which lead\n"
-                "  lowlift report --study stability scenarios/decline.yaml\n"
+                "  lowlift report --study stability scenarios/oversized.yaml\n"
                 "Example: two of the trims, among 20 regulators that it could be\n"
                 "  lowlift report --trim full --trim reduced --draws 20 scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(options),

@@ -233,7 +233,8 @@ const struct command command_run = {
              "prints the verdict and the figures. Writes the trace as CSV, a summary as JSON and a "
              "picture: controlled pressure, plug travel, chamber pressure and flow over time.",
     .examples = "Example: what does the full port do if the packing drags with 8 lbf?\n"
-                "  lowlift run --trim full --set 'friction.kinetic=8 lbf' scenarios/decline.yaml\n",
+                "  lowlift run --trim full --set 'friction.kinetic=8 lbf' --sketch "
+                "scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(run_options),
     .groups = RUN_GROUPS,
     .more = RUN_MORE,
@@ -253,7 +254,7 @@ const struct command command_compare = {
              "With --draws: in what share of many regulators each trim comes to rest, hits its "
              "seat or hunts, and what to measure next.",
     .examples = "Example: full against reduced port, as png to send to a customer\n"
-                "  lowlift compare --plot png scenarios/decline.yaml\n",
+                "  lowlift compare --plot png scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(compare_options),
     .groups = OPTIONS_STUDY,
     .more = RUN_MORE,

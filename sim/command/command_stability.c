@@ -31,7 +31,7 @@ const struct command command_stability = {
         "Friction enters as its viscous part only and nothing touches the seat: see lowlift kick "
         "for what a disturbance does. Writes tables as CSV, a summary as JSON and a picture.",
     .examples = "Example: from which flow upward is each trim steady?\n"
-                "  lowlift stability --plot png scenarios/decline.yaml\n",
+                "  lowlift stability --plot png scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .exits = EXITS_STUDY,

@@ -52,7 +52,7 @@ static const struct command_option options[ASKED_COUNT] = {
         "vessel", "V",
         "gas volume of the vessel or the piping it holds, such as '8 ft3'; or the shell's inside "
         "diameter and length, such as '24 in x 7.5 ft'"),
-    [ASKED_ORIENTATION] = {"orientation", "HOW", "that shell stands (default) or lies",
+    [ASKED_ORIENTATION] = {"orientation", "HOW", "that shell: vertical (default) or horizontal",
                            OPTION_CHOICE, 0, 0, "vertical, horizontal"},
     [ASKED_LEVEL] = TEXT_OPTION("level", "SHARE",
                                 "liquid in that shell, share of its height, such as '1/3'; "

@@ -48,7 +48,7 @@ const struct command command_trims = {
         "The set screw is turned at the scenario's first flow and left there over the envelope.",
     .examples =
         "Example: an envelope for a scenario that states none\n"
-        "  lowlift trims --lowest '20 Mscf/d' --peak '1.5 MMscf/d' scenarios/decline.yaml\n",
+        "  lowlift trims --lowest '20 Mscf/d' --peak '0.5 MMscf/d' scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .more = "Fields of the section: lowlift fields envelope",

@@ -29,7 +29,12 @@ static const struct {
     {"rattling", SEEN_CHATTERS},    {"buzzes", SEEN_CHATTERS},
     {"buzzing", SEEN_CHATTERS},     {"shut", SEEN_SHUT},
     {"stays shut", SEEN_SHUT},      {"wide open", SEEN_WIDE_OPEN},
-    {"stays open", SEEN_WIDE_OPEN},
+    {"stays open", SEEN_WIDE_OPEN}, {"fully open", SEEN_WIDE_OPEN},
+    {"silent", SEEN_QUIET},         {"closed", SEEN_SHUT},
+    {"stays closed", SEEN_SHUT},    {"slams shut", SEEN_HITS},
+    {"vibrates", SEEN_MOVES},       {"vibrating", SEEN_MOVES},
+    {"oscillates", SEEN_MOVES},     {"oscillating", SEEN_MOVES},
+    {"surges", SEEN_MOVES},         {"surging", SEEN_MOVES},
 };
 
 enum { WORDS = sizeof table / sizeof table[0] };

@@ -10,6 +10,7 @@
 #define MASS_POWER 2.5        // of masses over body size: between area and volume
 #define BODY_OF_STROKE 0.0635 // [m]
 #define INCH 0.0254
+#define LENGTH_OF_PIPE 3.048 // 10 ft [m]
 
 size_t hardware_count(void) {
     return hardware_row_count;
@@ -19,16 +20,23 @@ const struct hardware_row *hardware_at(size_t index) {
     return index < hardware_row_count ? &hardware_rows[index] : NULL;
 }
 
-enum hardware_builds hardware_kind(enum regulator_actuation actuation, enum pilot_exhaust exhaust) {
-    return actuation == ACTUATION_DIRECT  ? HARDWARE_DIRECT
-           : exhaust == EXHAUST_THREE_WAY ? HARDWARE_THREE_WAY
-                                          : HARDWARE_BLEED;
+enum hardware_builds hardware_kind(enum regulator_actuation actuation, enum pilot_exhaust exhaust,
+                                   enum regulator_duty duty) {
+    const unsigned build = actuation == ACTUATION_DIRECT  ? HARDWARE_DIRECT
+                           : exhaust == EXHAUST_THREE_WAY ? HARDWARE_THREE_WAY
+                                                          : HARDWARE_BLEED;
+    return build | (duty == DUTY_REDUCING ? HARDWARE_REDUCING : HARDWARE_BACK_PRESSURE);
+}
+
+bool hardware_belongs(const struct hardware_row *row, enum hardware_builds kind) {
+    return (row->builds & kind & HARDWARE_ANY) != 0 &&
+           ((row->builds & HARDWARE_DUTY) == 0 || (row->builds & kind & HARDWARE_DUTY) != 0);
 }
 
 const struct hardware_row *hardware_find(const char *field, enum hardware_builds kind) {
     for (size_t i = 0; i < hardware_row_count; i++) {
         const struct hardware_row *row = &hardware_rows[i];
-        if ((row->builds & kind) && strcmp(row->field, field) == 0) {
+        if (hardware_belongs(row, kind) && strcmp(row->field, field) == 0) {
             return row;
         }
     }
@@ -52,6 +60,7 @@ const char *hardware_scale_name(enum hardware_scale scale) {
         [HARDWARE_SPRING_DRAG] = "square root of spring rate x moving mass",
         [HARDWARE_PILOT_AREA] = "pilot's diaphragm",
         [HARDWARE_PILOT_RATE] = "set pressure on the pilot's diaphragm, over 1 in",
+        [HARDWARE_PIPE] = "volume of ten feet of pipe of the body's size",
         [HARDWARE_SUPPLY_SEAT] = "supply seat's diameter",
         [HARDWARE_PILOT_TRAVEL] = "pilot's travel",
     };
@@ -101,6 +110,8 @@ static double scale_of(enum hardware_scale scale, const struct hardware_build *b
         return 0.25 * acos(-1.0) * pow(hardware_port(build->body), 2.0);
     case HARDWARE_PILOT_SEAT:
         return hardware_port(build->body) * pow(build->body / BODY_OF_STROKE, 0.25);
+    case HARDWARE_PIPE:
+        return 0.25 * acos(-1.0) * pow(build->body, 2.0) * LENGTH_OF_PIPE;
     case HARDWARE_BODY_MASS:
         return pow(build->body / BODY_OF_MASS, MASS_POWER);
     case HARDWARE_PILOT_AREA:

@@ -37,18 +37,22 @@ enum hardware_scale {
     HARDWARE_SPRING_DRAG,  // square root of typical spring rate and moving mass
     HARDWARE_PILOT_AREA,   // the pilot's typical diaphragm
     HARDWARE_PILOT_RATE,   // set pressure on the pilot's typical diaphragm, over 1 in
+    HARDWARE_PIPE,         // ten feet of pipe of the body's size: its volume
     HARDWARE_SUPPLY_SEAT,  // diameter of the pilot's typical supply seat
     HARDWARE_PILOT_TRAVEL, // the pilot's typical travel
     HARDWARE_SCALE_COUNT
 };
 
-// Builds a row belongs to, or'ed.
+// Builds a row belongs to, or'ed. A row that names neither duty belongs to both.
 enum hardware_builds {
     HARDWARE_BLEED = 1,     // loaded by a pilot with a fixed bleed
     HARDWARE_THREE_WAY = 2, // by a three-way pilot
     HARDWARE_DIRECT = 4,
+    HARDWARE_BACK_PRESSURE = 8,
+    HARDWARE_REDUCING = 16,
     HARDWARE_PILOT = HARDWARE_BLEED | HARDWARE_THREE_WAY,
-    HARDWARE_ANY = HARDWARE_PILOT | HARDWARE_DIRECT
+    HARDWARE_ANY = HARDWARE_PILOT | HARDWARE_DIRECT,
+    HARDWARE_DUTY = HARDWARE_BACK_PRESSURE | HARDWARE_REDUCING
 };
 
 struct hardware_row {
@@ -67,7 +71,7 @@ struct hardware_row {
 
 // What is known of a regulator before anything is measured.
 struct hardware_build {
-    enum hardware_builds kind; // one of them
+    enum hardware_builds kind; // of hardware_kind
     double body;               // [m]
     double port;               // that is in it; a smaller one keeps the actuator of the body [m]
     double set;                // [Pa gauge], above 0
@@ -76,7 +80,12 @@ struct hardware_build {
 size_t hardware_count(void);
 const struct hardware_row *hardware_at(size_t index); // NULL beyond the last
 
-enum hardware_builds hardware_kind(enum regulator_actuation actuation, enum pilot_exhaust exhaust);
+// How it is moved and what it holds: one build, or'ed with one duty.
+enum hardware_builds hardware_kind(enum regulator_actuation actuation, enum pilot_exhaust exhaust,
+                                   enum regulator_duty duty);
+
+// Does a row belong to such a regulator?
+bool hardware_belongs(const struct hardware_row *row, enum hardware_builds kind);
 
 // Row of a field for a build; NULL when the table does not know it.
 const struct hardware_row *hardware_find(const char *field, enum hardware_builds kind);

@@ -20,11 +20,13 @@ static void print_ends(FILE *out, enum unit_kind kind, const char *unit,
 }
 
 static const char *builds_of(enum hardware_builds builds) {
-    return builds == HARDWARE_ANY         ? "pilot or direct"
-           : builds == HARDWARE_PILOT     ? "pilot"
-           : builds == HARDWARE_DIRECT    ? "direct"
-           : builds == HARDWARE_THREE_WAY ? "three-way pilot"
-                                          : "pilot with a bleed";
+    return builds & HARDWARE_BACK_PRESSURE ? "back-pressure, pilot or direct"
+           : builds & HARDWARE_REDUCING    ? "reducing, pilot or direct"
+           : builds == HARDWARE_ANY        ? "pilot or direct"
+           : builds == HARDWARE_PILOT      ? "pilot"
+           : builds == HARDWARE_DIRECT     ? "direct"
+           : builds == HARDWARE_THREE_WAY  ? "three-way pilot"
+                                           : "pilot with a bleed";
 }
 
 // One of the builds a row belongs to.
@@ -36,9 +38,12 @@ static enum hardware_builds kind_of(const struct hardware_row *row) {
 
 static void print_row(FILE *out, const struct hardware_row *row) {
     const enum unit_kind kind = field_at(field_index_of(row->field))->kind;
-    const char *unit = kind == UNIT_VOLUME
-                           ? row->typical > 0.01 && row->scale == HARDWARE_NUMBER ? "ft3" : "in3"
-                           : units_preferred(kind, UNITS_US, false);
+    const char *unit =
+        kind == UNIT_VOLUME
+            ? row->scale == HARDWARE_PIPE || (row->typical > 0.01 && row->scale == HARDWARE_NUMBER)
+                  ? "ft3"
+                  : "in3"
+            : units_preferred(kind, UNITS_US, false);
     fprintf(out, "\n%s (%s)\n", row->field, builds_of(row->builds));
     struct hardware_build build = {.kind = kind_of(row), .set = SHOWN_SET * PSI};
     if (row->scale == HARDWARE_NUMBER) {

@@ -16,10 +16,13 @@ enum { ALONE, ACTUATOR, PILOT_HEAD };
 #define LOG SAMPLE_LOG_UNIFORM
 
 const struct hardware_row hardware_rows[] = {
-    {"vessel.volume", HARDWARE_ANY, 5.0 * CUBIC_FOOT, 17.0 * CUBIC_FOOT, 60.0 * CUBIC_FOOT,
-     HARDWARE_NUMBER, LOG, ALONE, 0.0,
+    {"vessel.volume", HARDWARE_ANY | HARDWARE_BACK_PRESSURE, 5.0 * CUBIC_FOOT, 17.0 * CUBIC_FOOT,
+     60.0 * CUBIC_FOOT, HARDWARE_NUMBER, LOG, ALONE, 0.0,
      "gas space of small separators and treaters, with their piping",
      "inside diameter and length of the shell, and the level in its glass"},
+    {"vessel.volume", HARDWARE_ANY | HARDWARE_REDUCING, 1.0, 8.0, 100.0, HARDWARE_PIPE, LOG, ALONE,
+     0.0, "from the bare header of a burner or two to one with a volume tank or scrubber",
+     "lengths and bores of the pipes up to the valves of the users, and the tank's drawing"},
 
     {"trim.port", HARDWARE_ANY, 0.9, 0.967, 1.0, HARDWARE_BODY, SAMPLE_TRIANGULAR, ALONE, 0.0,
      "a full port is nearly the bore of its body", "size stamped on the seat ring, or a calliper"},
@@ -65,7 +68,7 @@ const struct hardware_row hardware_rows[] = {
 
     {"friction.kinetic", HARDWARE_ANY, 0.0055, 0.011, 0.02, HARDWARE_SPRING_SPAN, LOG, ALONE, 0.0,
      "rising and falling differ by 1 to 5 % of the chamber's span",
-     "half the gap between chamber pressure rising and falling, x area"},
+     "half the gap between chamber pressure rising and falling, x area / 1.3"},
 
     {"pilot.moving_mass", HARDWARE_PILOT, 0.05, 0.14, 0.4, HARDWARE_NUMBER, LOG, ALONE, 0.0,
      "diaphragm plates, stem and a third of the spring", "weigh it, or its spare part"},

@@ -34,8 +34,8 @@ static bool starter_prepare(struct starter *s, const struct starter_inputs *inpu
                        : 2.0 * known->set;
     }
     s->build = (struct hardware_build){
-        .kind =
-            hardware_kind(inputs->actuation, inputs->three_way ? EXHAUST_THREE_WAY : EXHAUST_BLEED),
+        .kind = hardware_kind(inputs->actuation,
+                              inputs->three_way ? EXHAUST_THREE_WAY : EXHAUST_BLEED, inputs->duty),
         .body = known->body,
         .port = known->port,
         .set = fmax(known->set - s->site.atmosphere, 0.1 * known->set),
@@ -95,7 +95,7 @@ static void starter_hardware(const struct starter *s, const char *section, const
     for (size_t i = 0; i < hardware_count(); i++) {
         const struct hardware_row *row = hardware_at(i);
         if (strncmp(row->field, section, length) != 0 || row->field[length] != '.' ||
-            !(row->builds & s->build.kind) || (given && strcmp(given, row->field) == 0)) {
+            !hardware_belongs(row, s->build.kind) || (given && strcmp(given, row->field) == 0)) {
             continue;
         }
         const struct sample_range range = hardware_range(row, &s->build);
@@ -210,7 +210,7 @@ static void starter_seen(const struct starter *s, const struct starter_inputs *i
 }
 
 static void starter_parts(const struct starter *s) {
-    const bool pilot = s->build.kind != HARDWARE_DIRECT;
+    const bool pilot = !(s->build.kind & HARDWARE_DIRECT);
     fputs("\nactuator:\n", s->out);
     starter_hardware(s, "actuator", NULL);
     if (pilot) {
@@ -220,7 +220,7 @@ static void starter_parts(const struct starter *s) {
     starter_hardware(s, "friction", NULL);
     if (pilot) {
         fprintf(s->out, "\npilot:\n  exhaust: %s\n",
-                s->build.kind == HARDWARE_THREE_WAY ? "three-way" : "bleed");
+                s->build.kind & HARDWARE_THREE_WAY ? "three-way" : "bleed");
         starter_hardware(s, "pilot", NULL);
     }
     fputs("\nsense:\n", s->out);

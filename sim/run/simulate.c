@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "run/simulate.h"
 
+#include "models/regulator_events.h"
 #include "run/blow.h"
 #include "run/recorder.h"
 
@@ -204,11 +205,20 @@ static struct integrate_options options_of(const struct run_options *run) {
     return o;
 }
 
-// The running totals begin anew.
+// What was held when that run ended is let go where the present values, or a kick, pull it away:
+// its guard would never be seen to cross zero. The running totals begin anew.
 static void start_from(struct start *start, const struct simulation_state *from) {
     const struct regulator_layout *l = &start->regulator.layout;
+    double guard[GUARD_COUNT];
     start->mode = from->mode;
     memcpy(start->state, from->state, sizeof start->state);
+    regulator_guards(&start->regulator, &start->mode, 0.0, start->state, guard);
+    if (fmin(guard[GUARD_SEAT], guard[GUARD_STOP]) < 0.0) {
+        start->mode.plug = HOLD_FREE;
+    }
+    if (fmin(guard[GUARD_PILOT_LOW], guard[GUARD_PILOT_HIGH]) < 0.0) {
+        start->mode.pilot = HOLD_FREE;
+    }
     for (int i = l->mass_in; i < l->count; i++) {
         start->state[i] = 0.0;
     }

@@ -119,6 +119,14 @@ static void outlook_stated(struct scenario_resolution *r) {
     }
 }
 
+static void above(struct scenario_resolution *r, const char *path, double value, const char *other,
+                  double than) {
+    if (resolution_given(r, path) && resolution_given(r, other) && value <= than) {
+        resolution_error(r, path, "found '%s'; must be above %s, '%s'",
+                         resolution_value(r, path)->text, other, resolution_value(r, other)->text);
+    }
+}
+
 // What only makes sense together.
 static void outlook_readings(struct scenario_resolution *r) {
     static const char *const together[][3] = {
@@ -139,20 +147,10 @@ static void outlook_readings(struct scenario_resolution *r) {
         }
     }
     const struct readings_options *o = &r->values.readings;
-    // Nothing was said: no number, or, in a build without the field, 0.
-    if (resolution_given(r, "readings.high_flow") && o->low_flow >= o->high_flow) {
-        resolution_error(r, "readings.high_flow",
-                         "found '%s'; must be above readings.low_flow, '%s'",
-                         resolution_value(r, "readings.high_flow")->text,
-                         resolution_value(r, "readings.low_flow")->text);
-    }
-    if (resolution_given(r, "readings.first_movement") &&
-        resolution_given(r, "readings.full_travel") && o->first_movement >= o->full_travel) {
-        resolution_error(r, "readings.full_travel",
-                         "found '%s'; must be above readings.first_movement, '%s'",
-                         resolution_value(r, "readings.full_travel")->text,
-                         resolution_value(r, "readings.first_movement")->text);
-    }
+    above(r, "readings.high_flow", o->high_flow, "readings.low_flow", o->low_flow);
+    above(r, "readings.full_travel", o->full_travel, "readings.first_movement", o->first_movement);
+    above(r, "readings.leaves_full_travel", o->leaves_full_travel, "readings.last_movement",
+          o->last_movement);
 }
 
 void resolution_check_outlook(struct scenario_resolution *r) {

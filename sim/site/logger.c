@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "site/logger_reading.h"
+#include "site/logger_stamps.h"
 
 #include "base/clean.h"
 
@@ -100,8 +101,15 @@ static bool read_time(struct logger_reading *r, size_t cells, char *const cell[]
                              "a date whose order is known: say --dates month-first or day-first");
         return false;
     }
+    if (kind == TIME_NUMBER && isnan(r->factor)) {
+        logger_complain_cell(r, place, "time", text,
+                             "a clock, or a number whose unit the header says, such as [s], [min] "
+                             "or [d]");
+        return false;
+    }
     if (kind == TIME_NUMBER) {
         *time *= r->factor;
+        r->out->bare = r->column[r->time].unit[0] == '\0';
     } else if (kind == TIME_CLOCK) {
         if (*time + r->days * DAY < r->before - 0.5 * DAY) {
             r->days += 1.0; // past midnight
@@ -223,12 +231,14 @@ static void read_all(struct logger_reading *r) {
         }
     }
     r->factor = logger_columns_second(r);
+    r->dates = r->dates == DATES_UNKNOWN ? logger_stamps_order(r) : r->dates;
     if (!headed) {
         read_row(r, line, lines);
     }
     while ((line = next_line(r)) != NULL) {
         read_row(r, line, lines);
     }
+    logger_stamps_mend(r->out);
     const double first = r->out->count > 0 ? r->out->time[0] : 0.0;
     for (size_t i = 0; i < r->out->count; i++) {
         r->out->time[i] -= first;

@@ -38,6 +38,10 @@ struct logger {
         *value[LOGGER_CHANNELS]; // [Pa] absolute; travel, see below; a flow as written; NULL: none
     char *name[LOGGER_CHANNELS]; // of the column
     bool us;                     // the pressure is written in US units
+    const char *unit;            // its token, of the table of units; NULL: none
+    bool bare;                   // times are numbers, and nothing says of what unit
+    bool newest_first;           // rows stood newest first, and were turned round
+    bool spread;                 // many rows had one time, and were spread evenly
     enum logger_travel travel;   // [m]; [-] of the full travel; or as written
     char *text;                  // inside
 };

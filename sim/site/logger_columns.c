@@ -4,6 +4,7 @@
 #include "base/nearest.h"
 #include "site/logger_reading.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -169,21 +170,24 @@ bool logger_columns_choose(struct logger_reading *r) {
     return r->list->errors == 0;
 }
 
-// Seconds of a unit of time in the header: s unless it says otherwise.
+// Seconds of a unit of time in the header: s unless it says otherwise; NaN where it says no unit of
+// time, such as [UTC] over a clock.
 double logger_columns_second(const struct logger_reading *r) {
     const struct logger_column *column = &r->column[r->time];
     static const struct {
         const char *unit;
         double seconds;
-    } known[] = {{"ms", 1e-3},  {"s", 1.0},        {"sec", 1.0},  {"seconds", 1.0},
-                 {"min", 60.0}, {"minutes", 60.0}, {"h", 3600.0}, {"hours", 3600.0},
-                 {"d", DAY},    {"days", DAY}};
+    } known[] = {{"ms", 1e-3},   {"msec", 1e-3},   {"s", 1.0},        {"sec", 1.0},
+                 {"secs", 1.0},  {"second", 1.0},  {"seconds", 1.0},  {"min", 60.0},
+                 {"mins", 60.0}, {"minute", 60.0}, {"minutes", 60.0}, {"h", 3600.0},
+                 {"hr", 3600.0}, {"hrs", 3600.0},  {"hour", 3600.0},  {"hours", 3600.0},
+                 {"d", DAY},     {"day", DAY},     {"days", DAY}};
     for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
         if (strcasecmp(column->unit, known[i].unit) == 0) {
             return known[i].seconds;
         }
     }
-    return 1.0;
+    return column->unit[0] ? (double)NAN : 1.0;
 }
 
 // --- Units of the channels: each is a straight line from what is written to SI
@@ -216,13 +220,21 @@ bool logger_columns_line(const struct logger_reading *r, size_t channel, struct 
             wrong = units_to_si(&r->asked->site, &quantity, &si[k]);
         }
         if (wrong) {
-            snprintf(allowed, sizeof allowed, "%s; say it in the header, or with --unit", wrong);
+            const char *nothing = strstr(wrong, " needs a unit: ");
+            const char *other = strstr(wrong, "; allowed ");
+            snprintf(allowed, sizeof allowed, "%s%s; say it in the header%s",
+                     nothing || other ? "a unit of pressure: " : "",
+                     nothing ? strchr(nothing, ':') + 2
+                     : other ? other + strlen("; allowed ")
+                             : wrong,
+                     channel == LOGGER_PRESSURE ? ", or with --unit" : "");
             logger_complain_cell(r, column->place,
                                  column->name[0] && r->quotable ? column->name
                                                                 : logger_channel_name(channel),
                                  unit[0] ? unit : "no unit", allowed);
             return false;
         }
+        r->out->unit = channel == LOGGER_PRESSURE ? quantity.token : r->out->unit;
         r->out->us = r->out->us || (channel == LOGGER_PRESSURE && quantity.system == UNITS_US);
     }
     *line = (struct logger_line){si[1] - si[0], 2.0 * si[0] - si[1]};

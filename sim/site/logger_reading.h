@@ -28,7 +28,7 @@ struct logger_reading {
     struct logger_column column[LOGGER_COLUMNS_MAX];
     size_t time;                     // its column
     size_t channel[LOGGER_CHANNELS]; // LOGGER_COLUMNS_MAX: none
-    double factor;                   // of a time in numbers, to seconds
+    double factor;                   // of a time in numbers, to seconds; NaN: not known
     enum logger_dates dates;
     double before; // clock of the row before
     double days;   // that a clock has gone round
@@ -60,7 +60,7 @@ bool logger_columns_choose(struct logger_reading *r);
 // Unit of a channel; false after an error.
 bool logger_columns_line(const struct logger_reading *r, size_t channel, struct logger_line *line);
 
-// Seconds of the unit of the times.
+// Seconds of the unit of the times; NaN where the header says no unit of time.
 double logger_columns_second(const struct logger_reading *r);
 
 const char *logger_channel_name(size_t channel);

@@ -114,3 +114,16 @@ enum logger_time_kind logger_time_read(const char *text, enum logger_dates dates
     *time = DAY * (double)day + clock;
     return at[strspn(at, " ")] == '\0' ? TIME_DATED : TIME_BAD;
 }
+
+enum logger_dates logger_time_order(const char *text) {
+    const char *at = text;
+    long day;
+    int part[2];
+    // A date of one meaning is read alike in either order.
+    if (read_date(&at, DATES_UNKNOWN, &day) != TIME_DATED ||
+        sscanf(text, "%4d%*1[-/.]%4d", &part[0], &part[1]) != 2 || part[0] > 31 ||
+        part[0] == part[1]) {
+        return DATES_UNKNOWN;
+    }
+    return part[0] > 12 ? DATES_DAY_FIRST : DATES_MONTH_FIRST;
+}

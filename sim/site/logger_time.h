@@ -12,3 +12,6 @@ enum logger_time_kind { TIME_NUMBER, TIME_CLOCK, TIME_DATED, TIME_BAD, TIME_AMBI
 // Read one time. A number stays a number; a clock is seconds since midnight; a dated one seconds
 // since 1970-01-01 of whatever clock the logger has. TIME_AMBIGUOUS: 3/4/2025 may be two days.
 enum logger_time_kind logger_time_read(const char *text, enum logger_dates dates, double *time);
+
+// Which comes first in a date such as 3/14/2025, where only one can; DATES_UNKNOWN of any other.
+enum logger_dates logger_time_order(const char *text);

@@ -80,7 +80,7 @@ static const char *advice(enum match_fall fall) {
     return fall == FALL_TOO_SMALL || fall == FALL_NOT_HELD || fall == FALL_WIDE_OPEN
                ? ". Then another port was in it, or another set or line pressure held: say so in "
                  "that row (trim.port: ..., set.pressure: ..., downstream.pressure: ...); or it "
-                 "stood wide open, unheard"
+                 "stood wide open, unheard (seen: wide open)"
            : fall == FALL_RECORD ? ". Then it may be the record of another regulator, or of "
                                    "another flow or pressure"
                                  : "";

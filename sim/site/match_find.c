@@ -241,7 +241,8 @@ static enum study_status weigh(struct match *match, struct keep *kept) {
         match->weight[i] /= sum;
     }
     match->count = count;
-    match->kin = kept->effective;
+    // Whatever fits is one regulator at least.
+    match->kin = kept->effective > 0.0 ? fmax(kept->effective, 1.0) : 0.0;
     match->score = kept->score;
     match->result = kept->result;
     kept->score = NULL;

@@ -25,7 +25,8 @@ enum study_status match_prepare(struct match *match, struct study_job *job,
     struct uncertainty *space = &match->space;
     char message[400];
     space->site = resolved->site;
-    space->kind = hardware_kind(resolved->model.actuation, resolved->model.pilot.exhaust);
+    space->kind = hardware_kind(resolved->model.actuation, resolved->model.pilot.exhaust,
+                                resolved->model.duty);
     space->back_pressure = resolved->model.duty == DUTY_BACK_PRESSURE;
     space->table_ranges = space->table_shapes = space->table_ties = true;
     space->flow_count = 1; // the rows say the flows

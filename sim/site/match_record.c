@@ -159,6 +159,11 @@ static bool may_serve(const struct match_record *r, const struct match_record_as
         snprintf(why, size,
                  "it shows no motion that lasts (%s); say so in a row of `observed`, seen: quiet",
                  record_verdict_name(r->judged.verdict));
+    } else if (r->judged.doubts & DOUBT_FAST) {
+        snprintf(why, size,
+                 "one sample every %.2g s is faster than any logger: say the unit of the times in "
+                 "its header",
+                 r->judged.sampling.interval);
     } else if (r->judged.doubts & DOUBT_SLOW_SAMPLING) {
         snprintf(
             why, size,

@@ -63,7 +63,7 @@ static enum study_status take_row(struct match *match, struct study_job *job,
     const size_t trim =
         seen->trim[0] ? scenario_trim_find(scenario, seen->trim, NULL) : job->trim[0];
     *row = (struct match_row){
-        .seen = seen, .trim = trim, .sticks = match->space.kind == HARDWARE_DIRECT};
+        .seen = seen, .trim = trim, .sticks = match->space.kind & HARDWARE_DIRECT};
     snprintf(row->name, sizeof row->name, "%s", seen->flow_text);
     row->change[row->change_count++] =
         (struct study_change){match->space.back_pressure ? "inflow.rate" : "demand.rate",
@@ -267,7 +267,9 @@ static void measure(const struct match *match, const struct simulation *run, siz
     const enum verdict verdict = run->judged.verdict;
     const struct verdict_figures *figures = &run->judged.figures;
     const bool rests = verdict <= VERDICT_FORCED || verdict >= VERDICT_SHUT;
-    result[MATCH_OUTCOME] = run->set_out_of_reach ? SEVERITY_OUT_OF_REACH : (double)verdict;
+    // A trim that was seen wide open is one that no screw makes hold its set pressure.
+    const bool amiss = run->set_out_of_reach && !(row->seen && row->seen->seen == SEEN_WIDE_OPEN);
+    result[MATCH_OUTCOME] = amiss ? SEVERITY_OUT_OF_REACH : (double)verdict;
     if (!rests) {
         result[MATCH_SWING] = figures->pressure_swing;
         result[MATCH_FREQUENCY] = figures->frequency;

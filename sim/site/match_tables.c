@@ -21,6 +21,9 @@
 // There are hundreds of pairs.
 #define PAIR_BEYOND_CHANCE 3.5
 #define TRADE_LEAST 0.35
+// Of fewer effective draws the spread tells nothing: that of two is below a fifth of an even one in
+// a quarter of all cases, by chance.
+#define LEARN_LEAST 8.0
 enum { TRADES_SHOWN = 6 };
 
 double match_quantile(const double *value, const double *weight, size_t count, double share) {
@@ -69,7 +72,7 @@ struct match_learnt match_tables_learnt(const struct match *match, size_t input)
     // Of an even spread, the mean of n scatters by 0.289/sqrt(n), the spread by about 0.45/sqrt(n).
     const double moved = fabs(mean - 0.5) / (EVEN_SPREAD / sqrt(effective));
     const double shrunk = (1.0 - l.spread) / (0.45 / sqrt(effective));
-    const bool sure = moved > BEYOND_CHANCE || shrunk > BEYOND_CHANCE;
+    const bool sure = effective >= LEARN_LEAST && (moved > BEYOND_CHANCE || shrunk > BEYOND_CHANCE);
     l.kind = !sure                                             ? MATCH_UNTOUCHED
              : l.spread < PINNED                               ? MATCH_PINNED
              : l.spread < NARROWED || fabs(mean - 0.5) > MOVED ? MATCH_NARROWED
@@ -334,6 +337,11 @@ void match_tables_pairs(struct answer *answer, const struct match_told *told) {
 void match_tables_words(struct answer *answer, const struct match_told *told) {
     const struct match *match = told->match;
     const char *text[MATCH_PINNED + 1] = {"", "", ""};
+    if (match_effective(match) < LEARN_LEAST) {
+        answer_say(answer, ANSWER_FINDING,
+                   "too few draws to say which values the evidence pins down");
+        return;
+    }
     for (size_t i = 0; i < match->space.input_count; i++) {
         const enum match_learning kind = match_tables_learnt(match, i).kind;
         text[kind] = answer_keep(answer, "%s%s%s", text[kind], text[kind][0] ? ", " : "",

@@ -4,6 +4,8 @@
 
 #include "models/actuator.h"
 #include "models/flow.h"
+#include "scenario/shown.h"
+#include "site/readings_droop.h"
 #include "site/readings_stroke.h"
 #include "steady/steadiness.h"
 
@@ -17,17 +19,17 @@
 #define STROKE_SHARE 0.1
 // Of the gas that fills a vessel: it may warm up (factor k) or not.
 #define VOLUME_SHARE 0.08
-// A volume that was stated, and a droop in which the push of the flow is left out.
+// A volume that was stated, and what somebody calls just open and fully open.
 #define STATED_SHARE 0.03
 #define DROOP_SHARE 0.1
-// Two readings further apart than so many standard deviations contradict each other.
-#define APART 3.0
 
 const char *readings_name(enum readings_quantity quantity) {
     static const char *const names[READINGS_COUNT] = {
         "chamber pressure of the preload",
+        "chamber pressure of preload and friction",
         "chamber pressure of the spring over the travel",
         "chamber pressure of the friction",
+        "droop from just open to fully open",
         "full stroke open",
         "full stroke shut",
         "rise of the held pressure between the two flows",
@@ -94,8 +96,7 @@ static void take_chamber(struct readings *r, const struct scenario *scenario,
         add(r, READINGS_PRELOAD, "first_movement and last_movement", 0.5 * (up.value + down.value),
             0.5 * both(up, down));
     } else if (isfinite(up.value)) {
-        // Friction lies within: a few per cent of the span.
-        add(r, READINGS_PRELOAD, "first_movement", up.value, hypot(up.sigma, 0.1 * up.value));
+        add(r, READINGS_FIRST, "first_movement", up.value, up.sigma);
     }
 }
 
@@ -115,7 +116,7 @@ static void take_held(struct readings *r, const struct scenario *scenario,
     const struct readings_options *o = &c->readings;
     if (c->model.actuation == ACTUATION_DIRECT) {
         const struct seen s = look_pressure(scenario, "readings.droop", o->droop, o->gauge);
-        add(r, READINGS_SPAN, "droop", s.value, hypot(s.sigma, DROOP_SHARE * s.value));
+        add(r, READINGS_DROOP, "droop", s.value, hypot(s.sigma, DROOP_SHARE * s.value));
     }
     const double atmosphere = c->site.atmosphere;
     struct seen low = look(scenario, "readings.held_at_low_flow", o->held_at_low_flow,
@@ -156,9 +157,45 @@ static void take_volume(struct readings *r, const struct scenario *scenario,
     }
 }
 
+static void contradict(struct diagnostics *list, const struct scenario *scenario,
+                       const struct scenario_case *c, enum readings_quantity quantity,
+                       const struct readings_source *a, const struct readings_source *b) {
+    const enum unit_kind kind = readings_kind(quantity);
+    char one[64];
+    char other[64];
+    shown_text(c, kind, a->value, one, sizeof one);
+    shown_text(c, kind, b->value, other, sizeof other);
+    // A friction below zero there is none, and one that is much the larger is less likely true.
+    const struct readings_source *odd = fmin(a->value, b->value) < 0.0
+                                            ? (a->value < b->value ? a : b)
+                                            : (a->value > b->value ? a : b);
+    diagnostics_error(list, (struct place){scenario_name(scenario), 0, 0},
+                      "readings: %s contradict %s: the %s is %s by the one and %s by the other, "
+                      "%.1f standard deviations apart; look at %s again%s",
+                      a->name, b->name, readings_name(quantity), one, other,
+                      fabs(a->value - b->value) / hypot(a->sigma, b->sigma),
+                      quantity == READINGS_FRICTION ? odd->name : "both",
+                      quantity == READINGS_FRICTION ? " first" : "");
+}
+
+// What cannot be below zero is by far: the two readings it is the difference of are the wrong way
+// round.
+static bool falls_below(const struct readings_source *a, struct diagnostics *list,
+                        const struct scenario *scenario) {
+    if (a->value > -READINGS_APART * a->sigma) {
+        return false;
+    }
+    diagnostics_error(list, (struct place){scenario_name(scenario), 0, 0},
+                      "readings: %s contradict each other: rising lies below falling, which no "
+                      "friction does; look at both again",
+                      a->name);
+    return true;
+}
+
 // Weighted least squares of one unknown: the weighted mean. False when two do not agree.
 static bool reconcile(struct readings_value *v, enum readings_quantity quantity,
-                      const struct scenario *scenario, struct diagnostics *list) {
+                      const struct scenario *scenario, const struct scenario_case *c,
+                      struct diagnostics *list) {
     double weights = 0.0;
     double sum = 0.0;
     bool fine = true;
@@ -167,16 +204,12 @@ static bool reconcile(struct readings_value *v, enum readings_quantity quantity,
         const double w = 1.0 / (a->sigma * a->sigma);
         weights += w;
         sum += w * a->value;
-        for (size_t k = 0; k < i; k++) {
+        fine = !(quantity == READINGS_FRICTION && falls_below(a, list, scenario)) && fine;
+        // The two of a span differ by twice what those of a friction do: told once, there.
+        for (size_t k = 0; k < i && fine && quantity != READINGS_SPAN; k++) {
             const struct readings_source *b = &v->source[k];
-            const double apart = fabs(a->value - b->value) / hypot(a->sigma, b->sigma);
-            if (apart > APART) {
-                diagnostics_error(
-                    list, (struct place){scenario_name(scenario), 0, 0},
-                    "readings: %s contradict %s: the %s is %.3g by the one and %.3g by the other "
-                    "(%s), %.1f standard deviations apart; look at both again",
-                    a->name, b->name, readings_name(quantity), b->value, a->value,
-                    quantity == READINGS_VOLUME ? "m3" : "Pa", apart);
+            if (fabs(a->value - b->value) > READINGS_APART * hypot(a->sigma, b->sigma)) {
+                contradict(list, scenario, c, quantity, a, b);
                 fine = false;
             }
         }
@@ -200,7 +233,8 @@ bool readings_take(struct readings *out, const struct scenario *scenario,
     for (int q = 0; q < READINGS_COUNT; q++) {
         if (out->of[q].count > 0) {
             out->count++;
-            fine = reconcile(&out->of[q], (enum readings_quantity)q, scenario, list) && fine;
+            fine =
+                reconcile(&out->of[q], (enum readings_quantity)q, scenario, resolved, list) && fine;
         }
     }
     return fine;
@@ -223,12 +257,15 @@ double readings_of_case(const struct readings *readings, enum readings_quantity 
     switch (quantity) {
     case READINGS_PRELOAD:
         return a->preload / a->diaphragm_area;
+    case READINGS_FIRST:
+        return (a->preload + a->friction.static_force) / a->diaphragm_area;
     case READINGS_SPAN:
-        return c->model.actuation == ACTUATION_DIRECT
-                   ? a->spring_rate * travel / a->diaphragm_area
-                   : (a->preload + a->spring_rate * travel) / open - a->preload / a->diaphragm_area;
+        return (a->preload + a->spring_rate * travel) / open - a->preload / a->diaphragm_area;
     case READINGS_FRICTION:
-        return a->friction.kinetic_force / a->diaphragm_area;
+        // A stroke by hand is far slower than the speed over which static friction gives way.
+        return a->friction.static_force / a->diaphragm_area;
+    case READINGS_DROOP:
+        return readings_droop(c);
     case READINGS_STROKE_OPEN:
         return readings_stroke(c, true);
     case READINGS_STROKE_SHUT:

@@ -8,10 +8,15 @@
 #include "answer/answer.h"
 #include "study/study_job.h"
 
+// Two values further apart than so many standard deviations contradict each other.
+#define READINGS_APART 3.0
+
 enum readings_quantity {
     READINGS_PRELOAD,     // chamber pressure that balances the preload [Pa]
+    READINGS_FIRST,       // that of preload and friction together, when it is read rising only [Pa]
     READINGS_SPAN,        // chamber pressure of the spring over the travel [Pa]
     READINGS_FRICTION,    // chamber pressure that balances the friction [Pa]
+    READINGS_DROOP,       // direct: held pressure from just open to fully open [Pa]
     READINGS_STROKE_OPEN, // [s]
     READINGS_STROKE_SHUT, // [s]
     READINGS_BUILD_UP,    // held pressure at the high flow less that at the low flow [Pa]

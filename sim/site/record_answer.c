@@ -64,14 +64,28 @@ static void say_doubts(const struct told *t) {
                    "the gauge is too coarse: the swing is %.2g of its smallest steps of %s",
                    m->swing / s->quantum, answer_text(a, UNIT_PRESSURE_DROP, s->quantum));
     }
-    if (doubts & DOUBT_FEW_CYCLES) {
-        answer_say(a, ANSWER_WARNING, "only %zu whole cycles: take a longer record", m->cycles);
+    if (doubts & DOUBT_FEW_CYCLES && m->cycles == 0) {
+        answer_say(a, ANSWER_WARNING, "not one whole cycle: take a longer record");
+    } else if (doubts & DOUBT_FEW_CYCLES) {
+        answer_say(a, ANSWER_WARNING, "only %zu whole cycle%s: take a longer record", m->cycles,
+                   m->cycles == 1 ? "" : "s");
     }
-    if (doubts & DOUBT_GAPS) {
+    if (doubts & DOUBT_GAPS && s->gaps == 1) {
+        answer_say(a, ANSWER_WARNING,
+                   "a gap of %.3g s; only the longer stretch beside it is judged, %.4g s",
+                   s->longest_gap, s->span);
+    } else if (doubts & DOUBT_GAPS) {
         answer_say(a, ANSWER_WARNING,
                    "%zu gaps, the longest of %.3g s; only the longest stretch between gaps is "
                    "judged, %.4g s",
                    s->gaps, s->longest_gap, s->span);
+    }
+    if (doubts & DOUBT_FAST) {
+        answer_say(a, ANSWER_WARNING,
+                   "one sample every %.2g s is faster than any logger of a pressure%s", s->interval,
+                   t->logger.bare ? ": are the times days, as a spreadsheet counts them? Write "
+                                    "their unit into the header, such as time [d]"
+                                  : ": is the unit of the times right?");
     }
     if (doubts & DOUBT_UNEVEN) {
         answer_say(a, ANSWER_WARNING,
@@ -79,12 +93,20 @@ static void say_doubts(const struct told *t) {
                    "grid of their median interval");
     }
     if (s->spikes > 0) {
-        answer_say(a, ANSWER_NOTE, "%zu single samples far from their neighbours were left out",
-                   s->spikes);
+        answer_say(a, ANSWER_NOTE, "%zu single sample%s far from %s neighbours %s left out",
+                   s->spikes, s->spikes == 1 ? "" : "s", s->spikes == 1 ? "its" : "their",
+                   s->spikes == 1 ? "was" : "were");
     }
     if (s->dropped > 0) {
-        answer_say(a, ANSWER_NOTE, "%zu samples were no number, or not later than the one before",
-                   s->dropped);
+        answer_say(a, ANSWER_NOTE, "%zu sample%s no number, or not later than the one before",
+                   s->dropped, s->dropped == 1 ? " was" : "s were");
+    }
+    if (t->logger.newest_first) {
+        answer_say(a, ANSWER_NOTE, "the newest row stands first: read from the end");
+    }
+    if (t->logger.spread) {
+        answer_say(a, ANSWER_NOTE,
+                   "many rows have one time: they were spread evenly up to the next one");
     }
 }
 
@@ -266,6 +288,14 @@ static void tell(struct told *t, const char *path, double atmosphere) {
     a->site.atmosphere = atmosphere;
     a->cautions = true;
     a->units = t->logger.us ? UNITS_US : UNITS_METRIC;
+    const struct unit *drop = units_drop_of(t->logger.unit);
+    a->site.own[UNIT_PRESSURE_LEVEL] = drop ? t->logger.unit : NULL;
+    a->site.own[UNIT_PRESSURE_DROP] = drop ? drop->token : NULL;
+    if (t->judged.verdict == RECORD_QUIET) { // what is left is noise of the gauge
+        struct record_motion *m = &t->judged.motion;
+        m->frequency = m->regularity = m->shape = m->rise = m->rising = (double)NAN;
+        m->cycles = 0;
+    }
     answer_say(a, ANSWER_HEADING, "%s", a->title);
     if (!t->judged.enough) {
         answer_say(a, ANSWER_FINDING, "fewer than 8 samples in a row: nothing can be said");

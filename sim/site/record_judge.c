@@ -17,6 +17,11 @@ static const double PERSISTENCE_LEAST = 0.5;
 // A swing of fewer last digits than this has no shape.
 static const double QUANTA_A_SWING = 5.0;
 static const size_t CYCLES_LEAST = 5;
+// No logger of a vessel's pressure samples faster [s].
+static const double INTERVAL_LEAST = 1e-4;
+// Moving by less than this share of its range from end to end, a record without a whole cycle may
+// be a part of one.
+static const double DRIFTS_ABOVE = 0.7;
 // A record never makes certain: other days may differ.
 static const double SUREST = 0.95;
 static const size_t SHAPE_CYCLES = 10; // Q. P. He et al., Ind. Eng. Chem. Res. 46, 2007 (secondary)
@@ -29,6 +34,8 @@ static const double DYING = 0.5;
 // of the typical one.
 static const double RISE_LENGTH = 0.25;
 static const double RISE_SLOPE = 0.5;
+// It ends where it leaves its line by this share of its height.
+static const double RISE_BEND = 0.01;
 
 enum { CYCLES_MAX = 4096 };
 
@@ -146,7 +153,8 @@ static double shape_of(const double *fast, const struct cut *cut) {
 }
 
 // Long straight rises: what a vessel does while the regulator is shut. Each upward run from a low
-// to a high is fitted by a line; the share of the time and the median slope of those that are long.
+// to a high is held against a line through the middle of its first part, which it leaves as the
+// plug opens; the share of the time and the median slope of those that are long.
 static void find_rises(const double *even, size_t count, double step, double least, double *work,
                        struct record_motion *m) {
     size_t rises = 0;
@@ -160,14 +168,20 @@ static void find_rises(const double *even, size_t count, double step, double lea
         }
         const size_t length = end - 1 - i;
         if (length >= reach) {
-            const double slope = (even[end - 1] - even[i]) / (double)length;
+            const size_t from = i + length / 10;
+            const size_t to = i + (6 * length + 9) / 10;
+            const double slope = (even[to] - even[from]) / (double)(to - from);
+            const double height = even[end - 1] - even[i];
+            size_t straight = to;
             double worst = 0.0;
             for (size_t k = i; k < end; k++) {
-                worst = fmax(worst, fabs(even[k] - even[i] - slope * (double)(k - i)));
+                const double off = fabs(even[k] - even[from] - slope * ((double)k - (double)from));
+                worst = fmax(worst, off);
+                straight = k == straight + 1 && off < RISE_BEND * height ? k : straight;
             }
-            if (worst < 0.1 * (even[end - 1] - even[i])) {
+            if (worst < 0.1 * height) {
                 work[rises++] = slope / step;
-                samples += length;
+                samples += straight - i;
             }
         }
         i = end;
@@ -251,7 +265,7 @@ static void straight_line(const double *even, size_t count, double *slow) {
     }
 }
 
-static void decide(struct record_judgement *out, double rest, bool dying) {
+static void decide(struct record_judgement *out, double rest, double range, bool dying) {
     const struct record_sampling *s = &out->sampling;
     const struct record_motion *m = &out->motion;
     const double samples = m->frequency > 0.0 ? 1.0 / (m->frequency * s->interval) : 0.0;
@@ -264,11 +278,12 @@ static void decide(struct record_judgement *out, double rest, bool dying) {
     out->doubts |= !quiet && m->cycles < CYCLES_LEAST ? DOUBT_FEW_CYCLES : 0U;
     out->doubts |= s->gaps > 0 ? DOUBT_GAPS : 0U;
     out->doubts |= s->unevenness > 0.5 ? DOUBT_UNEVEN : 0U;
+    out->doubts |= s->interval < INTERVAL_LEAST ? DOUBT_FAST : 0U;
     if (quiet) {
         out->verdict =
             fabs(m->drift) > fmax(rest, 2.0 * s->quantum) ? RECORD_DRIFTING : RECORD_QUIET;
     } else if (m->cycles == 0) {
-        out->verdict = RECORD_DRIFTING;
+        out->verdict = fabs(m->drift) > DRIFTS_ABOVE * range ? RECORD_DRIFTING : RECORD_UNCLEAR;
     } else if (dying) {
         out->verdict = RECORD_DYING;
     } else if (m->cycles < 3) {
@@ -287,6 +302,7 @@ static double confidence_of(const struct record_judgement *out) {
     sure *= out->verdict == RECORD_UNCLEAR ? 0.0 : SUREST;
     sure *= out->doubts & DOUBT_SLOW_SAMPLING ? 0.3 : 1.0;
     sure *= out->doubts & DOUBT_COARSE_GAUGE ? 0.7 : 1.0;
+    sure *= out->doubts & DOUBT_FAST ? 0.1 : 1.0;
     sure *= out->doubts & DOUBT_GAPS ? 0.9 : 1.0;
     return sure;
 }
@@ -311,8 +327,12 @@ void record_judge(double *time, double *value, size_t count, double rest, double
     out->enough = true;
     const size_t evens = record_even(time, value, &out->sampling, even, most);
     double sum = 0.0;
+    double low = HUGE_VAL;
+    double high = -HUGE_VAL;
     for (size_t i = 0; i < evens; i++) {
         sum += even[i];
+        low = fmin(low, even[i]);
+        high = fmax(high, even[i]);
     }
     out->motion.mean = sum / (double)evens;
     // First about a straight line, to find how long a cycle is; then about a mean over three.
@@ -332,7 +352,7 @@ void record_judge(double *time, double *value, size_t count, double rest, double
         record_slow(even, evens, (size_t)width | 1U, slow);
         measure(&lanes, out, cut);
     }
-    decide(out, rest, dies_out(cut));
+    decide(out, rest, high - low, dies_out(cut));
     out->confidence = confidence_of(out);
     free(scratch);
     free(cut);

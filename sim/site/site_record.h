@@ -54,6 +54,7 @@ enum record_doubt {
     DOUBT_FEW_CYCLES = 4,
     DOUBT_GAPS = 8,
     DOUBT_UNEVEN = 16,
+    DOUBT_FAST = 32, // no logger of a pressure samples so fast: the times are of another unit
 };
 
 struct record_judgement {

@@ -94,21 +94,6 @@ static void tell_jump(const struct integrate_session *s, const struct regulator_
     }
 }
 
-// Move to the schedule pieces in force from now on; restart only if a value really jumps.
-static bool advance_schedules(struct integrate_session *s) {
-    const struct regulator_parameters *p = &s->regulator->parameters;
-    struct regulator_mode before = *s->mode;
-    bool jumped = advance_piece(&p->flow, &s->mode->flow_piece, s->time);
-    jumped |= advance_piece(&p->boundary, &s->mode->boundary_piece, s->time);
-    jumped |= advance_piece(&p->set_point, &s->mode->set_piece, s->time);
-    jumped |= advance_piece(&p->level, &s->mode->level_piece, s->time);
-    if (!jumped) {
-        return true;
-    }
-    tell_jump(s, &before, NV_DATA_S(s->state), NULL);
-    return integrate_session_restart(s);
-}
-
 // Carry out one fired guard. Sets *changed when state or mode jumped.
 static bool apply_guard(struct integrate_session *s, enum regulator_guard guard, bool *changed) {
     double before[REGULATOR_STATES_MAX];
@@ -152,6 +137,41 @@ static bool handle_penetration(struct integrate_session *s) {
     }
     bool changed = false;
     return apply_guard(s, guard, &changed) && (!changed || integrate_session_restart(s));
+}
+
+// A jump may turn the force on a part that is held: its guard then stands beyond zero already and
+// would never be seen to cross it.
+static bool release_held(struct integrate_session *s) {
+    double guard[GUARD_COUNT];
+    bool changed = false;
+    regulator_guards(s->regulator, s->mode, s->time, NV_DATA_S(s->state), guard);
+    const bool held[GUARD_COUNT] = {
+        [GUARD_SEAT] = s->mode->plug == HOLD_LOW,
+        [GUARD_STOP] = s->mode->plug == HOLD_HIGH,
+        [GUARD_PILOT_LOW] = s->mode->pilot == HOLD_LOW,
+        [GUARD_PILOT_HIGH] = s->mode->pilot == HOLD_HIGH,
+    };
+    for (int i = 0; i < GUARD_COUNT; i++) {
+        if (held[i] && guard[i] < 0.0 && !apply_guard(s, (enum regulator_guard)i, &changed)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+// Move to the schedule pieces in force from now on; restart only if a value really jumps.
+static bool advance_schedules(struct integrate_session *s) {
+    const struct regulator_parameters *p = &s->regulator->parameters;
+    struct regulator_mode before = *s->mode;
+    bool jumped = advance_piece(&p->flow, &s->mode->flow_piece, s->time);
+    jumped |= advance_piece(&p->boundary, &s->mode->boundary_piece, s->time);
+    jumped |= advance_piece(&p->set_point, &s->mode->set_piece, s->time);
+    jumped |= advance_piece(&p->level, &s->mode->level_piece, s->time);
+    if (!jumped) {
+        return true;
+    }
+    tell_jump(s, &before, NV_DATA_S(s->state), NULL);
+    return release_held(s) && integrate_session_restart(s);
 }
 
 // One solver step and all that follows from it. False ends the run.

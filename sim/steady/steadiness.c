@@ -82,6 +82,12 @@ static size_t count_open(const struct equilibria *found) {
     return open;
 }
 
+struct verdict_limits steadiness_limits(const struct scenario_case *scenario) {
+    struct verdict_limits limits = simulation_limits(scenario);
+    limits.ringing_damping = 0.0;
+    return limits;
+}
+
 bool steadiness_passes(const struct steadiness *subject, double flow) {
     struct regulator_parameters parameters = subject->held.model;
     parameters.flow = schedule_constant(flow);

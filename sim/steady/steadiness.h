@@ -23,6 +23,7 @@ struct steadiness {
     double set_gauge;          // size of the set pressure above atmosphere [Pa]
     atomic_bool *no_memory;    // set when an answer lacked memory, which then says little; NULL
                                // (so steadiness_prepare leaves it): nobody asks
+    bool patient; // follow each kick to the end, even where it is known before (fate.h)
 };
 
 // Turn the screw and hold the schedules. Returns false when no travel holds the set pressure at the
@@ -109,6 +110,9 @@ enum steadiness_motion steadiness_restart(const struct steadiness *subject, doub
 // The worse of a kick up and the same kick down. True when small motions die out and the kick does
 // so too, both ways; a kick of 0 asks about small motions alone, without a run.
 bool steadiness_kicked(const struct steadiness *subject, double flow, double kick);
+
+// The same of one kick alone [Pa, positive up, not 0].
+bool steadiness_kicked_way(const struct steadiness *subject, double flow, double kick);
 
 struct steadiness_kick {
     enum steadiness_rest rest; // left alone; STEADINESS_UNSTEADY with a size above 0: friction

@@ -3,20 +3,13 @@
 #include "steady/steadiness.h"
 
 #include "run/screening.h"
+#include "steady/kicked_run.h"
 
 #include <math.h>
 
-// A run that does not decide in the scenario's own time gets this many times as long.
-#define PATIENCE 4.0
 #define FIRST_SWINGS 20.0 // length of the first run
-#define GROWN 3.0
-// That it keeps moving is known sooner than how: fewer cycles must agree than in a single run. What
-// comes to rest is judged as ever.
-#define KEEPS_REPEATS 3.0
-#define KEEPS_CYCLE 0.03
-#define KEEPS_EVENTS 20.0
-#define SIZE_SHARE 0.03  // bracket of the smallest kick
-#define FLOOR_SHARE 1e-3 // and its floor, share of the largest
+#define SIZE_SHARE 0.03   // bracket of the smallest kick
+#define FLOOR_SHARE 1e-3  // and its floor, share of the largest
 
 // Samples of a swing, and the widest spacing: what a run takes where nothing is said. A slow
 // regulator that is watched for hours keeps fewer.
@@ -26,86 +19,11 @@
 
 double steadiness_interval(const struct steadiness *subject, double period) {
     const double fine = fmin(WIDEST_INTERVAL, period / SWING_SAMPLES); // leaves out a NaN
-    return fmax(fine, PATIENCE * subject->held.run.duration / SAMPLES_MOST);
-}
-
-struct verdict_limits steadiness_limits(const struct scenario_case *scenario) {
-    struct verdict_limits limits = simulation_limits(scenario);
-    limits.ringing_damping = 0.0;
-    return limits;
-}
-
-// A swing wider than a kick's own (twice its size from crest to trough) at the end of a run has
-// grown on the way.
-static bool has_grown(const struct simulation *s, double kick) {
-    return kick != 0.0 && s->judged.figures.pressure_swing > GROWN * fabs(kick);
-}
-
-static enum steadiness_motion motion_of(const struct simulation *s, double kick) {
-    if (s->outcome != SIMULATION_DONE) {
-        return STEADINESS_NO_RUN;
-    }
-    switch (s->judged.verdict) {
-    case VERDICT_STEADY:
-        return STEADINESS_DIES_OUT;
-    case VERDICT_RINGING: // under the limits below: still decaying when the run ended
-    case VERDICT_UNDECIDED:
-        return has_grown(s, kick) ? STEADINESS_KEEPS_MOVING : STEADINESS_TOO_SLOW;
-    default:
-        return STEADINESS_KEEPS_MOVING;
-    }
+    return fmax(fine, KICKED_RUN_PATIENCE * subject->held.run.duration / SAMPLES_MOST);
 }
 
 static bool open_at(const struct steadiness_settled *settled) {
     return settled->rest == STEADINESS_STEADY || settled->rest == STEADINESS_UNSTEADY;
-}
-
-// One run, and what it comes to.
-struct kicked_run {
-    struct simulation simulation;
-    enum steadiness_motion motion;
-    enum verdict verdict;
-};
-
-// A few swings of a period [s; NaN: none], or from shut in the scenario's time. While that decides
-// nothing it goes on to four times as long, up to the end of the case.
-static void run_case(const struct scenario_case *begun, double time, struct kicked_run *out) {
-    struct verdict_limits limits = steadiness_limits(begun);
-    limits.cycle_repeats = KEEPS_REPEATS;
-    limits.cycle_tolerance = KEEPS_CYCLE;
-    limits.irregular_cycles = KEEPS_EVENTS;
-    const double kick = begun->start.kick_pressure;
-    struct simulation *s = &out->simulation;
-    struct simulation_run *run =
-        simulation_open(begun, &(struct simulation_manner){.limits = &limits, .brief = true}, s);
-    out->motion = STEADINESS_TOO_SLOW;
-    for (; out->motion == STEADINESS_TOO_SLOW && time < begun->run.duration; time *= PATIENCE) {
-        if (!simulation_continue(run, time)) {
-            break;
-        }
-        simulation_judge_at(run, time);
-        out->motion = motion_of(s, kick);
-        out->verdict = s->judged.verdict;
-    }
-    const bool looked = out->motion != STEADINESS_TOO_SLOW;
-    const struct verdict_result judged = s->judged;
-    if (!looked) {
-        simulation_continue(run, (double)INFINITY);
-    }
-    simulation_close(run);
-    if (!looked || s->outcome != SIMULATION_DONE) {
-        out->motion = motion_of(s, kick);
-        out->verdict = s->judged.verdict;
-    } else {
-        s->judged = judged;
-    }
-}
-
-// A swing that has grown to nearly what counts, or just so far.
-static bool sure_of(const struct kicked_run *run, double kick) {
-    const double ratio = run->simulation.judged.figures.pressure_swing / (GROWN * fabs(kick));
-    return run->motion != STEADINESS_TOO_SLOW && run->motion != STEADINESS_NO_RUN &&
-           (kick == 0.0 || !(ratio > 0.7 && ratio < 1.4));
 }
 
 static enum steadiness_motion run_from(const struct steadiness *subject, double flow,
@@ -117,22 +35,26 @@ static enum steadiness_motion run_from(const struct steadiness *subject, double 
     begun.run.stop_early = true;
     begun.run.sample_interval = steadiness_interval(subject, period);
     const double whole = begun.run.duration;
-    begun.run.duration = PATIENCE * whole;
+    begun.run.duration = KICKED_RUN_PATIENCE * whole;
     // Most kicks are decided in a few swings; only those near the border take longer.
-    const double first = start.from == START_SHUT ? whole : fmin(whole, FIRST_SWINGS * period);
+    const bool kicked = start.from != START_SHUT;
+    const struct kicked_run_times times = {
+        .first = kicked ? fmin(whole, FIRST_SWINGS * period) : whole,
+        .period = kicked && !subject->patient ? period : (double)NAN};
     struct kicked_run quick, run;
     enum screening_next next = SCREENING_AGAIN;
     if (screening_applies(&begun)) {
         const struct scenario_case fast = screening_quick(&begun);
-        run_case(&fast, first, &quick);
-        next = screening_after(&begun, &quick.simulation, sure_of(&quick, start.kick_pressure));
+        kicked_run(&fast, &times, &quick);
+        next = screening_after(&begun, &quick.simulation,
+                               kicked_run_is_sure(&quick, start.kick_pressure));
         simulation_free(&quick.simulation);
         if (next == SCREENING_KEEP) {
             *verdict = quick.verdict;
             return quick.motion;
         }
     }
-    run_case(&begun, first, &run);
+    kicked_run(&begun, &times, &run);
     simulation_free(&run.simulation);
     if (next == SCREENING_SAMPLE) {
         screening_compare(&begun, run.motion == quick.motion);
@@ -183,6 +105,12 @@ bool steadiness_kicked(const struct steadiness *subject, double flow, double kic
     return settled.rest == STEADINESS_STEADY &&
            (kick == 0.0 ||
             both_ways(subject, flow, 1.0 / settled.swing_frequency, kick, &upward, &runs));
+}
+
+bool steadiness_kicked_way(const struct steadiness *subject, double flow, double kick) {
+    struct steadiness_settled settled = steadiness_settled(subject, flow);
+    return settled.rest == STEADINESS_STEADY &&
+           run_kick(subject, flow, 1.0 / settled.swing_frequency, kick) == STEADINESS_DIES_OUT;
 }
 
 static bool rubs(const struct regulator_parameters *p) {

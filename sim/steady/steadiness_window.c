@@ -115,6 +115,7 @@ struct stretch {
     const struct steadiness *subject;
     double low, high; // [kg/s]
     double kick;      // [Pa]
+    double failed;    // the kick, up or down, that did not die out where it was last seen [Pa]
 };
 
 // Place of a flow among the divisions of the decades, and back; the ends of the stretch close it.
@@ -126,8 +127,18 @@ static double flow_of(const struct stretch *s, long place) {
     return fmin(fmax(pow(10.0, (double)place / KICKED_PER_DECADE), s->low), s->high);
 }
 
-static bool stands(const struct stretch *s, long place) {
-    return steadiness_kicked(s->subject, flow_of(s, place), s->kick);
+static bool stands_at(struct stretch *s, double flow) {
+    for (double way = s->kick; way != 0.0; way = way > 0.0 ? -way : 0.0) {
+        if (!steadiness_kicked_way(s->subject, flow, way)) {
+            s->failed = way;
+            return false;
+        }
+    }
+    return s->kick != 0.0 || steadiness_kicked(s->subject, flow, 0.0);
+}
+
+static bool stands(struct stretch *s, long place) {
+    return stands_at(s, flow_of(s, place));
 }
 
 static long coarse_below(long place) {
@@ -135,7 +146,7 @@ static long coarse_below(long place) {
 }
 
 // Down from a place that stands the kick to the first that does not. False: there is none.
-static bool walk_down(const struct stretch *s, long *good, long *bad) {
+static bool walk_down(struct stretch *s, long *good, long *bad) {
     for (long at = coarse_below(*good - 1); flow_of(s, at) > s->low; at -= KICKED_STEP) {
         if (!stands(s, at)) {
             *bad = at;
@@ -148,7 +159,7 @@ static bool walk_down(const struct stretch *s, long *good, long *bad) {
 }
 
 // Up from a place that does not stand it to the first that does. False: there is none.
-static bool walk_up(const struct stretch *s, long *good, long *bad) {
+static bool walk_up(struct stretch *s, long *good, long *bad) {
     for (long at = coarse_below(*bad) + KICKED_STEP;; at += KICKED_STEP) {
         if (stands(s, at)) {
             *good = at;
@@ -161,13 +172,32 @@ static bool walk_up(const struct stretch *s, long *good, long *bad) {
     }
 }
 
+// Between two places of which one way of the kick dies out at `good` only: the lowest where it
+// does.
+static long edge_of(const struct stretch *s, double kick, long bad, long good) {
+    while (good - bad > 1) {
+        const long middle = bad + (good - bad) / 2;
+        *(steadiness_kicked_way(s->subject, flow_of(s, middle), kick) ? &good : &bad) = middle;
+    }
+    return good;
+}
+
+// Between two places of which both ways die out at `good` only. The way that fails first is
+// followed alone; the other is asked where that one ends, and followed from there if it fails.
+static long kicked_edge(const struct stretch *s, long bad, long good) {
+    const long edge = edge_of(s, s->failed, bad, good);
+    return edge == good || steadiness_kicked_way(s->subject, flow_of(s, edge), -s->failed)
+               ? edge
+               : edge_of(s, -s->failed, edge, good);
+}
+
 double steadiness_kicked_from(const struct steadiness *subject, double low, double high,
                               double near, double kick) {
-    struct stretch s = {subject, low, high, kick};
+    struct stretch s = {.subject = subject, .low = low, .high = high, .kick = kick};
     near = fmin(fmax(near, low), high);
     long bad = place_below(near);
     long good = bad + 1;
-    if (steadiness_kicked(subject, near, kick)) {
+    if (stands_at(&s, near)) {
         s.high = near;
         if (!walk_down(&s, &good, &bad)) {
             return low;
@@ -175,11 +205,7 @@ double steadiness_kicked_from(const struct steadiness *subject, double low, doub
     } else if (near >= high || !walk_up(&s, &good, &bad)) {
         return (double)NAN;
     }
-    while (good - bad > 1) {
-        const long middle = bad + (good - bad) / 2;
-        *(stands(&s, middle) ? &good : &bad) = middle;
-    }
-    return flow_of(&s, good);
+    return flow_of(&s, kicked_edge(&s, bad, good));
 }
 
 struct steadiness_stretch steadiness_settled_stretch(const struct steadiness_window *w,

@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-// A picture 1200 dots wide shows no more stretches or samples than these.
+// A picture some 1000 dots wide shows no more stretches or samples than these.
 enum { STRETCHES = 1000, SAMPLES = 6000, CONTACTS = 400 };
 
 enum { CHANNELS = 4, COLUMNS = CHANNELS + 1 };

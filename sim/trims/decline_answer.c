@@ -59,7 +59,7 @@ static void say_fit(struct answer *answer, const struct decline_study *s) {
     const struct arps_fit *fit = &d->fit[d->model];
     char left_out[TEXT_SIZE] = "";
     if (d->skipped > 0) {
-        snprintf(left_out, sizeof left_out, ", %zu of nothing left out", d->skipped);
+        snprintf(left_out, sizeof left_out, ", %zu without flow left out", d->skipped);
     }
     if (d->earlier > 0) {
         const size_t used = strlen(left_out);

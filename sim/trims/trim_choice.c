@@ -87,7 +87,10 @@ static void say_failure(struct trim_choice *out, const struct trim_candidate *c,
     }
     say(out, "%s", r->passes ? "" : " and ");
     if (isnan(c->lowest_steady)) {
-        say(out, "stands a kick at none of the flows it passes");
+        say(out,
+            c->at_some_lower
+                ? "does not stand a kick at the largest flow it passes, though at some lower one"
+                : "stands a kick at none of the flows it passes");
     } else if (c->lowest_steady > d->lowest) {
         say(out, "stands a kick only from %.4g times the lowest flow upward%s%s%s",
             c->lowest_steady / d->lowest, c->below ? " (below that: " : "",

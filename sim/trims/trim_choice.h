@@ -33,6 +33,7 @@ struct trim_candidate {
     double largest;       // flow passed within both bounds [kg/s]; NaN: none
     bool limit_first;     // the vessel limit bounds it, not the travel
     double lowest_steady; // when kicked [kg/s]; NaN: none
+    bool at_some_lower;   // where there is none: it stands a kick at some flow all the same
     double top;           // flow up to which it stays steady [kg/s]; NaN: none
     const char *below;    // what it does below `lowest_steady`; NULL: not known
     bool steady_runs;     // every run at a flow of the envelope came to rest

@@ -14,6 +14,7 @@ static void add_numbers(struct answer *answer, const struct envelope *e,
     picture_number(answer, answer_shown(answer, UNIT_FLOW, w->settled));
     picture_number(answer, (double)t->rank);
     picture_number(answer, w->kicked <= w->looked_at); // the window goes further down
+    picture_number(answer, !isnan(w->again));          // below it, it stands a kick again
     for (int f = 0; f < ENVELOPE_FLOW_COUNT; f++) {
         const double a = 100.0 * t->point[f][0].opening;
         const double b = 100.0 * t->point[f][e->pressure_count - 1].opening;

@@ -158,6 +158,7 @@ static void rank(struct trim_study *s) {
             .largest = t->window.largest,
             .limit_first = t->window.bound == STEADINESS_BOUND_LIMIT,
             .lowest_steady = t->window.kicked,
+            .at_some_lower = isnan(t->window.kicked) && !isnan(t->window.again),
             .top = t->window.top,
             .below = trim_window_reason(t->window.below_kicked),
             .steady_runs = t->worst <= VERDICT_RINGING,

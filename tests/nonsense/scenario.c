@@ -7,12 +7,18 @@
 
 // Scenarios that between them have every build: both duties, actuations and phases, lines with
 // waves, oil, friction, a tap, a flow that changes.
-static const char *const bases[] = {"scenarios/decline.yaml",       "scenarios/fuel-gas.yaml",
-                                    "scenarios/direct.yaml",        "scenarios/relief-chatter.yaml",
-                                    "scenarios/fuel-gas-line.yaml", "scenarios/slugging.yaml",
-                                    "scenarios/dump-hammer.yaml",   "scenarios/tap-far.yaml",
-                                    "scenarios/oil-good.yaml",      "scenarios/envelope.yaml",
-                                    "scenarios/matched.yaml",       "scenarios/fuel-gas-tank.yaml"};
+static const char *const bases[] = {"tests/scenarios/decline.yaml",
+                                    "tests/scenarios/fuel-gas-pilot.yaml",
+                                    "tests/scenarios/direct-small.yaml",
+                                    "scenarios/relief-chatter.yaml",
+                                    "scenarios/fuel-gas-line.yaml",
+                                    "scenarios/slugging.yaml",
+                                    "scenarios/dump-hammer.yaml",
+                                    "scenarios/tap-far.yaml",
+                                    "scenarios/oil-good.yaml",
+                                    "tests/scenarios/envelope.yaml",
+                                    "scenarios/matched.yaml",
+                                    "scenarios/fuel-gas-tank.yaml"};
 enum { BASES = sizeof bases / sizeof bases[0] };
 
 // What bounds the work of a run, unless a change says otherwise.

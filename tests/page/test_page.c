@@ -8,7 +8,7 @@
 #include <stdbool.h>
 #include <stdlib.h>
 
-static const char *dump_path; // of scenarios/decline.yaml
+static const char *dump_path; // of tests/scenarios/decline.yaml
 
 static char *read_dump(size_t *length) {
     FILE *file = fopen(dump_path, "rb");
@@ -45,7 +45,7 @@ static void test_expect_rows_are_met(void **state) {
     assert_int_equal(page_trims(page), 2);
     const char *rows = page_expect(page);
     assert_non_null(rows);
-    assert_non_null(strstr(rows, "scenarios/decline.yaml:"));
+    assert_non_null(strstr(rows, "tests/scenarios/decline.yaml:"));
     assert_non_null(strstr(rows, ": met: full verdict = slamming"));
     assert_int_equal(page_missed(page), 0);
     page_close(page);
@@ -88,7 +88,8 @@ static void test_fields_are_the_products_own(void **state) {
     assert_refused(page, "inflow.rat=3 kg/h", "no field 'inflow.rat'; did you mean inflow.rate?");
     assert_refused(page, "set.pressure=50 psi", "psig or psia? write 50 psig or 50 psia");
     assert_refused(page, "set.pressure=[1, 2", "flow sequence without a closing bracket");
-    assert_refused(page, "inflow.rate={record: here.csv}", "cannot open 'scenarios/here.csv'");
+    assert_refused(page, "inflow.rate={record: here.csv}",
+                   "cannot open 'tests/scenarios/here.csv'");
     assert_true(page_set(page, "trims.full.port=1 1/2 in"));
     run(page, 0, (double)INFINITY);
     assert_string_equal(page_verdict(page), "steady");

@@ -1,0 +1,126 @@
+// SPDX-License-Identifier: MIT
+// What becomes of a swing, told before the run's end: made-up records on either side of what may be
+// told, and runs of the main demo (invented) against the same runs followed to the end. No outside
+// source: a fate that is told must be the one that comes.
+#include "fixture_case.h"
+
+#include "steady/fate.h"
+#include "steady/steadiness.h"
+
+#include <math.h>
+
+static const double PI = 3.14159265358979;
+static const double PSI = 6894.757293168361;
+
+enum { PER_CYCLE = 40, CYCLES = 60 };
+
+// A record of a second a cycle whose swing from crest to trough is size(t) [in swings of rest].
+static enum fate fate_of(double (*size)(double time), double contact, double end, bool alone) {
+    static double value[PER_CYCLE * CYCLES];
+    struct fate_watch watch = fate_begin(1.0, end, alone);
+    const struct series all = {value, PER_CYCLE * CYCLES, 0.0, 1.0 / PER_CYCLE};
+    for (size_t i = 0; i < all.count; i++) {
+        const double t = series_time(&all, i);
+        value[i] = 100.0 + 0.5 * size(t) * cos(2.0 * PI * t);
+    }
+    // As it grows, a cycle at a time.
+    for (size_t cycles = 1; cycles <= CYCLES; cycles++) {
+        struct series so_far = all;
+        so_far.count = cycles * PER_CYCLE;
+        const enum fate fate = fate_look(&watch, &so_far, contact);
+        if (fate != FATE_UNTOLD) {
+            return fate;
+        }
+    }
+    return FATE_UNTOLD;
+}
+
+static double grows(double t) {
+    return 60.0 * exp(0.02 * t);
+}
+
+static double grows_into_a_cycle(double t) {
+    return 90.0 - 30.0 * exp(-0.05 * t);
+}
+
+static double grows_hardly(double t) { // 0.05 % a cycle: as good as standing still
+    return 60.0 * exp(0.0005 * t);
+}
+
+static double comes_back_to_where_it_was(double t) { // two tones that part and meet again
+    return 60.0 * (0.6 + 0.4 * cos(2.0 * PI * t / CYCLES));
+}
+
+static double stands(double t) {
+    return 60.0 + 0.0 * t;
+}
+
+static double decays(double t) { // slower and slower in size: may yet stand still
+    return 60.0 * exp(-0.02 * t);
+}
+
+static double falls_into_a_cycle(double t) {
+    return 50.0 + 10.0 * exp(-0.05 * t);
+}
+
+static double dry_friction_stops(double t) { // past where it had nearly stood still
+    return fmax(60.0 - 0.2 * t - 0.005 * t * t, 0.0);
+}
+
+static double falls_evenly(double t) {
+    return 60.0 - 0.2 * t;
+}
+
+static void test_growth_is_told_and_standing_still_is_not(void **state) {
+    (void)state;
+    assert_int_equal(fate_of(grows, -1.0, 1e3, true), FATE_LIVES);
+    assert_int_equal(fate_of(grows, 3.0, 1e3, true), FATE_LIVES); // whatever it touches
+    assert_int_equal(fate_of(grows_into_a_cycle, -1.0, 1e3, true), FATE_LIVES);
+    assert_int_equal(fate_of(grows_hardly, -1.0, 1e3, true), FATE_UNTOLD);
+    assert_int_equal(fate_of(stands, -1.0, 1e3, true), FATE_UNTOLD);
+    assert_int_equal(fate_of(comes_back_to_where_it_was, -1.0, 1e3, false), FATE_UNTOLD);
+}
+
+static void test_only_a_fall_that_gathers_pace_is_told(void **state) {
+    (void)state;
+    assert_int_equal(fate_of(dry_friction_stops, -1.0, 1e3, true), FATE_DIES);
+    assert_int_equal(fate_of(decays, -1.0, 1e3, true), FATE_UNTOLD);
+    assert_int_equal(fate_of(falls_into_a_cycle, -1.0, 1e3, true), FATE_UNTOLD);
+    assert_int_equal(fate_of(falls_evenly, -1.0, 1e3, true), FATE_UNTOLD);
+    // Rest would not be seen before the end, or the seat takes part.
+    assert_int_equal(fate_of(dry_friction_stops, -1.0, 70.0, true), FATE_UNTOLD);
+    assert_int_equal(fate_of(dry_friction_stops, (double)CYCLES, 1e3, true), FATE_UNTOLD);
+}
+
+// Runs of which some grow, some hit the seat and some die out; some are told early.
+static void test_what_is_told_is_what_comes(void **state) {
+    (void)state;
+    struct fixture_case c;
+    fixture_case_open(&c, decline, "full", NULL);
+    struct steadiness early;
+    assert_true(steadiness_prepare(&c.resolved, &early));
+    struct steadiness patient = early;
+    patient.patient = true;
+    static const double times[] = {1.0, 18.0, 20.0, 21.0, 22.0, 24.0};
+    size_t lives = 0, dies = 0;
+    for (size_t i = 0; i < sizeof times / sizeof times[0]; i++) {
+        for (int sign = -1; sign <= 1; sign += 2) {
+            const double flow = times[i] * early.flow, kick = sign * 3.0 * PSI;
+            const enum steadiness_motion told = steadiness_kicked_once(&early, flow, kick);
+            const enum steadiness_motion came = steadiness_kicked_once(&patient, flow, kick);
+            assert_int_equal(told == STEADINESS_DIES_OUT, came == STEADINESS_DIES_OUT);
+            *(told == STEADINESS_DIES_OUT ? &dies : &lives) += 1;
+        }
+    }
+    assert_true(lives >= 3 && dies >= 3);
+    fixture_case_close(&c);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_growth_is_told_and_standing_still_is_not),
+        cmocka_unit_test(test_only_a_fall_that_gathers_pace_is_told),
+        cmocka_unit_test(test_what_is_told_is_what_comes),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
