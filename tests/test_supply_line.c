@@ -176,10 +176,6 @@ static void test_rest_of_every_kind(void **state) {
         }
         expect_rest(decline, "reduced", all);
     }
-    const char *const before[] = {"line_supply.length=20 ft",           "line_supply.bore=0.15 in",
-                                  "line_before.length=10 ft",           "line_before.bore=1.049 in",
-                                  "line_supply.wall_conductance=0 W/K", NULL};
-    expect_rest("scenarios/fuel-gas-tank.yaml", "reduced", before);
 }
 
 static void test_rest_of_random_builds(void **state) {
