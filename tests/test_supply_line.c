@@ -6,6 +6,7 @@
 
 #include "run/pipe_figure.h"
 #include "solve/linearise.h"
+#include "steady/driver.h"
 
 #include <math.h>
 
@@ -424,6 +425,41 @@ static void test_what_is_left_out(void **state) {
     fixture_case_close(&c);
 }
 
+static void test_what_a_line_that_answers_at_once_drives(void **state) {
+    (void)state;
+    // E: next to without friction of slow flow a thirtieth of the length with thirty times the
+    // friction loses the same and holds a thirtieth. Frozen, what they hold does not count: the
+    // same growth; left alone the short one is that near to it.
+    static const char *const lines[][2] = {
+        {"line_supply.length=120 ft", "line_supply.friction=0.03"},
+        {"line_supply.length=4 ft", "line_supply.friction=0.9"}};
+    struct driver_growth g[2][DRIVER_COUNT];
+    for (int i = 0; i < 2; i++) {
+        const char *const overrides[] = {"fluid.thermal=isothermal",
+                                         "fluid.viscosity=1e-4 cP",
+                                         "line_supply.cells=5",
+                                         "line_supply.entrance_loss=0",
+                                         lines[i][0],
+                                         lines[i][1],
+                                         NULL};
+        struct fixture_case c;
+        struct steadiness subject;
+        fixture_case_open(&c, "scenarios/supply-line-long.yaml", "full", overrides);
+        assert_true(steadiness_prepare(&c.resolved, &subject));
+        assert_true(driver_find(&subject, subject.flow, g[i]));
+        assert_true(g[i][DRIVER_SUPPLY_LAG].applies && g[i][DRIVER_SUPPLY_LAG].swings);
+        fixture_case_close(&c);
+    }
+    const double frozen = g[0][DRIVER_SUPPLY_LAG].growth, lag = g[0][DRIVER_NONE].growth - frozen;
+    assert_true(fabs(lag) > 0.01);
+    print_message("growth %.4g, frozen %.4g; short %.4g, frozen %.4g\n", g[0][DRIVER_NONE].growth,
+                  frozen, g[1][DRIVER_NONE].growth, g[1][DRIVER_SUPPLY_LAG].growth);
+    // The least viscosity allowed leaves 0.3 % of the loss to slow flow.
+    assert_close(g[1][DRIVER_SUPPLY_LAG].growth, frozen, 0.0, 0.02 * fabs(lag));
+    assert_close(g[1][DRIVER_SUPPLY_LAG].frequency, g[0][DRIVER_SUPPLY_LAG].frequency, 1e-2, 0.0);
+    assert_close(g[1][DRIVER_NONE].growth, frozen, 0.0, 0.1 * fabs(lag));
+}
+
 static void expect_error(const char *const *overrides, const char *path, const char *words) {
     struct diagnostics list = {0};
     struct scenario_case c;
@@ -469,6 +505,7 @@ int main(void) {
         cmocka_unit_test(test_no_volume_is_lost),
         cmocka_unit_test(test_starved_pilot_opens_slowly),
         cmocka_unit_test(test_what_is_left_out),
+        cmocka_unit_test(test_what_a_line_that_answers_at_once_drives),
         cmocka_unit_test(test_errors),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
