@@ -3,9 +3,10 @@
 # Sourced by tests/cli_*.sh: the program under test, a folder of its own to work in with a copy of
 # the scenarios and of the tests' own (`stiff`), and a few checks. Nothing here is a test.
 set -uo pipefail
-lowlift=$(realpath "${LOWLIFT_BINARY:-build/release/lowlift}")
+lowlift=${LOWLIFT_BINARY:-build/release/lowlift}
+[[ $lowlift == /* ]] || lowlift=$PWD/$lowlift
 [ -x "$lowlift" ] || { echo "no program $lowlift" >&2; exit 1; }
-source_root=$(realpath "$(dirname "${BASH_SOURCE[0]}")/..")
+source_root=$(cd "${BASH_SOURCE[0]%/*}/.." && pwd)
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 cp -r "$source_root/scenarios" "$work"
@@ -105,19 +106,20 @@ absent() { # FILE...
 # No file aside is left in a folder.
 no_leftovers() { # FOLDER
     local left
-    left=$(find "$1" -name '.lowlift-*')
-    [ -z "$left" ] || fail "left behind: $left"
+    for left in "$1"/.lowlift-* "$1"/*/.lowlift-*; do
+        [ ! -e "$left" ] || fail "left behind: $left"
+    done
 }
 
 # A trace is whole: one number of columns, times that do not fall, a last line with its end.
 whole_trace() { # FILE
-    tail -c 2 "$1" | od -An -tx1 | grep -q '0d 0a' || fail "$1 has no last line end"
-    tr -d '\r' <"$1" | awk -F, '
-        { sub(/"[^"]*"$/, "event") }
+    [[ $(tail -c 2 "$1" && echo .) == $'\r\n.' ]] || fail "$1 has no last line end"
+    awk -F, '
+        { sub(/\r$/, ""); sub(/"[^"]*"$/, "event") }
         NR == 1 { columns = NF; if ($1 != "time [s]" || $NF != "event") exit 1; next }
         NF != columns || $1 + 0 < last { exit 1 }
         { last = $1 + 0 }
-        END { if (NR < 2) exit 1 }' || fail "$1 is no whole trace"
+        END { if (NR < 2) exit 1 }' "$1" || fail "$1 is no whole trace"
 }
 
 # A summary is whole JSON: braces end where the file does.

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # --draws: the same questions about many regulators, of a file or out of the ranges of guesses.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 demo=scenarios/oversized.yaml
 short=(--set 'run.duration=20 s' --no-plot)
 

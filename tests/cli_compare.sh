@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # lowlift compare: one table, one picture, a trace for each trim.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 run 0 compare "$decline"
 is_empty err

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # lowlift decline: dates on which the flow leaves the window of each trim.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 envelope=stiff/envelope.yaml
 
 # A record: the law chosen, the dates with their interval, the part behind dated too.

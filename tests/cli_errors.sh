@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # What a user gets wrong: the code, the place and the words.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 usage() { # WORDS ARGUMENT...
     local words=$1

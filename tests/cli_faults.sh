@@ -3,7 +3,7 @@
 # What goes wrong around the program: full disks, closed pipes, signals, a missing gnuplot, texts
 # that look like commands. Whatever happens, a file is whole or not there.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 # Where it only matters that something is written.
 one_second=(--set 'run.duration=1 s')

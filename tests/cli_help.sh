@@ -3,7 +3,7 @@
 # Every command has a help page, and the example on it works as it is typed. Examples that README.md
 # shows too, word by word, are run by cli_readme.sh and not once more here.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 mkdir bin && ln -s "$lowlift" bin/lowlift
 export PATH="$work/bin:$PATH"
@@ -20,40 +20,69 @@ same err overview
 is_empty out
 
 # Commands, one a line, with continuations joined and blanks evened out.
-one_a_line() { # FILE
-    sed -E ':join; /\\$/ { N; s/\\\n//; b join }; s/ +/ /g; s/^ //' "$1"
+declare -A in_readme=()
+while read -r line; do
+    in_readme[${line:-none}]=yes
+done < <(awk '/^```/ { inside = ($0 == "```sh"); next } inside' "$source_root/README.md" |
+    sed -E ':join; /\\$/ { N; s/\\\n//; b join }; s/ +/ /g; s/^ //')
+[[ " ${!in_readme[*]}" == *' lowlift '*' lowlift '*' lowlift '*' lowlift '*' lowlift '* ]] ||
+    fail 'README.md shows no commands'
+# The commands of a page's example in $example: lines that begin with two blanks and the program's name,
+# with their continuations.
+find_example() { # FILE
+    local line='' joined='' on='' more=''
+    local -a all words
+    mapfile -t all <"$1"
+    example=()
+    for line in "${all[@]}"; do
+        if [[ $line == Example* ]]; then
+            on=yes
+        elif [ -n "$more" ] || [[ $on && $line == '  lowlift '* ]]; then
+            joined+=${line%\\}
+            more=''
+            [[ $line != *\\ ]] || more=yes
+            [ -z "$more" ] || continue
+            read -ra words <<<"$joined"
+            example+=("${words[*]}")
+            joined=''
+        elif [ "${#example[@]}" -gt 0 ]; then
+            break
+        fi
+    done
 }
-awk '/^```/ { inside = ($0 == "```sh"); next } inside' "$source_root/README.md" >readme.sh
-one_a_line readme.sh >readme-commands
-[ "$(grep -c '^lowlift ' readme-commands)" -ge 5 ] || fail 'README.md shows no commands'
+text_of() { # FILE: $text, without starting a program
+    IFS= read -rd '' text <"$1" || true
+}
 
 # Every line of the overview that begins with blanks is a command: none is skipped for its looks.
 commands=$(sed -nE 's/^  ([a-z]+) .*/\1/p' overview)
 [ "$(wc -w <<<"$commands")" -eq "$(grep -c '^ ' overview)" ] || fail "the overview lists only: $commands"
 [ "$(wc -w <<<"$commands")" -ge 15 ] || fail "the overview lists only: $commands"
+tried=0
 for command in $commands; do
     run 0 "$command" --help
     is_empty err
-    cp out "page-$command"
+    text_of out
+    page=$text
     run 0 "$command" -h
-    same out "page-$command"
-    matches "page-$command" "^Usage: lowlift $command"
-    says "page-$command" 'Exit codes: 0'
-    says "page-$command" 'Example'
-    awk 'length > 100 { exit 1 }' "page-$command" || fail "$command --help is wider than 100"
-    # The example: lines that begin with two spaces and the program's name, with continuations.
-    awk '/^Example/ { on = 1; next }
-         on && (/^  lowlift / || more) { print; more = /\\$/; found = 1; next }
-         found { exit }' "page-$command" >"example-$command.sh"
-    [ -s "example-$command.sh" ] || fail "$command --help has no example"
-    # The part of it that README.md does not show.
-    one_a_line "example-$command.sh" | grep -vxFf readme-commands >"rest-$command.sh" || true
-    grep -q '[^ ]' "rest-$command.sh" || continue
-    bash -euo pipefail "rest-$command.sh" >out 2>err || {
-        fail "the example of $command --help fails: $(cat "example-$command.sh")"
-        cat err >&2
-    }
+    text_of out
+    [ "$text" = "$page" ] || fail "$command: -h and --help differ"
+    matches out "^Usage: lowlift $command"
+    says out 'Exit codes: 0'
+    says out 'Example'
+    ! has_match out '.{101}' || fail "$command --help is wider than 100"
+    find_example out
+    [ "${#example[@]}" -gt 0 ] || fail "$command --help has no example"
+    for line in "${example[@]}"; do
+        [ -z "${in_readme[$line]:-}" ] || continue
+        tried=$((tried + 1))
+        eval "$line" >out 2>err || {
+            fail "the example of $command --help fails: $line"
+            cat err >&2
+        }
+    done
 done
+[ "$tried" -ge 5 ] || fail "only $tried examples are tried"
 
 # An unknown option of any command: bad usage, a message on standard error, nothing on output.
 for command in $commands; do

@@ -4,7 +4,7 @@
 # writing, end an element of XML or be run by a spreadsheet: what every command prints and writes is
 # text, and valid where a standard says what is. Sources: RFC 3629, RFC 8259, XML 1.0.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 # The escapes are YAML's: control sequences, U+009B, U+202E, U+2066, U+2028, U+FFFF, half a pair.
 # shellcheck disable=SC2016 # as it is written

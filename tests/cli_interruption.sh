@@ -4,7 +4,7 @@
 # the machine has other things to do. Nothing here waits for a time to pass where it could wait for
 # a sign; a program that never shows the sign is ended by ctest.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 export TMPDIR=$work/temporary
 mkdir "$TMPDIR"
 mkfifo never

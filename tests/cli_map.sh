@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # lowlift map: table, summary and picture; the same bytes whatever the cores; going on after a kill.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 run 0 map --linear --points 12x9 "$decline"
 is_empty err

@@ -3,7 +3,7 @@
 # `lowlift match` and `lowlift readings` as a user types them: files, the same bytes for any number
 # of threads, checkpoints, what does not fit, and records that are no witness.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 matched=scenarios/matched.yaml
 record=scenarios/matched-record.csv

@@ -4,7 +4,7 @@
 # code 8, and leaves no file that is not whole. At some places here, at every one with `every`, where
 # each request fails in a copy of the process (tests/lack/lack.c): a minute on two cores.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 lack=${LOWLIFT_LACK:-$source_root/build/release/tests/lack.so}
 [ -e "$lack" ] || {
     echo 'a build with a sanitizer has an allocator of its own: nothing to do'

@@ -4,7 +4,7 @@
 # that asks for nothing else, its policy naming just its own scripts, and no text of a scenario that
 # becomes markup. What they do in a browser: tests/page.sh.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 run 0 page "$decline"
 says out 'wrote lowlift-out/decline.page.html'

@@ -4,7 +4,7 @@
 # without a point, no flow that a trim passes, no point of rest, a regulator that never opens. Each is
 # drawn all the same, and gnuplot has nothing to say.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 drawn() { # COMMAND ARGUMENT...
     rm -rf lowlift-out

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # lowlift record: an invented log of the main demo says again what the demo does.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 log=scenarios/logged-pressure.csv
 run 0 record "$log"

@@ -3,7 +3,7 @@
 # `lowlift remedies` as a user types it: files, refusals, exit codes, the same bytes for any number
 # of threads, and tries that go on from their checkpoint.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 few=(--steps 1 --from '100 %' --to '200 %' --set 'run.duration=10 s' "$decline")
 run 0 remedies --plot svg --threads 1 --out one "${few[@]}"

@@ -4,7 +4,7 @@
 # that asks for nothing else, no script in it, no text of a scenario that becomes markup; figures
 # that are those of `lowlift run`; blanks that nobody filled. In a browser: tests/page.sh.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 # A scenario that tries to be more than text, in what it says of itself too.
 cat >evil.title <<'TITLE'

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # lowlift run: what it prints, what it writes, what each option does, and the same bytes again.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 # --- what it prints and writes
 run 0 run "$decline"

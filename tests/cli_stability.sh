@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # `lowlift stability` and `lowlift kick` as typed: files, exit codes, messages, same bytes again.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 refuses() { # CODE TEXT ARGUMENT...: exit code, and what the one line of message must hold
     run "$1" "${@:3}"

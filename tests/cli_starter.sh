@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # lowlift starter: whatever a technician knows, the scenario it writes reads and runs.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 well=(--body '3 in' --set-pressure '50 psig' --flow '0.15 MMscf/d' --vessel '8 ft3')
 

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # lowlift trims: the trims over an envelope, ranked, with the reason.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 envelope=stiff/envelope.yaml
 
 # Short runs and one pressure of the line: what is tested is what is said.

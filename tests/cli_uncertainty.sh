@@ -3,7 +3,7 @@
 # `lowlift uncertainty` as a user types it: files, refusals, exit codes, the same bytes for any
 # number of threads, and a study that goes on from its checkpoint.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 small=(--draws 10 --trim full --set 'run.duration=20 s' "$decline")
 run 0 uncertainty --threads 1 --plot svg --out one "${small[@]}"

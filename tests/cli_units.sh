@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # Results come in the units that a file's own values are written in: flow, volume and pressure.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 
 # A heater whose owner counts scf/min, in3 and bar. Flow: 12.5 scf/min is 18 Mscf/d.
 own=own.yaml

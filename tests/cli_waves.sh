@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 # `lowlift waves` as typed: files, the wave itself, messages, same bytes again.
 # shellcheck source=tests/cli.sh
-source "$(dirname "$0")/cli.sh"
+source "${0%/*}/cli.sh"
 hammer=scenarios/dump-hammer.yaml
 
 run 0 waves --from '2 s' --to '2.4 s' --out a "$hammer"

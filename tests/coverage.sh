@@ -20,7 +20,7 @@ if [ "${1:-}" != --kept ]; then
 fi
 # Objects of the program and of what only a page has, not those of the tests.
 parts=("$build"/CMakeFiles/*.dir "$build"/tests/CMakeFiles/{lowlift_fixtures,test_page}.dir)
-gcovr --root . --object-directory "$build" --filter 'models/' --filter 'sim/' \
+gcovr -j "$(nproc)" --root . --object-directory "$build" --filter 'models/' --filter 'sim/' \
     --gcov-ignore-parse-errors --json "$build/coverage.json" "${parts[@]}" >/dev/null
 gcovr --root . --add-tracefile "$build/coverage.json" --branches --sort-percentage \
     --txt "$build/branches.txt"
