@@ -63,7 +63,9 @@ static void look_at_moves(struct looks *k, const struct regulator_mode *mode, do
     regulator_guards(&k->r, mode, time, y, guard);
     digest_add_all(&k->guards, guard, GUARD_COUNT, 1e-9);
     digest_add(&k->guards, regulator_penetration(&k->r, mode, y), 1.0);
-    for (int g = 0; g < GUARD_COUNT; g++) {
+    // Without a pilot its guards never fire.
+    const int guards = l->pilot_travel >= 0 ? GUARD_COUNT : GUARD_PILOT_LOW;
+    for (int g = 0; g < guards; g++) {
         struct regulator_mode after = *mode;
         double state[REGULATOR_STATES_MAX];
         memcpy(state, y, sizeof state);
