@@ -261,9 +261,10 @@ struct regulator_mode fixture_random_state(const struct regulator *r, unsigned l
                                            double *state) {
     const struct regulator_layout *l = &r->layout;
     double pressure[NODE_COUNT];
-    for (int n = 0; n < NODE_COUNT; n++) {
+    for (int n = 0; n < NODE_FEED; n++) {
         pressure[n] = 1.2e5 + 7e5 * fixture_random(seed);
     }
+    pressure[NODE_FEED] = pressure[NODE_SUPPLY];
     struct regulator_mode mode = regulator_mode_at(r, 0.0);
     double travel = r->parameters.trim.rated_travel * (1.1 * fixture_random(seed) - 0.01);
     double lift = r->parameters.pilot.travel * (1.1 * fixture_random(seed) - 0.01);

@@ -11,11 +11,7 @@
     {"relief-low-flow", 3, published}, {"relief-ringing", 3, published}, {"restart", 3, NULL},
     {"routh-above", 3, published}, {"routh-below", 3, published}, {"sense-laminar", 4, NULL},
     {"sense-line-long", 1, NULL}, {"sense-nudge", 4, NULL}, {"sense-orifice", 4, NULL},
-    {"six-inch", 6, NULL},
-    {"slugging", 3,
-     "that of decline.yaml with a softer spring, so that one port follows the slugs and a smaller "
-     "one does not"},
-    {"snap-blow", 2, NULL}, {"stem-free", 3, NULL},
+    {"six-inch", 6, NULL}, {"slugging", 3, NULL}, {"snap-blow", 2, NULL}, {"stem-free", 3, NULL},
     {"stem-friction", 3, "the dragging stem is the fault that it teaches"},
     {"stopper-high", 3, NULL}, {"stopper-low", 3, NULL}, {"supply-line-long", 2, NULL},
     {"tap-far", 1, NULL}, {"tap-near", 1, NULL}, {"two-inch", 2, NULL}, {"which-port", 3, NULL},

@@ -47,8 +47,11 @@ static void test_rows(void **state) {
         {"{quantity: rest_pressure, value: 75 kPa(g), tolerance: 10 kPa}", true, "rest_pressure"},
         {"{quantity: rest_pressure, value: 100 kPa(g), tolerance: 1 Pa}", false,
          "expected 100 kPa"},
-        {"{quantity: rest_pressure, value: 175 kPa(a), tolerance: 5 %}", true, "within 5 %"},
+        // What is found is told in the row's own unit.
+        {"{quantity: rest_pressure, value: 175 kPa(a), tolerance: 5 %}", true,
+         " kPa(a), expected 175 kPa(a) within 5 %"},
         {"{quantity: rest_pressure, value: 200 kPa(a), tolerance: 0.01 %}", false, "within 0.01 %"},
+        {"{quantity: rest_pressure, value: 25 psia, tolerance: 5 %}", true, " psia, expected"},
         {"{quantity: rest_opening, value: 2.7 %, tolerance: 10 %}", true, "rest_opening"},
         {"{quantity: seat_rate, value: 0, tolerance: 0.1}", true, "seat_rate = 0"},
         {"{quantity: seat_rate, value: 0, tolerance: 5 %}", true, "seat_rate = 0"},

@@ -231,10 +231,10 @@ static void test_held_plug_is_released_by_a_jump(void **state) {
         const double atmosphere = p.atmosphere;
         const double time[] = {0.0, 0.5, 0.5};
         const double set[] = {atmosphere - 5e4, atmosphere - 5e4, atmosphere + 5e4};
-        const double other[] = {atmosphere + 5e4, atmosphere + 5e4, atmosphere - 5e4};
+        const double back[] = {atmosphere + 5e4, atmosphere + 5e4, atmosphere - 5e4};
         p.set_is_force = false;
         p.set_point = (struct schedule){
-            .kind = SCHEDULE_POINTS, .count = 3, .time = time, .value = opens ? set : other};
+            .kind = SCHEDULE_POINTS, .count = 3, .time = time, .value = opens ? set : back};
         p.actuator.seat.law = CONTACT_RIGID;
         p.actuator.seat.rest_speed = 1e-4;
         p.actuator.stop = p.actuator.seat;

@@ -32,9 +32,10 @@ const struct command command_kick = {
         "raised and lowered again step by step with the motion carried over: where the two ways "
         "differ, it depends on where it comes from whether the regulator hunts.\n\n"
         "Writes tables as CSV, a summary as JSON and a picture.",
-    .examples = "Example: at which flows does a disturbance make a trim hunt?\n"
-                "  lowlift kick --trim full --trim 1_1-2-in --trim 3-4-in --from '50 %' --to '150 %' "
-                "\\\n      --points 2 --plot png scenarios/which-port.yaml\n",
+    .examples =
+        "Example: at which flows does a disturbance make a trim hunt?\n"
+        "  lowlift kick --trim full --trim 1_1-2-in --trim 3-4-in --from '50 %' --to '150 %' "
+        "\\\n      --points 2 --plot png scenarios/which-port.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .exits = EXITS_STUDY,

@@ -58,7 +58,8 @@ const struct command command_match = {
         "Writes the draws that fit, with their weights, as CSV: one row a regulator, one column a "
         "field as --set takes it. Also a summary as JSON and a picture.",
     .examples = "Example: an invented regulator that was quiet when the well came on, and slams\n"
-                "  lowlift match --most 20 --draws 10 scenarios/matched.yaml\n",
+                "  lowlift match --most 20 --draws 10 --record scenarios/matched-record.csv "
+                "\\\n      scenarios/matched.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .more = "The trim in place is the first, or that of --trim; values of the others are drawn "

@@ -41,8 +41,8 @@ const struct command command_remedies = {
         "Writes every try as CSV, a summary as JSON, and a picture.",
     .examples =
         "Example: what can be done about the full port before a reduced one is bought? A first\n"
-        "look, without a kick:\n"
-        "  lowlift remedies --kick 0 --trim full --no-plot scenarios/oversized.yaml\n",
+        "look, without a kick and at one strength of each:\n"
+        "  lowlift remedies --kick 0 --steps 1 --trim full --no-plot scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .more =
@@ -51,7 +51,7 @@ const struct command command_remedies = {
         "effect: the same verdict, the lowest steady flow moves by less than 10 % and the swing by "
         "less than 20 %. A steady range narrower than 10 % counts as none. The lowest steady flow "
         "is found to 1 %, as `lowlift trims` and `lowlift decline` find it. The example takes a "
-        "few seconds; with the scenario's kick it is about 40 s on two cores.\n\n"
+        "few seconds; with two strengths and the scenario's kick it is about 10 s on two cores.\n\n"
         "Ranges are our judgement of what can be done on site. The maker's manual comes first.",
     .exits = EXITS_STUDY,
     .answer = remedies_answer,

@@ -53,7 +53,7 @@ const struct command command_uncertainty = {
         "--hardware` prints how wide that is, and which parts go together.\n\n"
         "Writes all draws as CSV, a summary as JSON, and a picture.",
     .examples = "Example: can the reduced port be trusted before the guesses are measured?\n"
-                "  lowlift uncertainty --trim reduced --draws 20 scenarios/oversized.yaml\n",
+                "  lowlift uncertainty --trim reduced --draws 10 scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_STUDY,
     .more = "Draws are spread evenly over every range (a Latin hypercube), so the intervals, which "

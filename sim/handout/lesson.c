@@ -63,6 +63,7 @@ static enum study_status add_variant(struct study_job *job, const struct lesson_
     struct comparison *c = calloc(1, sizeof *c);
     enum study_status status = c ? STUDY_BAD_SCENARIO : STUDY_NO_MEMORY;
     if (c && scenario) {
+        c->uneven = true; // they are told of, not drawn
         status = run_sides(job, scenario, c);
     }
     for (size_t side = 0; status == STUDY_DONE && side < SIDES; side++) {

@@ -58,7 +58,11 @@ static void check_figure(FILE *out, struct expect_tally *tally, const struct sce
     }
     double value = f->value(s, c);
     tolerance = tolerance_si(e, c, f->kind, expected);
-    figure_text(f, value, c, found, sizeof found);
+    struct scenario_case as_row = *c; // in the unit of the row, beside which it stands
+    if (q.token && q.token[0] != '\0') {
+        as_row.site.own[f->kind] = q.token;
+    }
+    figure_text(f, value, &as_row, found, sizeof found);
     bool met = isfinite(value) && isfinite(tolerance) && fabs(value - expected) <= tolerance;
     if (!isfinite(tolerance)) {
         snprintf(found, sizeof found, "unreadable tolerance");

@@ -81,6 +81,14 @@ static unsigned long long bits_of(const struct scenario_case *c) {
     return hash ^ hash >> 32;
 }
 
+static enum screening_next keep_or_sample(const struct scenario_case *scenario) {
+    if (bits_of(scenario) % SAMPLE_EVERY == 0) {
+        atomic_fetch_add(&scenario->run.screening->sampled, 1);
+        return SCREENING_SAMPLE;
+    }
+    return SCREENING_KEEP;
+}
+
 enum screening_next screening_after(const struct scenario_case *scenario,
                                     const struct simulation *quick, bool sure) {
     struct screening *s = scenario->run.screening;
@@ -91,11 +99,12 @@ enum screening_next screening_after(const struct scenario_case *scenario,
         atomic_fetch_add(&s->again, 1);
         return SCREENING_AGAIN;
     }
-    if (bits_of(scenario) % SAMPLE_EVERY == 0) {
-        atomic_fetch_add(&s->sampled, 1);
-        return SCREENING_SAMPLE;
-    }
-    return SCREENING_KEEP;
+    return keep_or_sample(scenario);
+}
+
+enum screening_next screening_after_told(const struct scenario_case *scenario) {
+    atomic_fetch_add(&scenario->run.screening->runs, 1);
+    return keep_or_sample(scenario);
 }
 
 void screening_compare(const struct scenario_case *scenario, bool same) {

@@ -34,6 +34,9 @@ enum screening_next {
 enum screening_next screening_after(const struct scenario_case *scenario,
                                     const struct simulation *quick, bool sure);
 
+// The same where the asker knew the answer before the run's end, and by its own margin.
+enum screening_next screening_after_told(const struct scenario_case *scenario);
+
 // Count a sample.
 void screening_compare(const struct scenario_case *scenario, bool same);
 

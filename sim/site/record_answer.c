@@ -92,6 +92,12 @@ static void say_doubts(const struct told *t) {
                    "the samples are unevenly spaced; they were put on an even "
                    "grid of their median interval");
     }
+}
+
+// What was done to the file before it was looked at.
+static void say_mended(const struct told *t) {
+    struct answer *a = t->answer;
+    const struct record_sampling *s = &t->judged.sampling;
     if (s->spikes > 0) {
         answer_say(a, ANSWER_NOTE, "%zu single sample%s far from %s neighbours %s left out",
                    s->spikes, s->spikes == 1 ? "" : "s", s->spikes == 1 ? "its" : "their",
@@ -304,6 +310,7 @@ static void tell(struct told *t, const char *path, double atmosphere) {
     say_verdict(t);
     say_travel(t);
     say_doubts(t);
+    say_mended(t);
     say_shape(t);
     add_figures(t);
     answer_say(a, ANSWER_LINE, "a swing below %s counts as rest",

@@ -10,14 +10,16 @@
 #define RIPPLE_SHARE 0.25
 // The first crests belong to the kick.
 #define FIRST_CRESTS 2
-// Crests and troughs in a row that must say the same, each against the one a whole cycle before: by
-// ln of their sizes. A crest between samples is known a hundred times better than the least change.
+// Crests and troughs in a row that must say the same, each against the one a whole cycle before, by
+// ln of their sizes. A crest between samples is known a hundred times better than the least growth.
 #define GROWS_FOR 6
-#define FALLS_FOR 6
-#define CHANGE 1e-3
+#define GROWTH 1e-3
 // Fewer where it grows at a pace that no slow drift beside the swing explains.
 #define GROWS_FAST_FOR 4
-#define FAST_CHANGE 3e-3
+#define FAST_GROWTH 3e-3
+// About a cycle that lives dry friction stirs the size by tenths of a percent, up and down.
+#define FALLS_FOR 8
+#define FALL 1e-2
 // Rest must then last this share of the time so far, and so many cycles, as verdicts have it.
 #define QUIET_SHARE 0.34
 #define QUIET_CYCLES 10.0
@@ -83,8 +85,20 @@ static bool grows(const struct fate_watch *w, size_t crests, double change) {
     return size_at(w, last) > largest && size_at(w, last - 1) > largest;
 }
 
-// Each fall over a cycle is larger than that before, untouched by seat and stop; going on as it
-// does now, rest is reached and seen before the end.
+// Until the size is none [s], when its fall over a cycle goes on to grow as it did of late: the
+// root of size = fall n + pace n^2 / 2, in cycles n.
+static double time_to_rest(const struct fate_watch *w) {
+    const size_t last = w->count - 2, then = last - FALLS_FOR;
+    const double size = size_at(w, last);
+    const double fall = size_at(w, last - 2) - size;
+    const double before = size_at(w, then - 2) - size_at(w, then);
+    const double pace = (fall - before) / (0.5 * FALLS_FOR);
+    const double cycles = 2.0 * size / (fall + sqrt(fall * fall + 2.0 * pace * size));
+    return cycles * (w->time[last] - w->time[last - 2]);
+}
+
+// Each fall over a cycle is larger than that before, untouched by seat and stop, and rest is
+// reached and seen before the end.
 static bool dies(const struct fate_watch *w, double contact) {
     if (!w->alone || w->count < FALLS_FOR + 6) {
         return false;
@@ -92,18 +106,18 @@ static bool dies(const struct fate_watch *w, double contact) {
     const size_t last = w->count - 2;
     for (size_t i = last; i > last - FALLS_FOR; i--) {
         const double size = size_at(w, i), before = size_at(w, i - 2);
-        if (!(log(before / size) > CHANGE) || !(before - size > size_at(w, i - 4) - before)) {
+        if (!(log(before / size) > FALL) || !(before - size > size_at(w, i - 4) - before)) {
             return false;
         }
     }
-    const double cycle = w->time[last] - w->time[last - 2], size = size_at(w, last);
-    const double rests = w->time[last] + cycle * size / (size_at(w, last - 2) - size);
+    const double rests = w->time[last] + time_to_rest(w);
+    const double quiet = QUIET_CYCLES * (w->time[last] - w->time[last - 2]);
     return contact < w->time[last - FALLS_FOR - 4] &&
-           rests + fmax(QUIET_SHARE * rests, QUIET_CYCLES * cycle) <= w->end;
+           rests + fmax(QUIET_SHARE * rests, quiet) <= w->end;
 }
 
 static enum fate told(const struct fate_watch *w, double contact) {
-    if (grows(w, GROWS_FOR, CHANGE) || grows(w, GROWS_FAST_FOR, FAST_CHANGE)) {
+    if (grows(w, GROWS_FOR, GROWTH) || grows(w, GROWS_FAST_FOR, FAST_GROWTH)) {
         return FATE_LIVES;
     }
     return dies(w, contact) ? FATE_DIES : FATE_UNTOLD;

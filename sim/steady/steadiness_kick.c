@@ -46,8 +46,9 @@ static enum steadiness_motion run_from(const struct steadiness *subject, double 
     if (screening_applies(&begun)) {
         const struct scenario_case fast = screening_quick(&begun);
         kicked_run(&fast, &times, &quick);
-        next = screening_after(&begun, &quick.simulation,
-                               kicked_run_is_sure(&quick, start.kick_pressure));
+        next = quick.foretold ? screening_after_told(&begun)
+                              : screening_after(&begun, &quick.simulation,
+                                                kicked_run_is_sure(&quick, start.kick_pressure));
         simulation_free(&quick.simulation);
         if (next == SCREENING_KEEP) {
             *verdict = quick.verdict;

@@ -78,7 +78,9 @@ static enum study_status outcome_of(const struct comparison *c, size_t i, struct
 enum study_status comparison_finish(struct comparison *c, struct study_job *job) {
     enum study_status status = STUDY_DONE;
     fill_labels(c);
-    even_out(c);
+    if (!c->uneven) {
+        even_out(c);
+    }
     for (size_t i = 0; i < c->count && status == STUDY_DONE; i++) {
         status = outcome_of(c, i, job);
     }

@@ -20,6 +20,7 @@ struct comparison {
     struct comparison_target target[COMPARISON_MAX];
     bool tighter;    // measure again at a tenth of the tolerance
     bool everything; // list every value with its source, defaults too
+    bool uneven; // leave each run as long as its verdict took: where none is shown beside another
     // Simulated: each target, resolved, and what came of it. Owned by the comparison.
     struct scenario_case scenario[COMPARISON_MAX];
     struct simulation run[COMPARISON_MAX];

@@ -24,7 +24,7 @@ enum { KICKS = 4 }; // drawn, and as many that close in
 #define LARGEST 0.2
 #define FACTOR 2.0
 // No more of a scenario once its runs took so long, as those with pipes do [s].
-#define ENOUGH 15.0
+#define ENOUGH 2.0
 
 struct tally {
     size_t runs, dying, differing;
