@@ -37,9 +37,9 @@ static inline struct regulator_parameters with_lines(int variant, int lines) {
     }
     if (lines == TAPPED_LINES) {
         p.sense.tap_on_line = true;
-        p.sense.tap_distance = 0.35 * (variant % 6) * fixture_run_of_pipe.length;
-        p.sense.passage = variant % 4 == 3 ? SENSE_IDEAL : p.sense.passage;
-        p.line[LINE_SENSE] = variant % 2 ? fixture_tube : p.line[LINE_SENSE];
+        p.sense.tap_distance = 0.3 * (variant % 4) * fixture_run_of_pipe.length;
+        p.sense.passage = variant % 3 == 2 ? SENSE_IDEAL : p.sense.passage;
+        p.line[LINE_SENSE] = variant % 4 == 1 ? fixture_tube : p.line[LINE_SENSE];
     }
     return p;
 }

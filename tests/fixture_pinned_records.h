@@ -8,7 +8,21 @@
 #include "verdict_record.h"
 
 // Shapes of a record.
-enum shape { SINE, DAMPED, GROWN, TWO_SIZES, DRIFT, RAMP, NOISE, PULSES, STEPS, BEAT, SHAPES };
+enum shape {
+    SINE,
+    DAMPED,
+    GROWN,
+    TWO_SIZES,
+    DRIFT,
+    RAMP,
+    NOISE,
+    PULSES,
+    STEPS,
+    BEAT,
+    TOWARD,
+    WEARS,
+    SHAPES
+};
 
 struct recipe {
     enum shape shape;
@@ -16,6 +30,7 @@ struct recipe {
     double rate;         // of decay or growth, of drift [1/s]
     double frequency, step, end;
     double from, limit, period, hint;
+    double level;    // of the cycle that a decay ends in, share of its beginning
     double contacts; // a second
     double unevenly; // share of the contacts that come early in the record
     bool changing;
@@ -45,6 +60,10 @@ static inline double shape_at(const struct recipe *r, double time) {
         return part < 0.25 ? 1.0 : part < 0.5 ? -r->rate : 0.0;
     case BEAT:
         return sine * (1.0 + r->rate * sin(0.38 * PI * turn));
+    case TOWARD:
+        return (r->level + (1.0 - r->level) * exp(-r->rate * time)) * sine;
+    case WEARS:
+        return fmax(1.0 - 0.2 * r->rate * time, r->level) * sine;
     default:
         return sine;
     }

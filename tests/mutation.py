@@ -8,12 +8,16 @@ by itself and linked before the library. What no program notices is listed: each
 program in other words, or wants a test.
 
     tests/mutation.py [--count 120] [--seed 1] [--only models/trim.c] [--list] [--again FILE]
+                      [--tests 'test_pinned_*']
 
 --again judges once more what an output kept in FILE calls a survivor, wherever that line now stands.
+--tests asks only some of the programs: first the cheap ones that look at much, then, with --again,
+the others about what is left.
 """
 import argparse
 import collections
 import concurrent.futures
+import fnmatch
 import json
 import math
 import os
@@ -158,13 +162,13 @@ def sources():
             if name.startswith("test_") and name.endswith(".c")]
 
 
-def build():
+def build(names):
     """As users get it, but the model's files apart; or whatever LOWLIFT_BUILD names, built already."""
     if "LOWLIFT_BUILD" not in os.environ:
         sh("cmake", "-S", ".", "-B", BUILD, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release",
            "-DLOWLIFT_TESTS=ON")
         sh("cmake", "--build", BUILD, "--target",
-           *("tests/" + source[:-2] for source in sources()))
+           *("tests/" + name for name in names))
 
 
 def known_costs():
@@ -180,17 +184,16 @@ def known_costs():
     return costs
 
 
-def programs(dearest):
-    """Test programs that a run can afford, cheapest first."""
+def programs(names, dearest):
+    """Those test programs that a run can afford, cheapest first."""
     found, known, link = [], known_costs(), {}
-    out = subprocess.run(["ninja", "-t", "commands", *("tests/" + name[:-2] for name in sources())],
+    out = subprocess.run(["ninja", "-t", "commands", *("tests/" + name for name in names)],
                          cwd=BUILD, capture_output=True, text=True, check=True).stdout
     for row in out.splitlines():
         made = re.search(r" -o tests/(test_\w+) ", row)
         if made:
             link[made[1]] = row.removeprefix(": && ").removesuffix(" && :")
-    for source in sources():
-        name = source[:-2]
+    for name in names:
         if known and name not in known:
             continue
         program = Program(name, link[name])
@@ -307,6 +310,7 @@ def main():
     parser.add_argument("--dearest", type=float, default=4.0, help="CPU seconds of a program")
     parser.add_argument("--list", action="store_true", help="only say what would be flipped")
     parser.add_argument("--again", help="output of a run: its survivors alone")
+    parser.add_argument("--tests", default="*", help="pattern of the programs that are asked")
     parser.add_argument("--jobs", type=int, default=1, help="mutants at once")
     asked = parser.parse_args()
     files = [asked.only] if asked.only else [
@@ -324,8 +328,9 @@ def main():
     if asked.list:
         print("\n".join(map(shown, sample)))
         return 0
-    build()
-    tests, commands = programs(asked.dearest), compile_commands()
+    names = [name[:-2] for name in sources() if fnmatch.fnmatch(name[:-2], asked.tests)]
+    build(names)
+    tests, commands = programs(names, asked.dearest), compile_commands()
     print(f"{len(tests)} programs of {sum(p.cost for p in tests):.0f} CPU s", flush=True)
     caught, count = collections.Counter(), collections.Counter()
     noticers = collections.defaultdict(collections.Counter)

@@ -13,9 +13,9 @@ static double between(double low, double high) {
     return low + (high - low) * fixture_random(&seed);
 }
 
-// By its logarithm.
+// By its logarithm, and without the last digits of that.
 static double over(double low, double high) {
-    return low * exp(log(high / low) * fixture_random(&seed));
+    return coarse(low * exp(log(high / low) * fixture_random(&seed)), 0x1p-30);
 }
 
 static void close_bits(const char *name, int i, struct bits *b) {
@@ -42,6 +42,7 @@ static struct recipe draw_recipe(void) {
         r.contacts = over(0.1, 8.0);
         r.unevenly = fixture_random(&seed) < 0.5 ? 0.0 : between(0.0, 0.9);
     }
+    r.level = over(1e-3, 0.5);
     r.hint = fixture_random(&seed) < 0.2 ? between(0.1, 1.0) : 0.0;
     return r;
 }
@@ -65,6 +66,47 @@ static void test_crowd(void **state) {
     for (int i = 0; i <= VERDICT_UNDECIDED; i++) { // all that a record can show
         assert_true(kinds[i] > 5);
     }
+}
+
+// Decays to rest, toward a cycle, and down to one: whether their end is foretold.
+static void test_decays(void **state) {
+    (void)state;
+    const struct verdict_limits limits = verdict_limits_default();
+    static const enum shape shape[] = {DAMPED, TOWARD, WEARS};
+    struct bits b = {0};
+    seed = 19;
+    for (int i = 0; i < 3000; i++) {
+        struct recipe r = draw_recipe();
+        r.shape = shape[i % 3];
+        r.level = over(3e-4, 0.05);
+        r.rate = over(0.2, 1.2);
+        r.size = over(5e-3, 0.05);
+        r.end = over(1.5, 9.0);
+        r.frequency = between(2.0, 5.0);
+        r.contacts = r.period = r.from = 0.0;
+        cook(&r);
+        verdict_judge(&record.input, &limits, &record.result);
+        add_result(&b, &record.result);
+        if (i % 50 == 49) {
+            close_bits("decays", i / 50, &b);
+        }
+    }
+}
+
+// The table as it is told.
+static void test_table(void **state) {
+    (void)state;
+    const struct verdict_limits limits = verdict_limits_default();
+    struct bits b = {0};
+    FILE *file = tmpfile();
+    assert_non_null(file);
+    assert_int_equal(verdict_limits_print(file, &limits), 0);
+    rewind(file);
+    for (int c = fgetc(file); c != EOF; c = fgetc(file)) {
+        bits_add(&b, c);
+    }
+    fclose(file);
+    close_bits("table", 0, &b);
 }
 
 // Cycles that grow, shrink, level out, alternate and scatter.
@@ -231,7 +273,8 @@ static int open_table(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_crowd),          cmocka_unit_test(test_cycles),
+        cmocka_unit_test(test_crowd),          cmocka_unit_test(test_decays),
+        cmocka_unit_test(test_table),          cmocka_unit_test(test_cycles),
         cmocka_unit_test(test_turning_points), cmocka_unit_test(test_pieces),
         cmocka_unit_test(test_schedules),      cmocka_unit_test(pinned_close),
     };

@@ -88,6 +88,7 @@ static void test_pilot(void **state) {
         digest_add_all(&d, (const double[]){s.sensed, s.chamber, s.exhaust, s.supply, s.lift}, 5,
                        1e-9);
     }
+    say(pilot_seat_area(0.0, 1e-4) + pilot_seat_slope(0.0, 1e-4), 1e-9); // no seat
     close_law("pilot");
 }
 
@@ -225,6 +226,9 @@ static void test_surroundings(void **state) {
         say(inflow_orifice_demand(&nozzle, 2.0, p, 5e5, 1.2e5, 50.0), 1e-6);
         say(inflow_orifice_demand_liquid(2.0, p, 5e5, 1.2e5, 50.0), 1e-6);
     }
+    for (int i = -1; i < 10; i++) { // in the fading of a constant demand, at its ends and beyond
+        say(inflow_constant_demand(2.0, 1.2e5 + 19e3 * 0.125 * i, 5e5, 1.2e5), 1e-6);
+    }
     close_law("inflow");
     static const double when[] = {0.0, 1.0, 1.5, 2.0, 2.5}, what[] = {1.0, 3.0, 2.0, 2.0, 5.0};
     static const double step_when[] = {1.0, 1.0, 2.0}, step_what[] = {1.0, 4.0, 2.0};
@@ -307,7 +311,7 @@ static void test_pipe(void **state) {
         for (int k = 0; k < 6; k++) {
             double y[24] = {0.0};
             say(pipe_rest(&pipe, 5e5, flow_of[k], y, &view), 1.0);
-            digest_add_all(&d, y, (size_t)(pipe.cells * pipe.stride), 1e-6);
+            digest_add_all(&d, y, (size_t)pipe.cells * (size_t)pipe.stride, 1e-6);
             int node = 0;
             double share = 0.0;
             pipe_locate(&pipe, 0.21 * k * (1.0 + i), &node, &share);

@@ -300,8 +300,8 @@ static void test_other_parts(void **state) {
     p = fixture_variant(3);
     p.demand = DEMAND_CONSTANT;
     for (int i = 0; i < 3; i++) { // beyond, in and below the fading of a constant demand
-        p.demand_outlet = i == 0 ? 1e5 : i == 1 ? 4.3e5 : 8.5e5;
-        p.flow_reference = p.demand_outlet + 1e6;
+        p.demand_outlet = i == 2 ? 8.5e5 : 1e5;
+        p.flow_reference = p.demand_outlet + (i == 1 ? 2e7 : 1e6);
         look_at_build(i == 0 ? "demand" : i == 1 ? "demand that fades" : "no demand", &p);
     }
     p = fixture_variant(9);

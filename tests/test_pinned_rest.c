@@ -25,8 +25,8 @@ static void add_static(struct digest *d, struct bits *b, const struct regulator_
 static void test_held_travel(void **state) {
     (void)state;
     static const double place[] = {0.0, 0.02, 0.05, 0.3, 0.31, 1.0};
-    for (int i = 0; i < 2 * FIXTURE_VARIANTS; i++) {
-        const int variant = i % FIXTURE_VARIANTS, lines = i / FIXTURE_VARIANTS * SIDE_LINES;
+    for (int i = 0; i < LINES_COUNT * FIXTURE_VARIANTS; i++) {
+        const int variant = i % FIXTURE_VARIANTS, lines = i / FIXTURE_VARIANTS;
         struct regulator_parameters p = with_lines(variant, lines);
         struct regulator r;
         regulator_prepare(&r, &p);
@@ -153,6 +153,26 @@ static void test_points_of_rest(void **state) {
     }
 }
 
+// The largest step that a slope by differences tries: of a state at nothing, small, as large as its
+// scale, and beyond.
+static void test_largest_steps(void **state) {
+    (void)state;
+    static struct regulator r;
+    const struct regulator_parameters p = with_lines(1, SIDE_LINES);
+    static const double share[] = {0.0, 1e-3, 0.01, 0.5, 1.0, -2.0, 30.0};
+    struct digest d = {0};
+    regulator_prepare(&r, &p);
+    for (int i = 0; i < r.layout.mass_in; i++) {
+        double y[REGULATOR_STATES_MAX] = {0.0};
+        const double scale = r.layout.slot[i].scale;
+        for (int k = 0; k < 7; k++) {
+            y[i] = share[k] * scale;
+            digest_add(&d, linearise_step(&r, y, i) / scale, 1e-9);
+        }
+    }
+    pin_digest("largest steps", &d, 1e-8);
+}
+
 // No force anywhere but the one that is given: on a plug that nothing moves every travel is one of
 // rest.
 static void test_no_forces(void **state) {
@@ -253,7 +273,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_held_travel),    cmocka_unit_test(test_nothing_flows),
         cmocka_unit_test(test_points_of_rest), cmocka_unit_test(test_no_forces),
-        cmocka_unit_test(test_searches),       cmocka_unit_test(pinned_close),
+        cmocka_unit_test(test_largest_steps),  cmocka_unit_test(test_searches),
+        cmocka_unit_test(pinned_close),
     };
     return cmocka_run_group_tests(tests, open_table, NULL);
 }

@@ -182,6 +182,23 @@ static void test_lengths_of_steps(void **state) {
     }
 }
 
+// Against a wall from the first: the step shrinks to a fifth until the time no longer feels it, and
+// of the lengths on the way one lies between what a time of 1 feels upward and what downward.
+static void test_steps_that_vanish(void **state) {
+    (void)state;
+    struct problem p;
+    struct rosenbrock_problem problem = pose(&p, 3, 0);
+    problem.smallest = 1e-300;
+    p.wall = 0.0;
+    struct rosenbrock *m = rosenbrock_new(&problem, 0.8e-16 * 95367431640625.0);
+    double y[3] = {-1e-3, -1.0, -1.0}, time = 1.0;
+    p.a[0][0] = 0.0;
+    p.moving = 1e30; // but where it begins every state lies behind the wall
+    pin_count("a step that vanishes", rosenbrock_step(m, &time, y, 2.0));
+    pin_count("steps that vanish", rosenbrock_counts(m).rejected);
+    rosenbrock_free(m);
+}
+
 // --- What is asked for when nobody asks
 
 static void test_defaults(void **state) {
@@ -250,11 +267,9 @@ static int open_table(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_steps_of_one_length),
-        cmocka_unit_test(test_lengths_of_steps),
-        cmocka_unit_test(test_defaults),
-        cmocka_unit_test(test_modes_of_matrices),
-        cmocka_unit_test(pinned_close),
+        cmocka_unit_test(test_steps_of_one_length), cmocka_unit_test(test_lengths_of_steps),
+        cmocka_unit_test(test_steps_that_vanish),   cmocka_unit_test(test_defaults),
+        cmocka_unit_test(test_modes_of_matrices),   cmocka_unit_test(pinned_close),
     };
     return cmocka_run_group_tests(tests, open_table, NULL);
 }

@@ -70,6 +70,8 @@ static const struct recipe recipes[] = {
     {STEPS, 0.01, 0.1, 0.5, 1.0, 0.02, 12.0, .limit = 100.0},
     {STEPS, 0.01, 0.1, 0.5, 1.0, 0.02, 9.0, .limit = 100.0, .period = 1.0, .contacts = 1.0},
     {STEPS, 0.01, 0.1, 0.5, 40.0, 0.01, 9.0, .limit = 9.0},
+    {NOISE, 0.02, 8e-4, 0.0, 3.0, 0.02, 50.0, .limit = 100.0},
+    {NOISE, 8e-4, 0.2, 0.0, 3.0, 0.02, 12.0, .limit = 12.0},
     {BEAT, 0.02, 0.1, 0.3, 3.0, 0.02, 24.0, .limit = 100.0},
     {BEAT, 0.02, 0.1, 0.004, 3.0, 0.02, 50.0, .limit = 100.0},
     {BEAT, 0.02, 0.1, 0.3, 3.0, 0.02, 24.0, .limit = 24.0, .contacts = 3.0},
@@ -168,6 +170,65 @@ static void test_limits(void **state) {
     }
 }
 
+// Two windows that agree just so: by their mean, their scatter or their swing.
+static void test_windows(void **state) {
+    (void)state;
+    for (int i = 0; i < 60; i++) {
+        const enum shape shape = i % 3 == 0 ? BEAT : NOISE;
+        const struct recipe r = {.shape = shape,
+                                 .size = i % 4 ? 0.02 : 5e-4,
+                                 .travel = i % 5 ? 0.1 : 5e-4,
+                                 .rate = 0.1 * (i % 7),
+                                 .frequency = 3.0 + 0.125 * (i % 6),
+                                 .step = 0.02,
+                                 .end = 7.0 + 0.375 * i,
+                                 .limit = i % 2 ? 7.0 + 0.375 * i : 100.0,
+                                 .contacts = i % 6 == 1 ? 1.0 : 0.0};
+        cook(&r);
+        for (int l = 0; l < 3; l++) {
+            struct knob k = {.limits = verdict_limits_default()};
+            k.number = l == 0   ? &k.limits.irregular_tolerance
+                       : l == 1 ? &k.limits.steady_pressure
+                                : &k.limits.steady_travel;
+            char name[PINNED_NAME / 2];
+            snprintf(name, sizeof name, "windows %d, limit %d", i, l);
+            pin_edges(name, &k, true);
+        }
+    }
+}
+
+// What is refused: no scale, no travel, no time, and what is no number.
+static void test_refusals(void **state) {
+    (void)state;
+    const struct verdict_limits limits = verdict_limits_default();
+    struct verdict_input *in = &record.input;
+    double *const number[] = {&in->pressure_scale,
+                              &in->rated_travel,
+                              &in->from,
+                              &in->limit,
+                              &in->schedule_period,
+                              &in->period_hint,
+                              &in->motion.pressure.step,
+                              &in->motion.travel.step,
+                              &in->motion.travel.start,
+                              &record.pressure[3],
+                              &record.travel[5]};
+    const double value[] = {0.0, -1e-300, 1e-300, -1.0, (double)NAN, (double)INFINITY};
+    struct bits b = {0};
+    for (int n = 0; n < 11; n++) {
+        for (int k = 0; k < 6; k++) {
+            cook(&recipes[1]);
+            *number[n] = value[k];
+            if (n == 7) { // both as long, or as short
+                in->motion.pressure.step = value[k];
+            }
+            bits_add(&b, verdict_judge(in, &limits, &record.result));
+            add_result(&b, &record.result);
+        }
+    }
+    pin_bits("refusals", &b);
+}
+
 static void test_input(void **state) {
     (void)state;
     struct verdict_input *in = &record.input;
@@ -215,6 +276,7 @@ static int open_table(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_verdicts), cmocka_unit_test(test_limits),
+        cmocka_unit_test(test_windows),  cmocka_unit_test(test_refusals),
         cmocka_unit_test(test_input),    cmocka_unit_test(test_lengths),
         cmocka_unit_test(pinned_close),
     };
