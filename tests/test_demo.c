@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
-// The main demo must not hang on its guesses: the full port slams and the reduced port is steady at
-// every stem friction from 0 to 10 lbf, and in nine of ten draws with every guess moved up to 20 %.
+// The contrast of two ports must not hang on guesses. In the stiff build of tests/scenarios, where
+// it is plainest, the full port slams and the reduced port is steady at every stem friction from 0
+// to 10 lbf, and in nine of ten draws with every guess moved up to 20 %.
 #include "support.h"
 
 #include "fixture_case.h"

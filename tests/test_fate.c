@@ -67,6 +67,10 @@ static double dry_friction_stops(double t) { // past where it had nearly stood s
     return fmax(60.0 - 0.2 * t - 0.005 * t * t, 0.0);
 }
 
+static double friction_stirs(double t) { // gathers pace, at a fraction of a percent a cycle
+    return 60.0 - 0.05 * t - 0.001 * t * t;
+}
+
 static double falls_evenly(double t) {
     return 60.0 - 0.2 * t;
 }
@@ -86,6 +90,7 @@ static void test_only_a_fall_that_gathers_pace_is_told(void **state) {
     assert_int_equal(fate_of(dry_friction_stops, -1.0, 1e3, true), FATE_DIES);
     assert_int_equal(fate_of(decays, -1.0, 1e3, true), FATE_UNTOLD);
     assert_int_equal(fate_of(falls_into_a_cycle, -1.0, 1e3, true), FATE_UNTOLD);
+    assert_int_equal(fate_of(friction_stirs, -1.0, 1e3, true), FATE_UNTOLD);
     assert_int_equal(fate_of(falls_evenly, -1.0, 1e3, true), FATE_UNTOLD);
     // Rest would not be seen before the end, or the seat takes part.
     assert_int_equal(fate_of(dry_friction_stops, -1.0, 70.0, true), FATE_UNTOLD);
