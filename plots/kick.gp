@@ -44,19 +44,36 @@ if (today_shown) {
     set arrow 2 from first flow_today, graph 0 to first flow_today, graph 1 nohead lt 7 back
 }
 
+# Kicks far smaller than the largest are told by their powers of ten; no kick at all stands lowest.
+smallest = largest
+do for [trim = 1:trims] {
+    stats data(trim) using ($2 > 0 && !($3 > 0) && $2 < smallest ? smallest = $2 : 0) nooutput
+}
+logged = smallest < 0.05 * largest
+lowest = 0.5 * smallest
+placed(kick) = logged && kick < lowest ? lowest : kick
+
 # Trims that stand the largest kick would lie on one another: each gets a height of its own.
 panel_top = 0.895 - 0.0215 * rows
 set tmargin at screen panel_top
 set bmargin at screen 0.50
-step = 0.06 * largest
-raised(trim) = largest + trim * step
-set yrange [-0.03 * largest : largest + step * (trims + 1.6)]
+step = 0.06
+raised(trim) = logged ? largest * (largest / lowest) ** (trim * step) : largest * (1 + trim * step)
+set yrange [logged ? lowest : -0.03 * largest : raised(trims + 1.6)]
 # Above the largest kick that was tried there is no scale, only who stands it.
-quarter = 0.25 * largest
-size = 10.0 ** floor(log10(quarter))
-tick = (quarter < 1.5 * size ? 1 : quarter < 3.5 * size ? 2 : quarter < 7.5 * size ? 5 : 10) * size
-set ytics 0, tick, 1.0001 * largest
-set object 9 rectangle from graph 0, first largest + 0.4 * step to graph 1, graph 1 behind \
+if (logged) {
+    set logscale y
+    set ytics ()
+    do for [power = ceil(log10(lowest)):floor(log10(1.0001 * largest))] {
+        set ytics add (sprintf("%g", 10.0 ** power) 10.0 ** power)
+    }
+} else {
+    quarter = 0.25 * largest
+    size = 10.0 ** floor(log10(quarter))
+    tick = (quarter < 1.5 * size ? 1 : quarter < 3.5 * size ? 2 : quarter < 7.5 * size ? 5 : 10) * size
+    set ytics 0, tick, 1.0001 * largest
+}
+set object 9 rectangle from graph 0, first raised(0.4) to graph 1, graph 1 behind \
     fillcolor rgb 0xF0F0F0 fillstyle solid noborder
 set label 4 "stand the largest kick tried" at graph 1, graph 1.035 right \
     font small_font tc rgb 0x555555
@@ -65,17 +82,18 @@ set title "the smallest kick of the pressure that does not die out" noenhanced o
 set label 2 label_of(2) rotate by 90 center noenhanced font label_font \
     at screen label_place, screen 0.5 * (panel_top + 0.5)
 plot for [trim = 1:trims] data(trim) \
-         using 1:($3 > 0 ? raised(trim) : $2) with lines lt trim lw 2, \
+         using 1:($3 > 0 ? raised(trim) : placed($2)) with lines lt trim lw 2, \
      for [trim = 1:trims] data(trim) using 1:($3 > 0 ? raised(trim) : NaN) \
          with points pt 8 ps 1.2 lc rgb colour[trim], \
-     for [trim = 1:trims] data(trim) using 1:($3 > 0 || $4 > 0 || $5 > 0 ? NaN : $2) \
+     for [trim = 1:trims] data(trim) using 1:($3 > 0 || $4 > 0 || $5 > 0 ? NaN : placed($2)) \
          with points pt 7 ps 1.1 lc rgb colour[trim], \
-     for [trim = 1:trims] data(trim) using 1:($4 > 0 && !($3 > 0) ? $2 : NaN) \
+     for [trim = 1:trims] data(trim) using 1:($4 > 0 && !($3 > 0) ? placed($2) : NaN) \
          with points pt 6 ps 1.2 lw 1.5 lc rgb colour[trim], \
-     for [trim = 1:trims] data(trim) using 1:($5 > 0 ? $2 : NaN) \
+     for [trim = 1:trims] data(trim) using 1:($5 > 0 ? placed($2) : NaN) \
          with points pt 2 ps 1.2 lw 1.5 lc rgb colour[trim]
 unset label
 unset object 9
+unset logscale y
 set ytics autofreq
 
 set tmargin at screen 0.445
