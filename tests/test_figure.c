@@ -165,6 +165,18 @@ static void test_what_a_build_lacks_is_none(void **state) {
     fixture_case_close(&c);
 }
 
+static void test_share_of_no_drop(void **state) {
+    (void)state;
+    // It boils before the trim, so that it chokes at no drop at all.
+    const char *const boils[] = {"run.duration=0.3 s", "run.minimum_duration=0.02 s",
+                                 "fluid.vapour_pressure=3 MPa(a)", NULL};
+    struct fixture_case c;
+    fixture_case_simulate(&c, "scenarios/relief-chatter.yaml", "trim", boils);
+    assert_true(isinf(c.run.choked_share));
+    assert_true(isnan(figure_of(&c, "choked_share")));
+    fixture_case_close(&c);
+}
+
 static void test_without_a_run(void **state) {
     (void)state;
     struct fixture_case c;
@@ -186,6 +198,7 @@ int main(void) {
         cmocka_unit_test(test_text),
         cmocka_unit_test(test_every_system_of_units),
         cmocka_unit_test(test_what_a_build_lacks_is_none),
+        cmocka_unit_test(test_share_of_no_drop),
         cmocka_unit_test(test_without_a_run),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -177,7 +177,9 @@ static double line_low_supply(const struct simulation *s, const struct scenario_
 }
 
 static double choked_share(const struct simulation *s, const struct scenario_case *c) {
-    return c->model.phase == FLUID_LIQUID ? s->choked_share : (double)NAN;
+    // A liquid that boils before the trim chokes at no drop at all: of nothing there is no share.
+    const bool chokes = c->model.phase == FLUID_LIQUID && isfinite(s->choked_share);
+    return chokes ? s->choked_share : (double)NAN;
 }
 
 // Factor Z of the gas, in the row that says where it comes from.
