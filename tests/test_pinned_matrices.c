@@ -2,8 +2,7 @@
 // Whether factors of bands and of dense matrices, and vectors, still give the same digits, to the
 // last bit: matrices are of sums and products alone, the same everywhere. Figures of our own
 // (fixture_pinned.h): they show a change, and no more.
-#include "fixture_pinned.h"
-#include "fixtures.h"
+#include "fixture_pinned_bits.h"
 
 #include "solve/bordered.h"
 #include "solve/dense_lu.h"
@@ -14,21 +13,6 @@
 #include <sundials/sundials_context.h>
 
 enum { MOST = 48, ROOM = MOST + 4 };
-
-static unsigned long long seed;
-
-// A multiple of 2^-20 between -1 and 1, a third of them nothing.
-static double draw(void) {
-    const double number = nearbyint((2.0 * fixture_random(&seed) - 1.0) * 0x1p20) * 0x1p-20;
-    return fixture_random(&seed) < 0.33 ? 0.0 : number;
-}
-
-static void close_bits(const char *name, int i, struct bits *b) {
-    char whole[PINNED_NAME];
-    snprintf(whole, sizeof whole, "%s %d", name, i);
-    pin_bits(whole, b);
-    *b = (struct bits){0};
-}
 
 // The pattern of a usual line: how far a row reaches back and on; `over`: one entry farther.
 static bool within(const struct bordered_shape *s, int i, int k, bool over) {

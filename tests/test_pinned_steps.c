@@ -2,27 +2,11 @@
 // Whether steps of the one-step method still go where they went, and end where they ended; modes of
 // small matrices; what is asked for when nobody asks. Problems are of sums and products alone.
 // Figures of our own (fixture_pinned.h): they show a change, and no more.
-#include "fixture_pinned.h"
-#include "fixtures.h"
+#include "fixture_pinned_bits.h"
 
 #include "solve/linearise.h"
 #include "solve/rosenbrock.h"
 #include "solve/rosenbrock_table.h"
-
-static unsigned long long seed;
-
-// A multiple of 2^-20 between -1 and 1, a third of them nothing.
-static double draw(void) {
-    const double number = nearbyint((2.0 * fixture_random(&seed) - 1.0) * 0x1p20) * 0x1p-20;
-    return fixture_random(&seed) < 0.33 ? 0.0 : number;
-}
-
-static void close_bits(const char *name, int i, struct bits *b) {
-    char whole[PINNED_NAME];
-    snprintf(whole, sizeof whole, "%s %d", name, i);
-    pin_bits(whole, b);
-    *b = (struct bits){0};
-}
 
 // --- The one-step method
 
