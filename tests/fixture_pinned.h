@@ -27,14 +27,17 @@ struct pinned_table {
 
 static struct pinned_table pinned;
 
-// Tests run from the source root.
-static inline void pinned_open(const char *name) {
+static const char *pinned_name; // of the table; `main` says it
+
+// Before the tests of a program, which run from the source root.
+static inline int pinned_open(void **state) {
+    (void)state;
     const char *wish = getenv("LOWLIFT_PINNED");
-    snprintf(pinned.path, sizeof pinned.path, "tests/pinned/%s.txt", name);
+    snprintf(pinned.path, sizeof pinned.path, "tests/pinned/%s.txt", pinned_name);
     if (wish && strcmp(wish, "record") == 0) {
         pinned.record = fopen(pinned.path, "w");
         assert_non_null(pinned.record);
-        return;
+        return 0;
     }
     FILE *file = fopen(pinned.path, "r");
     assert_non_null(file);
@@ -50,6 +53,7 @@ static inline void pinned_open(const char *name) {
         pinned.count++;
     }
     fclose(file);
+    return 0;
 }
 
 // The recorded figure of a name, NULL where there is none (or it is being recorded). A name is

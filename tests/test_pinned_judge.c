@@ -265,12 +265,6 @@ static void test_schedules(void **state) {
     }
 }
 
-static int open_table(void **state) {
-    (void)state;
-    pinned_open("judge");
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_crowd),          cmocka_unit_test(test_decays),
@@ -278,5 +272,6 @@ int main(void) {
         cmocka_unit_test(test_turning_points), cmocka_unit_test(test_pieces),
         cmocka_unit_test(test_schedules),      cmocka_unit_test(pinned_close),
     };
-    return cmocka_run_group_tests(tests, open_table, NULL);
+    pinned_name = "judge";
+    return cmocka_run_group_tests(tests, pinned_open, NULL);
 }

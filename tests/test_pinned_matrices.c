@@ -171,12 +171,6 @@ static void test_short_solver(void **state) {
     SUNContext_Free(&context);
 }
 
-static int open_table(void **state) {
-    (void)state;
-    pinned_open("matrices");
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_bands),
@@ -184,5 +178,6 @@ int main(void) {
         cmocka_unit_test(test_short_solver),
         cmocka_unit_test(pinned_close),
     };
-    return cmocka_run_group_tests(tests, open_table, NULL);
+    pinned_name = "matrices";
+    return cmocka_run_group_tests(tests, pinned_open, NULL);
 }

@@ -325,12 +325,6 @@ static void test_other_parts(void **state) {
     look_at_build("direct gas", &routh);
 }
 
-static int open_table(void **state) {
-    (void)state;
-    pinned_open("model");
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_every_build),
@@ -338,5 +332,6 @@ int main(void) {
         cmocka_unit_test(test_other_parts),
         cmocka_unit_test(pinned_close),
     };
-    return cmocka_run_group_tests(tests, open_table, NULL);
+    pinned_name = "model";
+    return cmocka_run_group_tests(tests, pinned_open, NULL);
 }

@@ -263,12 +263,6 @@ static void test_searches(void **state) {
     }
 }
 
-static int open_table(void **state) {
-    (void)state;
-    pinned_open("rest");
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_held_travel),    cmocka_unit_test(test_nothing_flows),
@@ -276,5 +270,6 @@ int main(void) {
         cmocka_unit_test(test_largest_steps),  cmocka_unit_test(test_searches),
         cmocka_unit_test(pinned_close),
     };
-    return cmocka_run_group_tests(tests, open_table, NULL);
+    pinned_name = "rest";
+    return cmocka_run_group_tests(tests, pinned_open, NULL);
 }

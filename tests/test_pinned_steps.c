@@ -243,17 +243,12 @@ static void test_modes_of_matrices(void **state) {
     assert_ptr_equal(linearise_ringing(&hand), &hand.at[0]);
 }
 
-static int open_table(void **state) {
-    (void)state;
-    pinned_open("steps");
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_steps_of_one_length), cmocka_unit_test(test_lengths_of_steps),
         cmocka_unit_test(test_steps_that_vanish),   cmocka_unit_test(test_defaults),
         cmocka_unit_test(test_modes_of_matrices),   cmocka_unit_test(pinned_close),
     };
-    return cmocka_run_group_tests(tests, open_table, NULL);
+    pinned_name = "steps";
+    return cmocka_run_group_tests(tests, pinned_open, NULL);
 }

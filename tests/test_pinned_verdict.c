@@ -267,12 +267,6 @@ static void test_lengths(void **state) {
     }
 }
 
-static int open_table(void **state) {
-    (void)state;
-    pinned_open("verdict");
-    return 0;
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_verdicts), cmocka_unit_test(test_limits),
@@ -280,5 +274,6 @@ int main(void) {
         cmocka_unit_test(test_input),    cmocka_unit_test(test_lengths),
         cmocka_unit_test(pinned_close),
     };
-    return cmocka_run_group_tests(tests, open_table, NULL);
+    pinned_name = "verdict";
+    return cmocka_run_group_tests(tests, pinned_open, NULL);
 }

@@ -3,6 +3,7 @@
 #include "base/clean.h"
 #include "base/nearest.h"
 #include "site/logger_reading.h"
+#include "units/units_refuse.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -220,13 +221,11 @@ bool logger_columns_line(const struct logger_reading *r, size_t channel, struct 
             wrong = units_to_si(&r->asked->site, &quantity, &si[k]);
         }
         if (wrong) {
-            const char *nothing = strstr(wrong, " needs a unit: ");
-            const char *other = strstr(wrong, "; allowed ");
+            // One that does not say from where it is counted has its own words.
+            const bool counted = units_find(UNIT_PRESSURE_DROP, unit) == NULL;
             snprintf(allowed, sizeof allowed, "%s%s; say it in the header%s",
-                     nothing || other ? "a unit of pressure: " : "",
-                     nothing ? strchr(nothing, ':') + 2
-                     : other ? other + strlen("; allowed ")
-                             : wrong,
+                     counted ? "a unit of pressure: " : "",
+                     counted ? units_refuse_instead(unit, kinds[channel], message) : wrong,
                      channel == LOGGER_PRESSURE ? ", or with --unit" : "");
             logger_complain_cell(r, column->place,
                                  column->name[0] && r->quotable ? column->name

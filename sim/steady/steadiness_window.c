@@ -128,13 +128,17 @@ static double flow_of(const struct stretch *s, long place) {
 }
 
 static bool stands_at(struct stretch *s, double flow) {
-    for (double way = s->kick; way != 0.0; way = way > 0.0 ? -way : 0.0) {
-        if (!steadiness_kicked_way(s->subject, flow, way)) {
-            s->failed = way;
+    const double ways[] = {s->kick, -s->kick};
+    if (s->kick == 0.0) {
+        return steadiness_kicked(s->subject, flow, 0.0);
+    }
+    for (size_t i = 0; i < 2; i++) {
+        if (!steadiness_kicked_way(s->subject, flow, ways[i])) {
+            s->failed = ways[i];
             return false;
         }
     }
-    return s->kick != 0.0 || steadiness_kicked(s->subject, flow, 0.0);
+    return true;
 }
 
 static bool stands(struct stretch *s, long place) {

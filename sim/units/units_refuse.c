@@ -51,11 +51,17 @@ static const char *refuse_level(const char *digits, const char *token, char *mes
     return message;
 }
 
-const char *units_refuse_unit(const char *token, enum unit_kind kind, char *message) {
+const char *units_refuse_instead(const char *token, enum unit_kind kind, char *message) {
     const char *best = token ? refuse_nearest(kind, token) : NULL;
-    snprintf(message, UNIT_MESSAGE_SIZE, "no such unit of %s; allowed %s%s%s%s",
-             units_kind_name(kind), units_allowed(kind), best ? "; did you mean " : "",
-             best ? best : "", best ? "?" : "");
+    snprintf(message, UNIT_MESSAGE_SIZE, "%s%s%s%s", units_allowed(kind),
+             best ? "; did you mean " : "", best ? best : "", best ? "?" : "");
+    return message;
+}
+
+const char *units_refuse_unit(const char *token, enum unit_kind kind, char *message) {
+    char instead[UNIT_MESSAGE_SIZE];
+    snprintf(message, UNIT_MESSAGE_SIZE, "no such unit of %s; allowed %s", units_kind_name(kind),
+             units_refuse_instead(token, kind, instead));
     return message;
 }
 

@@ -11,6 +11,9 @@ const char *units_refuse(const char *digits, const char *token, enum unit_kind k
 // No unit of the kind; token NULL when there is none short enough to look for.
 const char *units_refuse_unit(const char *token, enum unit_kind kind, char *message);
 
+// Only what is allowed in its place, and the nearest of that.
+const char *units_refuse_instead(const char *token, enum unit_kind kind, char *message);
+
 // A unit where none belongs.
 const char *units_refuse_any(const char *token, char *message);
 
