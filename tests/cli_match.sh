@@ -53,6 +53,9 @@ head -n 1 one/seen.match.draws.csv | grep -q '^weight,fluid\.gravity,.*,trims\.f
 # The weights sum to 1, and each draw is a regulator that --set takes.
 awk -F, 'NR > 1 { sum += $1 } END { exit !(sum > 1 - 1e-9 && sum < 1 + 1e-9) }' \
     one/seen.match.draws.csv || fail "the weights do not sum to 1"
+run 0 match --no-files --no-plot --most 20 --draws 10 --set 'run.duration=20 s' "$matched"
+matches out '^  pinned down: .*actuator\.preload'
+awk 'length > 100 { exit 1 }' out || fail "a line is too long"
 run 2 match --checkpoint kept --seed 2 "${small[@]}"
 says err 'kept'
 
