@@ -115,7 +115,8 @@ says err 'wrong.yaml:'
 
 # --- a warning is printed and stops nothing
 sed 's/^  reduced: {port: 1 1\/2 in}/  reduced: {port: 3 in}/' "$decline" >wide.yaml
-for command in check 'run --quiet --no-files --no-plot' 'compare --quiet --no-files --no-plot'; do
+for command in check 'run --quiet --no-files --no-plot --set run.duration=1s' \
+    'compare --quiet --no-files --no-plot --set run.duration=1s'; do
     # shellcheck disable=SC2086 # a command with its options
     run 0 $command wide.yaml
     matches err "^wide\\.yaml:[0-9]+:[0-9]+: warning: trims\\.reduced\\.port: found '3 in'; larger than"
@@ -200,8 +201,8 @@ run 0 run --no-plot --set 'run.duration=5 s' --out crlf crlf.yaml
 run 0 run --no-plot --set 'run.duration=5 s' --out lf "$decline"
 same crlf/crlf.full.csv lf/decline.full.csv
 cp "$decline" './-odd name.yaml'
-run 0 run --quiet --no-files --no-plot -- '-odd name.yaml'
-run 0 run --quiet --no-files --no-plot './-odd name.yaml'
+run 0 run --quiet --no-files --no-plot --set run.duration=1s -- '-odd name.yaml'
+run 0 run --quiet --no-files --no-plot --set run.duration=1s './-odd name.yaml'
 
 # --- expectations
 run 0 expect "$decline"

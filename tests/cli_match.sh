@@ -66,7 +66,7 @@ observed:
   - {flow: 0.15 MMscf/d, seen: hits its seat, swing: 60..90 psi}
 END
 sed '/^readings:/,$d' "$matched" | cat - rows >never.yaml
-run 0 match --no-plot --most 20 --draws 10 never.yaml
+run 0 match --no-plot --most 20 --draws 10 --set 'run.duration=10 s' never.yaml
 says out 'nothing in the ranges fits'
 says out 'the nearest misses the row "at 0.15 MMscf/d: hits its seat"'
 absent lowlift-out/never.match.draws.csv
@@ -99,7 +99,7 @@ run 3 match --record other.csv "$matched"
 says err "another regulator's, or gauge for absolute"
 # The same pressure, eight times as fast: another regulator's.
 awk -F, 'NR == 1 { print } NR > 1 { printf "%.5f,%s\n", $1 / 8, $2 }' "$record" >faster.csv
-run 0 match --no-files --no-plot --record faster.csv "${small[@]}"
+run 0 match --no-files --no-plot --record faster.csv "${small[@]}" --set 'run.duration=10 s'
 says out 'nothing in the ranges fits'
 tr -s '\n ' ' ' <out >flat
 says flat 'its motion is not that of the record'

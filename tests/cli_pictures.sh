@@ -14,7 +14,7 @@ drawn() { # COMMAND ARGUMENT...
 }
 jammed=(--set 'actuator.preload=90000 lbf')
 flooded=(--set 'inflow.rate=500 MMscf/d')
-short=(--set 'run.duration=2 s')
+short=(--set 'run.duration=0.5 s')
 
 map=(map --linear --points 6x5)
 drawn "${map[@]}" --across 'inflow.rate=1..2 MMscf/d' "$decline"

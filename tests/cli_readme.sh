@@ -30,7 +30,7 @@ if ! bash -euo pipefail -x commands.sh >output 2>errors; then
     exit 1
 fi
 # What it promises to leave behind.
-for file in lowlift-out/oversized.compare.png lowlift-out/oversized.{map.linear,map.8x6}.png \
+for file in lowlift-out/oversized.compare.png lowlift-out/oversized.{map.linear,map.6x6}.png \
     lowlift-out/oversized.full.csv lowlift-out/oversized.compare.draws.shares.csv my-well.yaml; do
     [ -s "$file" ] || { echo "README.md promises $file" >&2; exit 1; }
 done

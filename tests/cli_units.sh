@@ -35,7 +35,8 @@ in_own_units kick --trim full --from '100 %' --to '150 %' --points 2
 in_own_units trims
 in_own_units decline
 matches all 'produced since the first date \[scf\]'
-in_own_units remedies --trim full --set 'run.duration=0.2 s' --set 'start.kick_pressure=0 bar'
+in_own_units remedies --trim full --steps 1 --set 'run.duration=0.2 s' \
+    --set 'start.kick_pressure=0 bar'
 matches all 'vessel.volume from 432 in3 to [0-9.]+ in3'
 
 expected='bar'

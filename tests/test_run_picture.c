@@ -139,6 +139,13 @@ static void test_svg(void **state) {
         assert_non_null(strstr(text, "chamber pressure [psig]"));
         assert_non_null(strstr(text, "seat contact"));
         assert_true(strstr(text, "full port, 2.9 in") != NULL || count == 1);
+        if (count == 2) { // the same bytes again
+            static char again[sizeof text];
+            draw(&page, PLOT_SVG);
+            memcpy(again, text, length);
+            assert_int_equal(file_read(text, sizeof text), length);
+            assert_memory_equal(text, again, length);
+        }
         unlink(path);
     }
 }
@@ -164,19 +171,6 @@ static void test_text(void **state) {
     file_read(text, sizeof text);
     assert_non_null(strstr(text, "plug travel [in]"));
     assert_non_null(strstr(text, "reduced port"));
-    unlink(path);
-}
-
-static void test_same_bytes_again(void **state) {
-    (void)state;
-    static char again[4000000];
-    struct run_page page = page_make(2);
-    path_set("run.svg");
-    draw(&page, PLOT_SVG);
-    size_t length = file_read(again, sizeof again);
-    draw(&page, PLOT_SVG);
-    assert_int_equal(file_read(text, sizeof text), length);
-    assert_memory_equal(text, again, length);
     unlink(path);
 }
 
@@ -256,6 +250,7 @@ static void test_output_is_no_command(void **state) {
     assert_non_null(getcwd(before, sizeof before));
     assert_int_equal(chdir(folder), 0);
     struct run_page page = page_make(1);
+    thin_out(25);
     bool good = draw_to(&page, "|touch MARK.svg", PLOT_SVG, message);
     int found = access("MARK.svg", F_OK);
     unlink("|touch MARK.svg");
@@ -314,7 +309,6 @@ int main(void) {
         cmocka_unit_test(test_svg),
         cmocka_unit_test(test_png),
         cmocka_unit_test(test_text),
-        cmocka_unit_test(test_same_bytes_again),
         cmocka_unit_test(test_bare_pages),
         cmocka_unit_test(test_texts_are_not_run),
         cmocka_unit_test(test_output_is_no_command),

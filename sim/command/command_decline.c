@@ -32,7 +32,8 @@ const struct command command_decline = {
         "with their 95 % interval. A trim counts as steady when a kick of the pressure dies out.",
     .examples =
         "Example:\n"
-        "  lowlift decline --plot png scenarios/envelope.yaml\n"
+        "  lowlift decline --trim full --trim half --trim reduced --plot png "
+        "scenarios/envelope.yaml\n"
         "Example: a scenario without a decline, stated here\n"
         "  lowlift decline --set decline.kind=exponential --set decline.start=2026-01-01 \\\n"
         "      --set 'decline.rate_start=0.15 MMscf/d' --set 'decline.annual=20 %' \\\n"

@@ -183,8 +183,8 @@ const struct command command_report = {
                 "  lowlift report --set 'document.date=2026-03-02' scenarios/oversized.yaml\n"
                 "Example: the steady ranges too, which lead\n"
                 "  lowlift report --study stability scenarios/oversized.yaml\n"
-                "Example: two of the trims, among 20 regulators that it could be\n"
-                "  lowlift report --trim full --trim reduced --draws 20 scenarios/oversized.yaml\n",
+                "Example: two of the trims, among 10 regulators that it could be\n"
+                "  lowlift report --trim full --trim reduced --draws 10 scenarios/oversized.yaml\n",
     COMMAND_OPTIONS(options),
     .groups = OPTIONS_TRIM | OPTIONS_FIELDS | OPTIONS_FOLDER | OPTIONS_THREADS | OPTIONS_QUIET,
     .more = "Fields of the section: lowlift fields document",
