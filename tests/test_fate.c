@@ -14,10 +14,13 @@ static const double PSI = 6894.757293168361;
 
 enum { PER_CYCLE = 40, CYCLES = 60 };
 
+static double least; // size from which on growth is told
+
 // A record of a second a cycle whose swing from crest to trough is size(t) [in swings of rest].
 static enum fate fate_of(double (*size)(double time), double contact, double end, bool alone) {
     static double value[PER_CYCLE * CYCLES];
     struct fate_watch watch = fate_begin(1.0, end, alone);
+    watch.least = least;
     const struct series all = {value, PER_CYCLE * CYCLES, 0.0, 1.0 / PER_CYCLE};
     for (size_t i = 0; i < all.count; i++) {
         const double t = series_time(&all, i);
@@ -85,6 +88,21 @@ static void test_growth_is_told_and_standing_still_is_not(void **state) {
     assert_int_equal(fate_of(comes_back_to_where_it_was, -1.0, 1e3, false), FATE_UNTOLD);
 }
 
+// Ripple of the first moments, and then a swing a hundred times as large that dies out.
+static double ripples_first(double t) {
+    return t < 3.0 ? 0.5 + 0.1 * t : 60.0 * exp(-0.3 * (t - 3.0));
+}
+
+static void test_ripple_before_the_swing_is_no_growth(void **state) {
+    (void)state;
+    least = 0.0; // what is guarded against
+    assert_int_equal(fate_of(ripples_first, -1.0, 1e3, true), FATE_LIVES);
+    least = 2.0;
+    assert_int_equal(fate_of(ripples_first, -1.0, 1e3, true), FATE_UNTOLD);
+    assert_int_equal(fate_of(grows, -1.0, 1e3, true), FATE_LIVES);
+    least = 0.0;
+}
+
 static void test_only_a_fall_that_gathers_pace_is_told(void **state) {
     (void)state;
     assert_int_equal(fate_of(dry_friction_stops, -1.0, 1e3, true), FATE_DIES);
@@ -124,6 +142,7 @@ static void test_what_is_told_is_what_comes(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_growth_is_told_and_standing_still_is_not),
+        cmocka_unit_test(test_ripple_before_the_swing_is_no_growth),
         cmocka_unit_test(test_only_a_fall_that_gathers_pace_is_told),
         cmocka_unit_test(test_what_is_told_is_what_comes),
     };

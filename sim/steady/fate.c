@@ -74,7 +74,8 @@ static bool grows(const struct fate_watch *w, size_t crests, double change) {
     const size_t last = w->count - 2;
     double largest = w->largest;
     for (size_t i = last; i > last - crests; i--) {
-        if (!(log(size_at(w, i) / size_at(w, i - 2)) > change)) {
+        const double before = size_at(w, i - 2);
+        if (!(before > w->least) || !(log(size_at(w, i) / before) > change)) {
             return false;
         }
     }

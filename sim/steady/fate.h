@@ -25,6 +25,8 @@ enum { FATE_CRESTS = 16 };
 struct fate_watch {
     double floor; // smallest swing that makes a crest [Pa]
     double end;   // when the run ends [s]
+    double least; // size from which on growth is told: below it is what the kick's own faster
+                  // motions make before the swing has begun [Pa]; fate_begin leaves it 0
     bool alone;   // nothing else swings near the same frequency
     // The last crests and troughs in turn
     size_t count;
