@@ -51,17 +51,7 @@ fail_each() { # FINDINGS, one a line; a program that itself fails has ended the 
 
 # --- Arrows point down: sim/'s rooms, then models/, then libm.
 
-# Split here, as bash reads a pipe byte by byte.
-includes=$(grep -roE '^#include "[^"]+"' "$root"/sim/*/ --include='*.[ch]')
-set -f
-IFS=$'\n'
-# shellcheck disable=SC2206 # a line is a word
-lines=($includes)
-unset IFS
-set +f
-for line in "${lines[@]}"; do
-    file=${line%%:*}
-    included=${line#*:}
+while IFS=: read -r file included; do
     room=${file#"$root"/sim/}
     room=${room%%/*}
     included=${included#*\"}
@@ -72,7 +62,7 @@ for line in "${lines[@]}"; do
     elif [[ " $room base ${below[$room]} " != *" $target "* ]]; then
         fail "$file includes $included: $room stands below $target, or beside it"
     fi
-done
+done < <(grep -roE '^#include "[^"]+"' "$root"/sim/*/ --include='*.[ch]')
 findings=$(
     find "$root/sim" -maxdepth 1 -name '*.[ch]' -not -name 'lowlift.[ch]' -printf 'in no room: %p\n'
     grep -nE '#include ("\.\./|<(sundials|cvode|kinsol|nvector|stdio|stdlib))' "$root"/models/*.[ch] |

@@ -10,6 +10,9 @@
 #define RIPPLE_SHARE 0.25
 // The first crests belong to the kick.
 #define FIRST_CRESTS 2
+// Sizes below this share of the kick are not yet its swing: a line that rings in the first
+// hundredths of a second would seem to grow into it.
+#define SWINGS_FROM 0.1
 // Crests and troughs in a row that must say the same, each against the one a whole cycle before, by
 // ln of their sizes. A crest between samples is known a hundred times better than the least growth.
 #define GROWS_FOR 6
@@ -27,9 +30,13 @@
 _Static_assert(GROWS_FOR + 4 <= FATE_CRESTS && FALLS_FOR + 6 <= FATE_CRESTS,
                "sizes a cycle before the first, with a neighbour on either side");
 
-struct fate_watch fate_begin(double rest, double end, bool alone) {
+struct fate_watch fate_begin(double rest, double kick, double end, bool alone) {
     const double floor = FLOOR_SHARE * rest;
-    return (struct fate_watch){.floor = floor, .end = end, .alone = alone, .threshold = floor};
+    return (struct fate_watch){.floor = floor,
+                               .end = end,
+                               .least = SWINGS_FROM * fabs(kick),
+                               .alone = alone,
+                               .threshold = floor};
 }
 
 // Size at a crest, to the mean of its neighbours, for 0 < i < count - 1.

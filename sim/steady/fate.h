@@ -25,8 +25,7 @@ enum { FATE_CRESTS = 16 };
 struct fate_watch {
     double floor; // smallest swing that makes a crest [Pa]
     double end;   // when the run ends [s]
-    double least; // size from which on growth is told: below it is what the kick's own faster
-                  // motions make before the swing has begun [Pa]; fate_begin leaves it 0
+    double least; // size from which on a swing may be growing [Pa]
     bool alone;   // nothing else swings near the same frequency
     // The last crests and troughs in turn
     size_t count;
@@ -40,9 +39,10 @@ struct fate_watch {
     double threshold; // how far it must have come back [Pa]
 };
 
-// Of a run that ends at a time [s] anyway; `rest` is the swing that counts as rest [Pa]. Where the
-// swing is not alone, a fall may be a beat of two, and is not told.
-struct fate_watch fate_begin(double rest, double end, bool alone);
+// Of a run that begins with a kick of the pressure [Pa; of either sign] and ends at a time [s]
+// anyway; `rest` is the swing that counts as rest [Pa]. Where the swing is not alone, a fall may be
+// a beat of two, and is not told.
+struct fate_watch fate_begin(double rest, double kick, double end, bool alone);
 
 // Look at what has been added to a growing record of the pressure [Pa], from its first sample on,
 // with the last contact at a seat or stop [s; below 0: none]. Once it is told, ask no more.

@@ -6,9 +6,6 @@
 #include <math.h>
 
 #define GROWN 3.0
-// Crests smaller than this share of the kick are not yet its swing: a line or a pipe that rings in
-// the first hundredths of a second would seem to grow into it.
-#define SWINGS_FROM 0.1
 // That it keeps moving is known sooner than how: fewer cycles must agree than in a single run. What
 // comes to rest is judged as ever.
 #define KEEPS_REPEATS 3.0
@@ -72,14 +69,13 @@ static struct under_way open_run(const struct scenario_case *begun, double perio
         fmax(fabs(begun->set_pressure - atmosphere), limits.scale_floor * atmosphere);
     struct simulation_run *run =
         simulation_open(begun, &(struct simulation_manner){.limits = &limits, .brief = true}, out);
-    struct under_way u = {.run = run,
-                          .simulation = out,
-                          .watch = fate_begin(limits.steady_pressure * scale, begun->run.duration,
-                                              swings_alone(&out->modes)),
-                          .period = period,
-                          .next = period};
-    u.watch.least = SWINGS_FROM * fabs(begun->start.kick_pressure);
-    return u;
+    return (struct under_way){.run = run,
+                              .simulation = out,
+                              .watch = fate_begin(limits.steady_pressure * scale,
+                                                  begun->start.kick_pressure, begun->run.duration,
+                                                  swings_alone(&out->modes)),
+                              .period = period,
+                              .next = period};
 }
 
 static double last_contact(const struct simulation *s) {
