@@ -14,12 +14,12 @@ static const double PSI = 6894.757293168361;
 
 enum { PER_CYCLE = 40, CYCLES = 60 };
 
-static double kick; // [swings of rest]
+static double kicked; // [swings of rest]
 
 // A record of a second a cycle whose swing from crest to trough is size(t) [in swings of rest].
 static enum fate fate_of(double (*size)(double time), double contact, double end, bool alone) {
     static double value[PER_CYCLE * CYCLES];
-    struct fate_watch watch = fate_begin(1.0, kick, end, alone);
+    struct fate_watch watch = fate_begin(1.0, kicked, end, alone);
     const struct series all = {value, PER_CYCLE * CYCLES, 0.0, 1.0 / PER_CYCLE};
     for (size_t i = 0; i < all.count; i++) {
         const double t = series_time(&all, i);
@@ -94,12 +94,12 @@ static double ripples_first(double t) {
 
 static void test_ripple_before_the_swing_is_no_growth(void **state) {
     (void)state;
-    kick = 0.0; // what is guarded against
+    kicked = 0.0; // what is guarded against
     assert_int_equal(fate_of(ripples_first, -1.0, 1e3, true), FATE_LIVES);
-    kick = 60.0;
+    kicked = 60.0;
     assert_int_equal(fate_of(ripples_first, -1.0, 1e3, true), FATE_UNTOLD);
     assert_int_equal(fate_of(grows, -1.0, 1e3, true), FATE_LIVES);
-    kick = 0.0;
+    kicked = 0.0;
 }
 
 static void test_only_a_fall_that_gathers_pace_is_told(void **state) {

@@ -136,21 +136,31 @@ static bool add_lines(const struct sheet *s, const struct contour *contour, size
     return data->rows > 0;
 }
 
+// Length from point to point, as a share of the picture's sides.
+static double length_of(const struct sheet *s, const struct contour *c, size_t start, size_t end) {
+    double length = 0.0;
+    for (size_t i = start + 1; i < end; i++) {
+        length += hypot((c->x[i] - c->x[i - 1]) / (double)s->map->across.count,
+                        (c->y[i] - c->y[i - 1]) / (double)s->map->up.count);
+    }
+    return length;
+}
+
 // Where a level is written: in the middle of its longest line, unless that is a mere speck.
 static void add_label(const struct sheet *s, struct picture_data *data, const struct contour *c,
                       double level) {
-    enum { SPECK = 6 };
+    static const double speck = 0.1;
     size_t best = 0;
-    size_t longest = 0;
+    double longest = 0.0;
     for (size_t line = 0; line < c->line_count; line++) {
         const size_t start = line > 0 ? c->end[line - 1] : 0;
-        const size_t length = c->end[line] - start;
+        const double length = length_of(s, c, start, c->end[line]);
         if (length > longest) {
             longest = length;
-            best = start + length / 2;
+            best = start + (c->end[line] - start) / 2;
         }
     }
-    if (longest > SPECK) {
+    if (longest > speck) {
         const double at[] = {place(s, &s->map->across, c->x[best]),
                              place(s, &s->map->up, c->y[best])};
         picture_row(data, answer_keep(s->answer, "%.3g", level), at);
