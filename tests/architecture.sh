@@ -186,7 +186,8 @@ findings=$(awk '
 fail_each "$findings"
 
 # --- Nothing is kept between calls: of what can be written to, one thing is in the library (that a
-# signal came, which only the program notes), the rest is the program's own.
+# signal came, which only the program notes), the rest is the program's own; which process of several
+# it is, in a build with MPI.
 
 # Sanitizers and coverage put counters and descriptions there.
 if ! grep -qE '^LOWLIFT_(SANITIZE|COVERAGE):BOOL=ON' "$build/CMakeCache.txt" 2>/dev/null; then
@@ -198,6 +199,9 @@ if ! grep -qE '^LOWLIFT_(SANITIZE|COVERAGE):BOOL=ON' "$build/CMakeCache.txt" 2>/
     fail_each "$(LC_ALL=C comm -13 - <(echo "$kept") <<'END'
 sim/base/atomic_file.c names: kept between calls
 sim/base/atomic_file.c registry: kept between calls
+sim/base/ranks.c alone: kept between calls
+sim/base/ranks.c own: kept between calls
+sim/base/ranks.c together: kept between calls
 sim/shell/interruption.c first_time: kept between calls
 sim/shell/request.c dashed: kept between calls
 sim/show/plot_process.c folder: kept between calls
