@@ -50,6 +50,28 @@ static void test_irregular(void **state) {
     assert_close(record.result.figures.seat_rate, 120.0, 0.02, 0.0);
 }
 
+// Closes in on a cycle by a part in fourteen each time.
+static double closes_in(double time) {
+    const double cycle = 2.0 * time;
+    return 0.02 * (1.0 + 0.3 * exp(-cycle / 14.0)) * sin(2.0 * PI * cycle);
+}
+
+// What must be called something when a run ends anyway need not be while it can go on.
+static void test_what_goes_on_is_not_judged_like_an_end(void **state) {
+    (void)state;
+    double (*const pressure[])(double) = {closes_in, chaotic};
+    const enum verdict so_far[] = {VERDICT_RINGING, VERDICT_UNDECIDED};
+    chaos_fill();
+    for (size_t i = 0; i < 2; ++i) {
+        record_make(pressure[i], half_open, 0.01, 20.0);
+        record.input.limit = 20.0;
+        assert_verdict(VERDICT_IRREGULAR, true);
+        record.input.goes_on = true;
+        assert_verdict(so_far[i], i == 0);
+        record.input.goes_on = false;
+    }
+}
+
 static double slamming_pressure(double time) {
     return 0.03 * sin(2.0 * PI * 2.0 * time);
 }
@@ -172,6 +194,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_period_two),
         cmocka_unit_test(test_irregular),
+        cmocka_unit_test(test_what_goes_on_is_not_judged_like_an_end),
         cmocka_unit_test(test_slamming),
         cmocka_unit_test(test_contacts_of_two_sizes),
         cmocka_unit_test(test_chatter_edge),

@@ -37,7 +37,7 @@ bool verdict_study_cycle(struct verdict_study *study, struct view *view) {
     };
     size_t pattern = cycles_pattern(&cycles, limits, &tolerance);
     // At the limit a change that follows no trend cannot be told from a limit cycle.
-    bool waits = !study->at_limit || view->holds;
+    bool waits = !study->last_chance || view->holds;
     if (pattern == 0 ||
         (waits && cycles_still_changing(&cycles, pattern, limits, view == &study->travel))) {
         return false;
@@ -90,7 +90,7 @@ bool verdict_study_irregular(struct verdict_study *study) {
                         ? study->pressure.cycle_count
                         : study->travel.cycle_count;
     size_t events = cycles > contacts ? cycles : contacts;
-    double least = study->at_limit ? limits->irregular_least : limits->irregular_cycles;
+    double least = study->last_chance ? limits->irregular_least : limits->irregular_cycles;
     double share = limits->irregular_tolerance;
     // Contacts: the counts of the two quarters.
     double uneven = fabs((double)contacts - 2.0 * (double)late);

@@ -81,6 +81,7 @@ void verdict_study_begin(struct verdict_study *study) {
     study->start = series->start;
     study->end = series->start + span;
     study->at_limit = study->end >= input->limit - 0.5 * series->step;
+    study->last_chance = study->at_limit && !input->goes_on;
     double period = input->period_hint;
     struct view *views[] = {&study->pressure, &study->travel};
     for (int i = 0; i < 2; i++) {

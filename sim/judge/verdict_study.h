@@ -28,7 +28,8 @@ struct verdict_study {
     double end;
     double quiet; // length of the quiet window [s]
     bool at_limit;
-    bool coarse; // samples too wide apart for the cycles seen
+    bool last_chance; // and what is not decided now never will be
+    bool coarse;      // samples too wide apart for the cycles seen
 };
 
 // Measure both signals after `from`: quiet window, swing, slope, trend.

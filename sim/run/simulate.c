@@ -308,8 +308,10 @@ void simulation_judge_at(struct simulation_run *run, double time) {
     s->stop_count = contacts_until(s->stop, s->stop_count, time);
     s->statistics.end_time = time;
     r->input.limit = time;
+    r->input.goes_on = time < limit;
     judge(r);
     r->input.limit = limit;
+    r->input.goes_on = false;
     s->count = kept.count;
     s->seat_count = kept.seat_count;
     s->stop_count = kept.stop_count;

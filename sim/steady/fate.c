@@ -20,23 +20,13 @@
 // Fewer where it grows at a pace that no slow drift beside the swing explains.
 #define GROWS_FAST_FOR 4
 #define FAST_GROWTH 3e-3
-// About a cycle that lives dry friction stirs the size by tenths of a percent, up and down.
-#define FALLS_FOR 8
-#define FALL 1e-2
-// Rest must then last this share of the time so far, and so many cycles, as verdicts have it.
-#define QUIET_SHARE 0.34
-#define QUIET_CYCLES 10.0
 
-_Static_assert(GROWS_FOR + 4 <= FATE_CRESTS && FALLS_FOR + 6 <= FATE_CRESTS,
-               "sizes a cycle before the first, with a neighbour on either side");
+_Static_assert(GROWS_FOR + 4 <= FATE_CRESTS, "sizes a cycle before the first, with neighbours");
 
-struct fate_watch fate_begin(double rest, double kick, double end, bool alone) {
+struct fate_watch fate_begin(double rest, double kick) {
     const double floor = FLOOR_SHARE * rest;
-    return (struct fate_watch){.floor = floor,
-                               .end = end,
-                               .least = SWINGS_FROM * fabs(kick),
-                               .alone = alone,
-                               .threshold = floor};
+    return (struct fate_watch){
+        .floor = floor, .least = SWINGS_FROM * fabs(kick), .threshold = floor};
 }
 
 // Size at a crest, to the mean of its neighbours, for 0 < i < count - 1.
@@ -50,24 +40,21 @@ static void forget_first(struct fate_watch *w) {
     }
     w->gone++;
     w->count--;
-    memmove(w->time, w->time + 1, w->count * sizeof w->time[0]);
     memmove(w->value, w->value + 1, w->count * sizeof w->value[0]);
 }
 
 // A crest at sample i, moved to the vertex of the parabola through it and its neighbours.
 static void add(struct fate_watch *w, const struct series *s, size_t i) {
-    double value = s->value[i], shift = 0.0;
+    double value = s->value[i];
     if (i > 0 && i + 1 < s->count) {
         const double before = s->value[i - 1] - value, after = s->value[i + 1] - value;
         if (before * after > 0.0) {
-            shift = 0.5 * (before - after) / (before + after);
             value -= 0.125 * (after - before) * (after - before) / (before + after);
         }
     }
     if (w->count == FATE_CRESTS) {
         forget_first(w);
     }
-    w->time[w->count] = series_time(s, i) + shift * s->step;
     w->value[w->count++] = value;
     const double swing = w->count > 1 ? fabs(value - w->value[w->count - 2]) : 0.0;
     w->threshold = fmax(w->floor, RIPPLE_SHARE * swing);
@@ -93,45 +80,7 @@ static bool grows(const struct fate_watch *w, size_t crests, double change) {
     return size_at(w, last) > largest && size_at(w, last - 1) > largest;
 }
 
-// Until the size is none [s], when its fall over a cycle goes on to grow as it did of late: the
-// root of size = fall n + pace n^2 / 2, in cycles n.
-static double time_to_rest(const struct fate_watch *w) {
-    const size_t last = w->count - 2, then = last - FALLS_FOR;
-    const double size = size_at(w, last);
-    const double fall = size_at(w, last - 2) - size;
-    const double before = size_at(w, then - 2) - size_at(w, then);
-    const double pace = (fall - before) / (0.5 * FALLS_FOR);
-    const double cycles = 2.0 * size / (fall + sqrt(fall * fall + 2.0 * pace * size));
-    return cycles * (w->time[last] - w->time[last - 2]);
-}
-
-// Each fall over a cycle is larger than that before, untouched by seat and stop, and rest is
-// reached and seen before the end.
-static bool dies(const struct fate_watch *w, double contact) {
-    if (!w->alone || w->count < FALLS_FOR + 6) {
-        return false;
-    }
-    const size_t last = w->count - 2;
-    for (size_t i = last; i > last - FALLS_FOR; i--) {
-        const double size = size_at(w, i), before = size_at(w, i - 2);
-        if (!(log(before / size) > FALL) || !(before - size > size_at(w, i - 4) - before)) {
-            return false;
-        }
-    }
-    const double rests = w->time[last] + time_to_rest(w);
-    const double quiet = QUIET_CYCLES * (w->time[last] - w->time[last - 2]);
-    return contact < w->time[last - FALLS_FOR - 4] &&
-           rests + fmax(QUIET_SHARE * rests, quiet) <= w->end;
-}
-
-static enum fate told(const struct fate_watch *w, double contact) {
-    if (grows(w, GROWS_FOR, GROWTH) || grows(w, GROWS_FAST_FOR, FAST_GROWTH)) {
-        return FATE_LIVES;
-    }
-    return dies(w, contact) ? FATE_DIES : FATE_UNTOLD;
-}
-
-enum fate fate_look(struct fate_watch *w, const struct series *s, double contact) {
+bool fate_lives(struct fate_watch *w, const struct series *s) {
     // The last sample has no neighbour yet.
     for (; w->seen + 1 < s->count; w->seen++) {
         const size_t i = w->seen;
@@ -146,10 +95,9 @@ enum fate fate_look(struct fate_watch *w, const struct series *s, double contact
         add(w, s, crest ? w->high : w->low);
         w->direction = crest ? -1 : 1;
         w->high = w->low = i;
-        const enum fate fate = told(w, contact);
-        if (fate != FATE_UNTOLD) {
-            return fate;
+        if (grows(w, GROWS_FOR, GROWTH) || grows(w, GROWS_FAST_FOR, FAST_GROWTH)) {
+            return true;
         }
     }
-    return FATE_UNTOLD;
+    return false;
 }

@@ -33,29 +33,13 @@ static enum steadiness_motion motion_of(const struct simulation *s, double kick)
     }
 }
 
-// Two swings whose frequencies differ by less than this factor beat, if both last.
-#define BEATS_WITHIN 2.0
-#define LASTS_BELOW 0.2 // damping ratio
-
-static bool swings_alone(const struct linear_modes *modes) {
-    const struct linear_mode *swing = steadiness_swing(modes);
-    size_t beside = 0;
-    for (size_t i = 0; i < modes->count && swing; i++) {
-        const struct linear_mode *m = &modes->at[i];
-        beside += m->frequency > 0.0 && m->damping_ratio < LASTS_BELOW && m != swing &&
-                  m->frequency < BEATS_WITHIN * swing->frequency &&
-                  m->frequency > swing->frequency / BEATS_WITHIN;
-    }
-    return swing && beside == 0;
-}
-
 // A run under way, and what is looked at after each of its swings.
 struct under_way {
     struct simulation_run *run;
     const struct simulation *simulation;
     struct fate_watch watch;
     double period, next; // [s]
-    enum fate fate;
+    bool lives;          // its swing grows
 };
 
 static struct under_way open_run(const struct scenario_case *begun, double period,
@@ -69,21 +53,15 @@ static struct under_way open_run(const struct scenario_case *begun, double perio
         fmax(fabs(begun->set_pressure - atmosphere), limits.scale_floor * atmosphere);
     struct simulation_run *run =
         simulation_open(begun, &(struct simulation_manner){.limits = &limits, .brief = true}, out);
-    return (struct under_way){.run = run,
-                              .simulation = out,
-                              .watch = fate_begin(limits.steady_pressure * scale,
-                                                  begun->start.kick_pressure, begun->run.duration,
-                                                  swings_alone(&out->modes)),
-                              .period = period,
-                              .next = period};
+    return (struct under_way){
+        .run = run,
+        .simulation = out,
+        .watch = fate_begin(limits.steady_pressure * scale, begun->start.kick_pressure),
+        .period = period,
+        .next = period};
 }
 
-static double last_contact(const struct simulation *s) {
-    const double seat = s->seat_count > 0 ? s->seat[s->seat_count - 1].time : -1.0;
-    return s->stop_count > 0 ? fmax(seat, s->stop[s->stop_count - 1].time) : seat;
-}
-
-// On to a time [s]. False when the run has ended, or the fate of its swing is known.
+// On to a time [s]. False when the run has ended, or its swing is known to live.
 static bool go_on(struct under_way *u, double time) {
     for (; u->next < time; u->next += u->period) {
         if (!simulation_continue(u->run, u->next)) {
@@ -92,8 +70,8 @@ static bool go_on(struct under_way *u, double time) {
         const struct simulation *s = u->simulation;
         const struct series pressure = {
             .value = s->channel[CHANNEL_CONTROLLED_PRESSURE], .count = s->count, .step = s->step};
-        u->fate = fate_look(&u->watch, &pressure, last_contact(s));
-        if (u->fate != FATE_UNTOLD) {
+        u->lives = fate_lives(&u->watch, &pressure);
+        if (u->lives) {
             return false;
         }
     }
@@ -118,13 +96,13 @@ void kicked_run(const struct scenario_case *begun, const struct kicked_run_times
     }
     const bool looked = out->motion != STEADINESS_TOO_SLOW;
     const struct verdict_result judged = s->judged;
-    if (!looked && u.fate == FATE_UNTOLD) {
+    if (!looked && !u.lives) {
         go_on(&u, (double)INFINITY);
     }
     simulation_close(u.run);
-    out->foretold = u.fate != FATE_UNTOLD && s->outcome == SIMULATION_DONE;
+    out->foretold = u.lives && s->outcome == SIMULATION_DONE;
     if (out->foretold) {
-        out->motion = u.fate == FATE_DIES ? STEADINESS_DIES_OUT : STEADINESS_KEEPS_MOVING;
+        out->motion = STEADINESS_KEEPS_MOVING;
         out->verdict = VERDICT_UNDECIDED;
     } else if (!looked || s->outcome != SIMULATION_DONE) {
         out->motion = motion_of(s, kick);

@@ -11,14 +11,14 @@
 struct kicked_run {
     struct simulation simulation; // to be freed
     enum steadiness_motion motion;
-    enum verdict verdict; // undecided where only the fate of the swing is known
+    enum verdict verdict; // undecided where it is only known that the swing lives
     bool foretold;        // it was closed because that is known
 };
 
 struct kicked_run_times {
     double first;  // what it takes in most cases [s]; it goes on to four times as long while that
                    // decides nothing, and so on up to the end of the case
-    double period; // of the swing, whose fate is looked at after each [s]; NaN: never
+    double period; // of the swing, which is looked at after each [s]; NaN: never
 };
 
 // A case that ends at four times the scenario's time.
