@@ -115,9 +115,8 @@ static double chamber_miss(void *context, double pressure) {
     struct search *s = context;
     const struct regulator *r = s->e.regulator;
     search_put(s, NODE_CHAMBER, pressure);
-    search_clear_rates(s);
-    double exhaust = evaluation_pilot_flows(&s->e);
-    struct pilot_pressures pressures = {s->e.sensed, r->parameters.atmosphere, pressure, exhaust,
+    struct pilot_pressures pressures = {s->e.sensed, r->parameters.atmosphere, pressure,
+                                        s->e.side[r->ends.pilot_exhaust].pressure,
                                         search_pressure(s, NODE_SUPPLY)};
     double end = r->parameters.pilot.travel;
     bool drawn = r->has_line[LINE_SUPPLY] && r->pilot_forces.supply_area > 0.0;
