@@ -48,6 +48,21 @@ static void test_a_plug_that_cannot_open(void **state) {
     fixture_case_close(&c);
 }
 
+// Open and at rest far above the set pressure, as a spring-loaded valve is; nothing kicks it, and
+// the last step goes so far beyond the last sample that the later part of the time has none.
+static void test_open_at_rest_far_from_the_set_pressure(void **state) {
+    (void)state;
+    static const char *const calm[] = {"inflow.rate=7.17 kg/s", "start.kick_travel=0 %",
+                                       "run.duration=12 s", NULL};
+    struct fixture_case c;
+    fixture_case_simulate(&c, "scenarios/relief-grazing.yaml", NULL, calm);
+    assert_int_equal(c.run.judged.verdict, VERDICT_STEADY);
+    const double recorded = (double)c.run.count * c.run.step;
+    assert_true(recorded < 0.75 * c.run.statistics.end_time); // what is guarded against
+    assert_true(c.run.channel[CHANNEL_TRAVEL][c.run.count - 1] > 5e-3);
+    fixture_case_close(&c);
+}
+
 static void test_stuck_on_either_side(void **state) {
     (void)state;
     const struct verdict_limits limits = verdict_limits_default();
@@ -170,6 +185,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_outcomes_at_rest),
         cmocka_unit_test(test_a_plug_that_cannot_open),
+        cmocka_unit_test(test_open_at_rest_far_from_the_set_pressure),
         cmocka_unit_test(test_stuck_on_either_side),
         cmocka_unit_test(test_a_slug_that_does_not_pass),
         cmocka_unit_test(test_set_out_of_reach),
