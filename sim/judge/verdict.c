@@ -46,9 +46,9 @@ static bool study_last_word(struct verdict_study *study) {
         // cycle.
         const bool slow = lead->trend.damping_ratio < limits->ringing_damping;
         return verdict_study_say(study, slow ? VERDICT_RINGING : VERDICT_UNDECIDED, slow,
-                                 "still decaying at the limit, with a damping ratio of %.3g %%%s",
-                                 100.0 * lead->trend.damping_ratio,
-                                 slow ? "" : "; a longer limit shows where it ends");
+                                 "still decaying at the limit, with a damping ratio of %.3g %%; a "
+                                 "longer limit shows where it ends",
+                                 100.0 * lead->trend.damping_ratio);
     }
     if (lead->swing > lead->rest && lead->holds) {
         return verdict_study_say(

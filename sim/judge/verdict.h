@@ -14,7 +14,7 @@
 // In order of severity.
 enum verdict {
     VERDICT_STEADY,      // comes to rest
-    VERDICT_RINGING,     // comes to rest, but slowly
+    VERDICT_RINGING,     // dies away, but slowly
     VERDICT_FORCED,      // repeats its schedule, and nothing else
     VERDICT_HUNTING,     // keeps oscillating by itself, the seat is never touched
     VERDICT_IRREGULAR,   // keeps moving within bounds without repeating, the seat is never touched

@@ -11,7 +11,7 @@ static const struct {
     const char *meaning;
 } VERDICTS[VERDICT_COUNT] = {
     [VERDICT_STEADY] = {"steady", "Comes to rest quickly."},
-    [VERDICT_RINGING] = {"ringing", "Comes to rest, but only after many swings."},
+    [VERDICT_RINGING] = {"ringing", "Dies away slowly, over many swings."},
     [VERDICT_FORCED] = {"forced", "Follows its repeating schedule and does nothing else."},
     [VERDICT_HUNTING] = {"hunting", "Keeps oscillating by itself without touching the seat."},
     [VERDICT_IRREGULAR] = {"irregular", "Keeps moving without repeating or touching the seat."},

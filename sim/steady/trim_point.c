@@ -126,6 +126,10 @@ static enum verdict run_once(const struct scenario_case *scenario) {
         verdict = VERDICT_SHUT;
     }
     simulation_free(&run);
+    if (verdict == VERDICT_UNDECIDED) { // it grows slowly: as long again as windows wait
+        double swing, seat_rate;
+        verdict = trim_point_run(scenario, &swing, &seat_rate);
+    }
     return verdict;
 }
 
