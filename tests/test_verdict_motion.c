@@ -60,14 +60,13 @@ static double closes_in(double time) {
 static void test_what_goes_on_is_not_judged_like_an_end(void **state) {
     (void)state;
     double (*const pressure[])(double) = {closes_in, chaotic};
-    const enum verdict so_far[] = {VERDICT_RINGING, VERDICT_UNDECIDED};
     chaos_fill();
     for (size_t i = 0; i < 2; ++i) {
         record_make(pressure[i], half_open, 0.01, 20.0);
         record.input.limit = 20.0;
         assert_verdict(VERDICT_IRREGULAR, true);
         record.input.goes_on = true;
-        assert_verdict(so_far[i], i == 0);
+        assert_verdict(VERDICT_UNDECIDED, false);
         record.input.goes_on = false;
     }
 }

@@ -43,8 +43,8 @@ static bool study_last_word(struct verdict_study *study) {
     }
     if (lead->swing > lead->rest && view_decays(lead)) {
         // A fast decay is not slow for being cut off, and not seen to end: it may end in a small
-        // cycle.
-        const bool slow = lead->trend.damping_ratio < limits->ringing_damping;
+        // cycle. So may a slow one, which is followed where that is possible.
+        const bool slow = lead->trend.damping_ratio < limits->ringing_damping && study->last_chance;
         return verdict_study_say(study, slow ? VERDICT_RINGING : VERDICT_UNDECIDED, slow,
                                  "still decaying at the limit, with a damping ratio of %.3g %%; a "
                                  "longer limit shows where it ends",
