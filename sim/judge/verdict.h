@@ -43,7 +43,7 @@ struct verdict_input {
     double rated_travel;    // [m]
     double from;            // no step, ramp or kick acts after this; start of a slug schedule [s]
     double limit;           // time at which the run ends anyway [s]
-    bool goes_on;           // unless nothing is decided by then
+    bool goes_on;           // beyond that, if nothing is decided by then
     double schedule_period; // of a repeating schedule [s]; 0: none
     bool schedule_changing; // part of the schedule lies ahead: nothing can be decided yet
     double period_hint;     // slowest period expected, from the eigenvalues [s]; 0: unknown

@@ -34,25 +34,31 @@ static enum verdict run_on(const struct scenario_case *scenario, struct simulati
     return verdict;
 }
 
-enum verdict trim_point_run(const struct scenario_case *scenario, double *swing,
-                            double *seat_rate) {
+static enum verdict point_run(const struct scenario_case *scenario,
+                              struct verdict_figures *figures) {
     struct simulation s;
-    struct verdict_figures figures;
     enum verdict verdict = VERDICT_UNDECIDED, quick = VERDICT_UNDECIDED;
     enum screening_next next = SCREENING_AGAIN;
     if (screening_applies(scenario)) {
         const struct scenario_case fast = screening_quick(scenario);
-        verdict = quick = run_on(&fast, &s, &figures);
+        verdict = quick = run_on(&fast, &s, figures);
         next = screening_after(scenario, &s, quick != VERDICT_UNDECIDED);
         simulation_free(&s);
     }
     if (next != SCREENING_KEEP) {
-        verdict = run_on(scenario, &s, &figures);
+        verdict = run_on(scenario, &s, figures);
         simulation_free(&s);
     }
     if (next == SCREENING_SAMPLE) {
         screening_compare(scenario, verdict == quick);
     }
+    return verdict;
+}
+
+enum verdict trim_point_run(const struct scenario_case *scenario, double *swing,
+                            double *seat_rate) {
+    struct verdict_figures figures;
+    const enum verdict verdict = point_run(scenario, &figures);
     *swing = figures.pressure_swing;
     *seat_rate = figures.seat_rate;
     return verdict;
@@ -116,21 +122,13 @@ struct trim_point trim_point_at(const struct steadiness *subject, double flow, d
     return out;
 }
 
-static enum verdict run_once(const struct scenario_case *scenario) {
-    struct simulation run;
-    screening_run(scenario, &(struct simulation_manner){.brief = true}, &run);
-    enum verdict verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
-    if (verdict == VERDICT_UNDECIDED &&
-        run.judged.figures.travel_mean + run.judged.figures.travel_swing <
-            SEATED_SHARE * scenario->model.trim.rated_travel) {
-        verdict = VERDICT_SHUT;
-    }
-    simulation_free(&run);
-    if (verdict == VERDICT_UNDECIDED) { // it grows slowly: as long again as windows wait
-        double swing, seat_rate;
-        verdict = trim_point_run(scenario, &swing, &seat_rate);
-    }
-    return verdict;
+// What a kick leads to; nothing clear with the plug next to its seat is shut.
+static enum verdict trouble(const struct scenario_case *scenario) {
+    struct verdict_figures figures;
+    const enum verdict verdict = point_run(scenario, &figures);
+    const bool seated = figures.travel_mean + figures.travel_swing <
+                        SEATED_SHARE * scenario->model.trim.rated_travel;
+    return verdict == VERDICT_UNDECIDED && seated ? VERDICT_SHUT : verdict;
 }
 
 enum verdict trim_point_trouble(const struct steadiness *subject, double flow, double kick) {
@@ -143,7 +141,7 @@ enum verdict trim_point_trouble(const struct steadiness *subject, double flow, d
     for (int way = 1; way >= -1; way -= 2) {
         kicked.start =
             (struct start_options){.from = START_EQUILIBRIUM, .kick_pressure = way * kick};
-        verdict = run_once(&kicked);
+        verdict = trouble(&kicked);
         if (verdict > VERDICT_RINGING) {
             break;
         }
