@@ -128,6 +128,54 @@ static void test_tolerance_is_kept(void **state) {
     }
 }
 
+// A state that creeps, and one that follows it by a root, as a pressure does through a short hole;
+// within `width` of it by a straight line.
+static int follow_rates(void *context, double t, const double *y, double *f) {
+    (void)t;
+    const double width = *(double *)context, drop = y[0] - y[1];
+    f[0] = -0.01 * y[0];
+    f[1] = 200.0 * drop / sqrt(sqrt(drop * drop + width * width));
+    return 0;
+}
+
+static int follow_slopes(void *context, double t, const double *y, double *row) {
+    (void)t;
+    const double width = *(double *)context, drop = y[0] - y[1];
+    const double square = drop * drop + width * width;
+    row[0] = -0.01;
+    row[1] = 0.0;
+    row[2] = 200.0 * (0.5 * drop * drop + width * width) / (square * sqrt(sqrt(square)));
+    row[3] = -row[2];
+    return 0;
+}
+
+// From however far the follower begins, a minute of creeping takes few steps. (Where a step too
+// long for the root could end where it began it took 240,000.)
+static void test_a_follower_does_not_hold_the_step(void **state) {
+    (void)state; // E: y = exp(-t/100) for both, and the drop by which the second then lags
+    const double tolerance = 3e-5, absolute[2] = {0.1 * tolerance, 0.1 * tolerance};
+    long most = 0;
+    for (double width = 1e-10; width < 2e-4; width *= 10.0) {
+        for (double begun = 1e-3; begun > 5e-9; begun *= 0.1) {
+            struct rosenbrock_problem p = {&width, 2,         2,        follow_rates, follow_slopes,
+                                           NULL,   tolerance, absolute, 1e-13,        0};
+            struct rosenbrock *m = rosenbrock_new(&p, 1e-6);
+            double t = 0.0, y[2] = {1.0, 1.0 + begun};
+            while (t < 60.0 && rosenbrock_counts(m).steps < 2000) {
+                assert_true(rosenbrock_step(m, &t, y, 60.0));
+            }
+            const long steps = rosenbrock_counts(m).steps;
+            most = steps > most ? steps : most;
+            rosenbrock_free(m);
+            assert_close(t, 60.0, 0.0, 0.0);
+            assert_close(y[0], exp(-0.6), 10.0 * tolerance, 0.0);
+            assert_close(y[1], y[0], 10.0 * tolerance, 0.0);
+        }
+    }
+    print_message("%ld steps at most\n", most);
+    assert_true(most < 500);
+}
+
 // A state beyond which there is none: y' = 1/(2 y) for y < 2 only.
 static int wall_rates(void *context, double t, const double *y, double *f) {
     (void)context;
@@ -244,6 +292,7 @@ int main(void) {
         cmocka_unit_test(test_order_on_a_stiff_problem_of_known_solution),
         cmocka_unit_test(test_order_on_a_pendulum),
         cmocka_unit_test(test_tolerance_is_kept),
+        cmocka_unit_test(test_a_follower_does_not_hold_the_step),
         cmocka_unit_test(test_a_wall_is_a_failure),
         cmocka_unit_test(test_every_size),
     };

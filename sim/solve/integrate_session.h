@@ -36,6 +36,7 @@ struct integrate_session {
     SUNLinearSolver linear;
     SUNNonlinearSolver fixed_point;
     int states, dynamic_states; // the running totals drive nothing: no Jacobian column
+    bool careful;               // CVODE's iteration is asked for more than usual
     long rate_calls, step_calls;
     double stall_time; // time at the last look whether time advances [s]
     double time, stop_time, last_event_time;

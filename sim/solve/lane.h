@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Inside of rosenbrock.c only: sums of short vectors. They are as long as the next multiple of
+// Inside of rosenbrock*.c only: sums of short vectors. They are as long as the next multiple of
 // LANE, filled up with zeros, so that a loop over them needs no other end; a matrix likewise, with
 // ones on the diagonal of what it is filled up with. The order of rounding is that of plain loops.
 #pragma once

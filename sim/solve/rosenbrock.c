@@ -8,6 +8,7 @@
 #include "solve/rosenbrock.h"
 
 #include "solve/lane.h"
+#include "solve/rosenbrock_inside.h"
 #include "solve/rosenbrock_table.h"
 
 #include <float.h>
@@ -15,33 +16,19 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { REACH = 256 }; // largest order
-
 // Of the step's length: care, and the most it may shrink or grow at once (common practice).
 #define CARE 0.85
 #define SHRINK 0.2
 #define GROW 6.0
-
-struct rosenbrock {
-    struct rosenbrock_problem problem;
-    struct rosenbrock_counts counts;
-    int width, order;          // of a vector, of the matrix
-    double step;               // to try next [s]
-    double begun, taken;       // of the last step [s]
-    int *pivot;                // [driving]
-    struct bordered *bordered; // factors where the problem has a shape; else those below
-    double *row;               // slopes [count][driving]
-    double *total; // those of the totals, by column [order][width - driving rounded down]
-    double *whole; // W, and what is left of it, by column [order][order]
-    double *lower; // its factors, by column; the diagonals are one ...
-    double *upper; // ... and in `inverse`, turned over
-    double *inverse;
-    double *from, *to; // ends of the last step
-    double *rate0, *rate, *argument, *time_slope;
-    double *u;    // [STAGES][width]
-    double *bend; // continuous solution [DENSE][width]
-    double store[];
-};
+// What follows another state closely settles within a step (a sense line with next to no flow: its
+// law is a root there, and the slope at a drop says twice the way to none). A step too long for
+// that root can end where it began, on the other side or the same, for ever, with an error just
+// below what is allowed. It is seen by the state with the largest error: its rate says much more
+// than it moves. So many such steps in a row, and one is cut to a share, in which it settles.
+#define BOUNCED 3
+#define BOUNCED_MOVES 0.1  // of rate times step, at most
+#define BOUNCED_ERROR 0.05 // of what is allowed, at least: below it the step grows anyway
+#define BOUNCED_CUT 0.03
 
 struct rosenbrock *rosenbrock_new(const struct rosenbrock_problem *problem, double step) {
     const size_t count = (size_t)problem->count, n = (size_t)problem->driving;
@@ -94,154 +81,6 @@ void rosenbrock_free(struct rosenbrock *m) {
     }
 }
 
-static void swap(double *p, double *q) {
-    const double kept = *p;
-    *p = *q;
-    *q = kept;
-}
-
-// The work below is written once for any order and compiled for the usual ones, whose loops then
-// have a known end.
-#define FOR_ITS_ORDER(order, call)                                                                 \
-    switch (order) {                                                                               \
-    case 8:                                                                                        \
-        return call(8);                                                                            \
-    case 10:                                                                                       \
-        return call(10);                                                                           \
-    case 12:                                                                                       \
-        return call(12);                                                                           \
-    case 14:                                                                                       \
-        return call(14);                                                                           \
-    case 16:                                                                                       \
-        return call(16);                                                                           \
-    default:                                                                                       \
-        return call(order);                                                                        \
-    }
-
-// LU factors of W with row pivoting, column by column, so that no sum has to wait for the one
-// before; false when singular.
-static inline __attribute__((always_inline)) bool factorise_as(struct rosenbrock *m, int n) {
-    for (int k = 0; k < n; k++) {
-        double *own = m->whole + k * n, *lower = m->lower + k * n, *upper = m->upper + k * n;
-        int best = k;
-        for (int r = k + 1; r < n; r++) {
-            best = fabs(own[r]) > fabs(own[best]) ? r : best;
-        }
-        if (!(fabs(own[best]) > 0.0)) {
-            return false;
-        }
-        for (int i = 0; best != k && i < n; i++) {
-            double *column = (i < k ? m->lower : m->whole) + i * n;
-            swap(&column[k], &column[best]);
-        }
-        const int row = m->pivot[k];
-        m->pivot[k] = m->pivot[best];
-        m->pivot[best] = row;
-        const double inverse = 1.0 / own[k];
-        m->inverse[k] = inverse;
-        for (int r = 0; r < n; r++) {
-            lower[r] = r > k ? own[r] * inverse : 0.0;
-            upper[r] = r < k ? own[r] : 0.0;
-        }
-        for (int i = k + 1; i < n; i++) {
-            double *other = m->whole + i * n;
-            if (other[k] != 0.0) { // most couplings are absent
-                take_twos_away(other, other[k], lower, k + 1, n);
-            }
-        }
-    }
-    return true;
-}
-
-static bool factorise(struct rosenbrock *m, double inverse) {
-    const int n = m->problem.driving, order = m->order;
-    if (m->bordered) {
-        return bordered_factor(m->bordered, inverse, -1.0);
-    }
-    for (int r = 0; r < n; r++) { // what it is filled up with stays as it was made
-        for (int k = 0; k < n; k++) {
-            m->whole[k * order + r] = -m->row[r * n + k];
-        }
-        m->whole[r * order + r] += inverse;
-    }
-    for (int r = 0; r < order; r++) {
-        m->pivot[r] = r;
-    }
-#define FACTORISE(size) factorise_as(m, size)
-    FOR_ITS_ORDER(order, FACTORISE)
-}
-
-// The totals' rows of the slopes by column, in lanes of their own behind those of the driving ones.
-static void turn_totals(struct rosenbrock *m) {
-    const int n = m->problem.driving, first = n / 2 * 2, width = m->width;
-    for (int k = 0; k < n; k++) {
-        for (int r = n; r < m->problem.count; r++) {
-            m->total[k * width + r - first] = m->row[r * n + k];
-        }
-    }
-}
-
-// u becomes the solution of W u = u; rows of totals by what the others are.
-static inline __attribute__((always_inline)) void solve_as(const struct rosenbrock *m, double scale,
-                                                           double *restrict u, int n) {
-    const int driving = m->problem.driving, first = driving / 2 * 2;
-    const int more = (m->problem.count + 1) / 2 * 2 - first, width = m->width;
-    double v[REACH], x[REACH];
-    if (n < 1 || n > REACH) {
-        __builtin_unreachable(); // refused by rosenbrock_new
-    }
-    for (int k = 0; k < driving; k++) {
-        v[k] = u[m->pivot[k]];
-    }
-    for (int k = driving; k < n; k++) {
-        v[k] = 0.0;
-    }
-#pragma GCC unroll 16
-    for (int k = 0; k + 1 < n; k++) {
-        take_twos_away(v, v[k], m->lower + k * n, k + 1, n);
-    }
-#pragma GCC unroll 16
-    for (int k = n - 1; k >= 0; k--) {
-        x[k] = v[k] * m->inverse[k]; // not into v, which is read in twos next
-        take_twos_away(v, x[k], m->upper + k * n, 0, (k + 1) / 2 * 2);
-    }
-    for (int k = 0; k < driving; k++) {
-        take_twos_away(u + first, -x[k], m->total + k * width, 0, more);
-    }
-    for (int r = driving; r < m->problem.count; r++) {
-        u[r] *= scale;
-    }
-    for (int k = 0; k < driving; k++) {
-        u[k] = x[k];
-    }
-}
-
-static void solve(const struct rosenbrock *m, double scale, double *u) {
-    if (m->bordered) {
-        bordered_solve(m->bordered, scale, u);
-        return;
-    }
-    switch (m->order) {
-    case 8:
-        solve_as(m, scale, u, 8);
-        break;
-    case 10:
-        solve_as(m, scale, u, 10);
-        break;
-    case 12:
-        solve_as(m, scale, u, 12);
-        break;
-    case 14:
-        solve_as(m, scale, u, 14);
-        break;
-    case 16:
-        solve_as(m, scale, u, 16);
-        break;
-    default:
-        solve_as(m, scale, u, m->order);
-    }
-}
-
 // All stages with a step h; `to` becomes y1 and the last u the error. False where the state is
 // none.
 static bool take_stages(struct rosenbrock *m, double h, bool timed) {
@@ -270,24 +109,42 @@ static bool take_stages(struct rosenbrock *m, double h, bool timed) {
         if (timed) {
             take_away(u, -h * weight[s], m->time_slope, 0, width);
         }
-        solve(m, h * gamma_, u);
+        rosenbrock_solve(m, h * gamma_, u);
     }
     const double one = 1.0;
     combine(m->to, m->argument, &one, m->u + (STAGES - 1) * width, 1, width);
     return true;
 }
 
+// Of a state's error, over what is allowed.
+static double miss_of(const struct rosenbrock *m, int i) {
+    const struct rosenbrock_problem *p = &m->problem;
+    const double size = fmax(fabs(m->from[i]), fabs(m->to[i]));
+    return m->u[(STAGES - 1) * m->width + i] / (p->relative * size + p->absolute[i]);
+}
+
 // Root mean square of the error over what is allowed; not a number where the state is none.
 static double error_of(const struct rosenbrock *m) {
-    const struct rosenbrock_problem *p = &m->problem;
-    const double *last = m->u + (STAGES - 1) * m->width;
+    const int count = m->problem.count;
     double sum = 0.0;
-    for (int i = 0; i < p->count; i++) {
-        const double size = fmax(fabs(m->from[i]), fabs(m->to[i]));
-        const double miss = last[i] / (p->relative * size + p->absolute[i]);
+    for (int i = 0; i < count; i++) {
+        const double miss = miss_of(m, i);
         sum += miss * miss;
     }
-    return sqrt(sum / p->count);
+    return sqrt(sum / count);
+}
+
+// Whether the step's worst state ends where it began, though its rate is large.
+static bool bounces(const struct rosenbrock *m, double h, double error) {
+    int worst = 0;
+    double largest = 0.0;
+    for (int i = 0; error > BOUNCED_ERROR && i < m->problem.count; i++) {
+        const double miss = fabs(miss_of(m, i));
+        worst = miss > largest ? i : worst;
+        largest = fmax(largest, miss);
+    }
+    return fabs(m->to[worst] - m->from[worst]) < BOUNCED_MOVES * h * fabs(m->rate0[worst]) &&
+           largest > 0.0;
 }
 
 // Rates and slopes where the step begins; false where the state is none.
@@ -308,7 +165,7 @@ static bool look(struct rosenbrock *m, bool *timed) {
     if (m->bordered) {
         bordered_load(m->bordered, m->row);
     } else {
-        turn_totals(m);
+        rosenbrock_turn_totals(m);
     }
     return true;
 }
@@ -336,7 +193,7 @@ bool rosenbrock_step(struct rosenbrock *m, double *time, double *state, double s
         const bool last = h >= rest * (1.0 - 1e-6);
         h = last ? rest : h > 0.5 * rest ? 0.5 * rest : h; // no crumb is left at the end
         double error = (double)NAN;
-        if (!factorise(m, 1.0 / (h * gamma_)) || !take_stages(m, h, timed)) {
+        if (!rosenbrock_factorise(m, 1.0 / (h * gamma_)) || !take_stages(m, h, timed)) {
             m->counts.impossible++;
         } else {
             error = error_of(m);
@@ -347,6 +204,11 @@ bool rosenbrock_step(struct rosenbrock *m, double *time, double *state, double s
             const double next = h * fmin(most, error > 0.0 ? fmax(change, SHRINK) : most);
             // A step cut short by the stop says little of the next.
             m->step = h < m->step ? fmax(m->step, next) : next;
+            m->bounced = bounces(m, h, error) ? m->bounced + 1 : 0;
+            if (m->bounced == BOUNCED) {
+                m->bounced = 0;
+                m->step = BOUNCED_CUT * h;
+            }
             m->taken = h;
             m->counts.steps++;
             *time = last ? stop : *time + h;
