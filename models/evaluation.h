@@ -89,6 +89,10 @@ double evaluation_fluid_force(const struct evaluation *e, int up, int down, doub
 // Force of the set spring on the pilot, or on the plug when direct [N].
 double evaluation_set_force(const struct evaluation *e);
 
-// Accelerations of plug and pilot.
+// Force on plug and pilot without friction and contact [N], opening positive.
+double evaluation_plug_force(const struct evaluation *e, double fluid_force, double sensed);
+double evaluation_pilot_force(const struct evaluation *e, double sensed, double exhaust);
+
+// Accelerations of plug and pilot; a held plug's ask for no fluid force.
 void evaluation_plug(struct evaluation *e, double fluid_force, double sensed, double *rate);
 void evaluation_pilot(struct evaluation *e, double sensed, double exhaust, double *rate);

@@ -318,6 +318,11 @@ void regulator_band(const struct regulator *regulator, struct regulator_band *ou
 int regulator_observe(const struct regulator *regulator, const struct regulator_mode *mode,
                       double time, const double *state, struct regulator_observation *out);
 
+// Of these, the forces on plug and pilot without friction and contact [N]; NULL: not wanted, which
+// costs less. The pilot's only where there is one. Same return.
+int regulator_free_forces(const struct regulator *regulator, const struct regulator_mode *mode,
+                          double time, const double *state, double *plug, double *pilot);
+
 // The two of these that a verdict reads, at a twentieth of the cost: controlled pressure [Pa], and
 // travel of the plug behind the backlash [m]. Returns 1 when the controlled volume is empty.
 int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,

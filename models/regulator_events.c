@@ -6,14 +6,14 @@
 // Net force on the plug without friction and contact [N].
 static double plug_force(const struct regulator *r, const struct regulator_mode *mode, double time,
                          const double *state) {
-    struct regulator_observation o;
-    return regulator_observe(r, mode, time, state, &o) == 0 ? o.free_force : 0.0;
+    double force;
+    return regulator_free_forces(r, mode, time, state, &force, NULL) == 0 ? force : 0.0;
 }
 
 static double pilot_net_force(const struct regulator *r, const struct regulator_mode *mode,
                               double time, const double *state) {
-    struct regulator_observation o;
-    return regulator_observe(r, mode, time, state, &o) == 0 ? o.pilot_free_force : 0.0;
+    double force;
+    return regulator_free_forces(r, mode, time, state, NULL, &force) == 0 ? force : 0.0;
 }
 
 // A force of one kilopascal on the diaphragm sets the scale of the release guards.

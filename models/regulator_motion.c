@@ -108,6 +108,17 @@ static double compliant_contact(const struct contact_parameters *seat,
 //
 // Opening always costs k x: it squeezes a spring that closes the plug and slackens one that opens
 // it.
+double evaluation_plug_force(const struct evaluation *e, double fluid_force, double sensed) {
+    const struct regulator *r = e->regulator;
+    const struct actuator_parameters *a = &r->parameters.actuator;
+    double rated = r->parameters.trim.rated_travel;
+    double loading = r->has_pilot ? e->side[r->source[NODE_CHAMBER]].pressure : sensed;
+    double area = actuator_area(a->diaphragm_area, a->area_loss, rated, e->travel);
+    double preload = r->has_pilot ? a->preload : evaluation_set_force(e);
+    return r->action * (loading - e->side[r->source[NODE_CASE]].pressure) * area -
+           r->spring_side * preload - a->spring_rate * e->travel + fluid_force + r->weight;
+}
+
 // A held plug has speed and acceleration zero: seat or stop take up what is left, so that contact =
 // -free. Behind a backlash b the plug at x_p follows the actuator at x when one of two faces
 // touches:
@@ -117,11 +128,7 @@ void evaluation_plug(struct evaluation *e, double fluid_force, double sensed, do
     const struct actuator_parameters *a = &r->parameters.actuator;
     const struct regulator_layout *l = &r->layout;
     double rated = r->parameters.trim.rated_travel;
-    double loading = r->has_pilot ? e->side[r->source[NODE_CHAMBER]].pressure : sensed;
-    double area = actuator_area(a->diaphragm_area, a->area_loss, rated, e->travel);
-    double preload = r->has_pilot ? a->preload : evaluation_set_force(e);
-    double free = r->action * (loading - e->side[r->source[NODE_CASE]].pressure) * area -
-                  r->spring_side * preload - a->spring_rate * e->travel + fluid_force + r->weight;
+    double free = evaluation_plug_force(e, fluid_force, sensed);
     bool held = e->mode->plug != HOLD_FREE;
     double bristle_rate;
     double rubbing = friction(&a->friction, e->speed, l->bristle >= 0 ? e->state[l->bristle] : 0.0,
@@ -151,14 +158,19 @@ void evaluation_plug(struct evaluation *e, double fluid_force, double sensed, do
 //     supply seat's unbalanced area up (pilot.h):
 //     m_p dw/dt = free - friction - c_p w + contact,  dy/dt = w.
 // Without mass the left side is zero and leaves w = (free - friction + contact)/c_p.
+double evaluation_pilot_force(const struct evaluation *e, double sensed, double exhaust) {
+    const struct regulator *r = e->regulator;
+    struct pilot_pressures pressures = {sensed, r->parameters.atmosphere,
+                                        e->side[r->source[NODE_LOADING]].pressure, exhaust,
+                                        e->side[r->source[NODE_SUPPLY]].pressure};
+    return pilot_force(&r->pilot_forces, &pressures, evaluation_set_force(e), e->lift);
+}
+
 void evaluation_pilot(struct evaluation *e, double sensed, double exhaust, double *rate) {
     const struct regulator *r = e->regulator;
     const struct pilot_parameters *p = &r->parameters.pilot;
     const struct regulator_layout *l = &r->layout;
-    struct pilot_pressures pressures = {sensed, r->parameters.atmosphere,
-                                        e->side[r->source[NODE_LOADING]].pressure, exhaust,
-                                        e->side[r->source[NODE_SUPPLY]].pressure};
-    double free = pilot_force(&r->pilot_forces, &pressures, evaluation_set_force(e), e->lift);
+    double free = evaluation_pilot_force(e, sensed, exhaust);
     bool held = e->mode->pilot != HOLD_FREE;
     double bristle_rate;
     double rubbing = friction(&p->friction, e->lift_speed,

@@ -25,6 +25,22 @@ static void read_motion(struct evaluation *e) {
     }
 }
 
+// The gas or liquid at the tap.
+static struct flow_side tap_of(const struct evaluation *e, double flow) {
+    const struct regulator *r = e->regulator;
+    struct flow_side tap = e->side[r->source[NODE_SENSE]];
+    if (r->tap_area > 0.0) { // velocity head at a tap in the pipe
+        tap.pressure -= 0.5 * flow * flow / (tap.density * r->tap_area * r->tap_area);
+    }
+    return tap;
+}
+
+// Pressure at the sensing diaphragm.
+static double sensed_of(const struct evaluation *e, struct flow_side tap) {
+    int cavity = e->regulator->source[NODE_CAVITY];
+    return cavity == NODE_CAVITY ? e->side[cavity].pressure : tap.pressure;
+}
+
 static int evaluate(struct evaluation *e, double *rate) {
     const struct regulator *r = e->regulator;
     const struct regulator_parameters *p = &r->parameters;
@@ -36,10 +52,12 @@ static int evaluate(struct evaluation *e, double *rate) {
         return 1;
     }
     int up = r->ends.trim_up, down = r->ends.trim_down;
-    double share, choked_drop;
-    double flow = evaluation_trim(e, up, down, &share, &choked_drop);
+    // What pushes on a held plug moves nothing.
+    bool pushed = e->out || e->mode->plug == HOLD_FREE;
+    double share = 1.0, choked_drop;
+    double flow = evaluation_trim(e, up, down, pushed ? &share : NULL, &choked_drop);
     evaluation_pass(e, up, down, flow);
-    double fluid_force = evaluation_fluid_force(e, up, down, share);
+    double fluid_force = pushed ? evaluation_fluid_force(e, up, down, share) : 0.0;
     evaluation_well_and_demand(e);
     if (r->source[NODE_DOWNSTREAM] == NODE_DOWNSTREAM) {
         evaluation_pass(
@@ -52,13 +70,9 @@ static int evaluate(struct evaluation *e, double *rate) {
                         evaluation_restriction(e, r->vent_area, NODE_CASE, beyond));
     }
     double exhaust = r->has_pilot ? evaluation_pilot_flows(e) : p->atmosphere;
-    struct flow_side tap = e->side[r->source[NODE_SENSE]];
-    if (r->tap_area > 0.0) { // velocity head at a tap in the pipe
-        tap.pressure -= 0.5 * flow * flow / (tap.density * r->tap_area * r->tap_area);
-    }
+    struct flow_side tap = tap_of(e, flow);
     evaluation_sense(e, tap, rate);
-    int cavity = r->source[NODE_CAVITY];
-    double sensed = cavity == NODE_CAVITY ? e->side[cavity].pressure : tap.pressure;
+    double sensed = sensed_of(e, tap);
     evaluation_plug(e, fluid_force, sensed, rate);
     if (r->has_pilot) {
         evaluation_pilot(e, sensed, exhaust, rate);
@@ -114,6 +128,32 @@ int regulator_observe(const struct regulator *r, const struct regulator_mode *mo
                                         r->parameters.temperature;
     }
     return status;
+}
+
+int regulator_free_forces(const struct regulator *r, const struct regulator_mode *mode, double time,
+                          const double *state, double *plug, double *pilot) {
+    struct pipe_view pipes[LINE_COUNT];
+    struct evaluation e;
+    evaluation_begin(&e, r, mode, time, state);
+    e.pipes = pipes;
+    read_motion(&e);
+    if (evaluation_pressures(&e) != 0) {
+        return 1;
+    }
+    int up = r->ends.trim_up, down = r->ends.trim_down;
+    double share = 1.0, choked_drop, flow = 0.0;
+    if (plug || r->tap_area > 0.0) {
+        flow = evaluation_trim(&e, up, down, plug ? &share : NULL, &choked_drop);
+    }
+    double sensed = sensed_of(&e, tap_of(&e, flow));
+    if (plug) {
+        *plug = evaluation_plug_force(&e, evaluation_fluid_force(&e, up, down, share), sensed);
+    }
+    if (pilot) {
+        double exhaust = r->has_pilot ? e.side[r->ends.pilot_exhaust].pressure : 0.0;
+        *pilot = evaluation_pilot_force(&e, sensed, exhaust);
+    }
+    return 0;
 }
 
 int regulator_glance(const struct regulator *regulator, const struct regulator_mode *mode,

@@ -209,6 +209,9 @@ void slopes_trim_and_force(struct slopes *s) {
         slopes_add(s->sensed, -2.0 * head, flow, s->n);
         slopes_add(s->sensed, head * law.flow / density, s->density[tap], s->n);
     }
+    if (s->e.mode->plug != HOLD_FREE) {
+        return; // what pushes on a held plug moves nothing
+    }
     double row[SLOPES_MAX] = {0.0}, by_ratio, share;
     if (t->force_law == TRIM_FORCE_TABLE) {
         const struct trim_table *table = &r->trim.parameters.force_table;
