@@ -130,7 +130,6 @@ static double highest_since(const struct simulation *s, double time) {
 static bool cannot_open(const struct simulation *s, const struct verdict_input *input,
                         const struct verdict_limits *limits) {
     const bool back = s->start.regulator.parameters.duty == DUTY_BACK_PRESSURE;
-    // Of the record: at rest the last step may go far beyond.
     const double end = (double)s->count * s->step;
     const double late = end - limits->last_share * (end - fmin(input->from, end));
     return s->count > 1 && end > input->from &&

@@ -322,10 +322,10 @@ bool integrate_session_sample(struct integrate_session *s, double time) {
 }
 
 bool integrate_session_cut(struct integrate_session *s, double time) {
-    if (!s->one.method || time >= s->time || rosenbrock_taken(s->one.method) == 0.0) {
+    const bool none = s->one.method && rosenbrock_taken(s->one.method) == 0.0;
+    if (none || time >= s->time || !integrate_session_between(s, time)) {
         return false;
     }
-    integrate_session_between(s, time);
     memcpy(NV_DATA_S(s->state), NV_DATA_S(s->scratch), (size_t)s->states * sizeof(double));
     s->time = time;
     s->one.pending = s->one.guards_known = false;

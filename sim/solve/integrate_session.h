@@ -66,8 +66,9 @@ bool integrate_session_between(struct integrate_session *session, double time);
 // The same, where the observer says so of what it reads alone.
 bool integrate_session_sample(struct integrate_session *s, double time);
 
-// Steps of the one-step method are long: puts time and state back to a time within the last one, as
-// if it had ended there. False by CVODE, or where that step is behind the time.
+// A step at rest is long: puts time and state back to a time within the last one, as if it had
+// ended there. Nothing goes on from there without a new session. False where no step was taken, or
+// none beyond the time.
 bool integrate_session_cut(struct integrate_session *session, double time);
 
 // Steps since the last gathering.
