@@ -57,6 +57,34 @@ static void test_held_by_friction(void **state) {
     fixture_case_close(&c);
 }
 
+// A kick that throws the pressure far over its mark, with a bounce or two, and shuts the plug until
+// a large tank has emptied: what a single run sees come to rest dies out.
+static void test_an_overshoot_is_no_motion_that_lasts(void **state) {
+    (void)state;
+    static const double flow[] = {0.0026896, 0.0050027, 0.00532798, 0.0104};
+    struct fixture_case c;
+    struct steadiness subject;
+    fixture_case_open(&c, "scenarios/fuel-gas-tank.yaml", NULL, NULL);
+    assert_true(steadiness_prepare(&c.resolved, &subject));
+    const double kick = 0.04 * subject.set_gauge;
+    for (int i = 0; i < 4; i++) {
+        for (int way = -1; way <= 1; way += 2) {
+            struct scenario_case run = subject.held;
+            run.model.flow = schedule_constant(flow[i]);
+            run.run.duration *= 4.0;
+            run.start =
+                (struct start_options){.from = START_EQUILIBRIUM, .kick_pressure = way * kick};
+            struct simulation s;
+            simulate(&run, &s);
+            assert_int_equal(s.judged.verdict, VERDICT_STEADY);
+            simulation_free(&s);
+            assert_int_equal(steadiness_kicked_once(&subject, flow[i], way * kick),
+                             STEADINESS_DIES_OUT);
+        }
+    }
+    fixture_case_close(&c);
+}
+
 static void test_nothing_to_find(void **state) {
     (void)state;
     struct fixture_case c;
@@ -196,6 +224,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_settled_but_not_when_kicked),
         cmocka_unit_test(test_held_by_friction),
+        cmocka_unit_test(test_an_overshoot_is_no_motion_that_lasts),
         cmocka_unit_test(test_nothing_to_find),
         cmocka_unit_test(test_lowest_flow_that_stands_a_kick),
         cmocka_unit_test(test_spacing_of_the_trace_changes_no_answer),

@@ -23,13 +23,15 @@ static bool study_say_quiet(struct verdict_study *study) {
     return verdict_study_say(study, VERDICT_UNDECIDED, false, "%s", reason);
 }
 
-// The run ends here: say the most the record supports.
+// The run ends here, or is first looked at: say the most the record supports.
 static bool study_last_word(struct verdict_study *study) {
     struct view *lead = verdict_study_leading(study);
     const struct verdict_limits *limits = study->limits;
     double last = study->end - limits->last_share * (study->end - study->start);
     verdict_study_measure(study, last);
-    if ((double)verdict_study_contacts_since(study, last) >= limits->last_contacts) {
+    // Of a run that goes on, bounces on the way to rest say nothing.
+    if (study->last_chance &&
+        (double)verdict_study_contacts_since(study, last) >= limits->last_contacts) {
         return verdict_study_say_motion(study, VERDICT_SLAMMING,
                                         "has not settled into a repeating cycle by the limit");
     }

@@ -18,7 +18,7 @@ static bool has_grown(const struct simulation *s, double kick) {
     return kick != 0.0 && s->judged.figures.pressure_swing > GROWN * fabs(kick);
 }
 
-static enum steadiness_motion motion_of(const struct simulation *s, double kick) {
+static enum steadiness_motion motion_of(const struct simulation *s, double kick, bool ended) {
     if (s->outcome != SIMULATION_DONE) {
         return STEADINESS_NO_RUN;
     }
@@ -27,7 +27,7 @@ static enum steadiness_motion motion_of(const struct simulation *s, double kick)
         return STEADINESS_DIES_OUT;
     case VERDICT_RINGING: // under the limits below: still decaying when the run ended
     case VERDICT_UNDECIDED:
-        return has_grown(s, kick) ? STEADINESS_KEEPS_MOVING : STEADINESS_TOO_SLOW;
+        return ended && has_grown(s, kick) ? STEADINESS_KEEPS_MOVING : STEADINESS_TOO_SLOW;
     default:
         return STEADINESS_KEEPS_MOVING;
     }
@@ -91,7 +91,7 @@ void kicked_run(const struct scenario_case *begun, const struct kicked_run_times
             break;
         }
         simulation_judge_at(u.run, time);
-        out->motion = motion_of(s, kick);
+        out->motion = motion_of(s, kick, false);
         out->verdict = s->judged.verdict;
     }
     const bool looked = out->motion != STEADINESS_TOO_SLOW;
@@ -105,7 +105,7 @@ void kicked_run(const struct scenario_case *begun, const struct kicked_run_times
         out->motion = STEADINESS_KEEPS_MOVING;
         out->verdict = VERDICT_UNDECIDED;
     } else if (!looked || s->outcome != SIMULATION_DONE) {
-        out->motion = motion_of(s, kick);
+        out->motion = motion_of(s, kick, true);
         out->verdict = s->judged.verdict;
     } else {
         s->judged = judged;

@@ -83,7 +83,7 @@ const char *steadiness_rest_name(enum steadiness_rest rest);
 enum steadiness_motion {
     STEADINESS_DIES_OUT,     // comes to rest, open
     STEADINESS_KEEPS_MOVING, // hunts, slams, chatters ...; comes to rest shut or wide open; or,
-                             // undecided, its swing has grown to three times the kick
+                             // undecided at the end, its swing has grown to three times the kick
     STEADINESS_TOO_SLOW,     // else undecided, even after four times the scenario's longest run
     STEADINESS_NO_RUN,       // no open point of rest to kick, or the solver gave up
 };
