@@ -23,7 +23,11 @@ static enum verdict judge(const struct scenario *scenario, const char *trim) {
     diagnostics_print(&list, stderr);
     assert_true(fine);
     diagnostics_free(&list);
-    simulate_so(&c, &(struct simulation_manner){.brief = true}, &run); // for its verdict alone
+    // For its verdict alone, on as many cycles as a map takes.
+    struct verdict_limits limits = simulation_limits(&c);
+    limits.cycle_repeats = 3.0;
+    limits.cycle_tolerance = 0.03;
+    simulate_so(&c, &(struct simulation_manner){.limits = &limits, .brief = true}, &run);
     enum verdict verdict = run.outcome == SIMULATION_DONE ? run.judged.verdict : VERDICT_UNDECIDED;
     simulation_free(&run);
     scenario_case_free(&c);

@@ -172,7 +172,9 @@ static void test_tighter_tolerance_moves_figures_little(void **state) {
     fixture_case_close(&b);
 }
 
-// Every trim of every shipped scenario: mass and, where there is heat, energy are conserved.
+// Every trim of every shipped scenario: mass and, where there is heat, energy are conserved, in the
+// first so many seconds, with every jump of a schedule that falls into them.
+#define BALANCED_FOR 10.0
 static void test_balances_of_shipped_scenarios(void **state) {
     (void)state;
     glob_t files;
@@ -184,7 +186,9 @@ static void test_balances_of_shipped_scenarios(void **state) {
         diagnostics_free(&list);
         for (size_t t = 0; scenario && t < scenario_trim_count(scenario); t++) {
             struct fixture_case c;
-            fixture_case_simulate(&c, files.gl_pathv[f], scenario_trim_name(scenario, t), NULL);
+            fixture_case_open(&c, files.gl_pathv[f], scenario_trim_name(scenario, t), NULL);
+            c.resolved.run.duration = fmin(c.resolved.run.duration, BALANCED_FOR);
+            simulate(&c.resolved, &c.run);
             if (c.run.outcome == SIMULATION_DONE) {
                 print_message("%s %s: mass %.2g, energy %.2g\n", files.gl_pathv[f],
                               c.resolved.trim_name, c.run.mass_error, c.run.energy_error);
