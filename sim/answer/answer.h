@@ -191,6 +191,10 @@ void answer_column_unit(const struct answer *answer, const struct answer_column 
 double answer_cell_number(const struct answer *answer, const struct answer_column *column,
                           const struct answer_cell *cell);
 
+// What makes numbers of a column those that are shown; for those of many cells.
+struct units_scale answer_column_scale(const struct answer *answer,
+                                       const struct answer_column *column);
+
 // A cell as the terminal says it, with or without its unit; "-" for none.
 void answer_cell_text(const struct answer *answer, const struct answer_column *column,
                       const struct answer_cell *cell, bool with_unit, char *text, size_t size);

@@ -55,13 +55,20 @@ void answer_column_unit(const struct answer *answer, const struct answer_column 
     snprintf(unit, ANSWER_UNIT_SIZE, "%s%s", own, column->per ? column->per : "");
 }
 
+struct units_scale answer_column_scale(const struct answer *answer,
+                                       const struct answer_column *column) {
+    const bool plain = column->form != ANSWER_QUANTITY || column->kind == UNIT_NONE;
+    const char *unit = plain ? "" : column->unit ? column->unit : answer_unit(answer, column->kind);
+    return units_scale_of(&answer->site, column->kind, unit);
+}
+
 double answer_cell_number(const struct answer *answer, const struct answer_column *column,
                           const struct answer_cell *cell) {
     if (column->form != ANSWER_QUANTITY) {
         return cell->number;
     }
-    return column->unit ? answer_shown_in(answer, column->kind, column->unit, cell->number)
-                        : answer_shown(answer, column->kind, cell->number);
+    const struct units_scale scale = answer_column_scale(answer, column);
+    return isfinite(cell->number) ? units_scale_number(&scale, cell->number) : (double)NAN;
 }
 
 void answer_cell_text(const struct answer *answer, const struct answer_column *column,

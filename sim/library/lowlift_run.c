@@ -6,6 +6,7 @@
 #include "run/figure.h"
 #include "scenario/shown.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -41,18 +42,20 @@ static bool take_channels(struct lowlift_result *result, const struct result_run
         if (!channel_applies(&s->start.regulator, (enum channel)c)) {
             continue;
         }
-        double *value =
-            result_add_channel(result, row->name, shown_unit(scenario, row->kind), s->count);
+        const char *unit = shown_unit(scenario, row->kind);
+        const struct units_scale scale = units_scale_of(&scenario->site, row->kind, unit);
+        double *value = result_add_channel(result, row->name, unit, s->count);
         for (size_t i = 0; value && i < s->count; i++) {
-            value[i] = shown_number(scenario, row->kind, s->channel[c][i]);
+            const double si = s->channel[c][i];
+            value[i] = isfinite(si) ? units_scale_number(&scale, si) : (double)NAN;
         }
         whole = whole && (value || s->count == 0);
     }
     return whole;
 }
 
-// NULL without memory.
-static struct lowlift_result *result_of(const struct result_run *run) {
+// NULL without memory. Whoever keeps the run reads the channels there.
+static struct lowlift_result *result_of(const struct result_run *run, bool keeps) {
     struct lowlift_result *result = NULL;
     if (run->simulation.outcome != SIMULATION_NO_MEMORY) {
         result = calloc(1, sizeof *result);
@@ -62,7 +65,7 @@ static struct lowlift_result *result_of(const struct result_run *run) {
     }
     take_verdict(result, &run->simulation);
     take_figures(result, run);
-    if (!take_channels(result, run)) {
+    if (!keeps && !take_channels(result, run)) {
         lowlift_free(result);
         return NULL;
     }
@@ -75,7 +78,7 @@ struct lowlift_result *lowlift_run(struct lowlift_scenario *handle, size_t trim)
     struct result_run *run = calloc(1, sizeof *run);
     if (run && scenario_ready(handle, trim, &run->scenario)) {
         simulate(&run->scenario, &run->simulation);
-        result = result_of(run);
+        result = result_of(run, handle->keep_runs);
         if (!result) {
             scenario_keep_no_memory(handle);
         }

@@ -17,8 +17,8 @@ void show_cautions(FILE *out) {
 
 // --- Tables as CSV
 
-static void write_cell(struct csv *csv, const struct answer *answer,
-                       const struct answer_column *column, const struct answer_cell *cell) {
+static void write_cell(struct csv *csv, const struct answer_column *column,
+                       const struct units_scale *scale, const struct answer_cell *cell) {
     if (column->form == ANSWER_WORD) {
         csv_text(csv, cell->text ? cell->text : "");
     } else if (column->form == ANSWER_FLAG) {
@@ -26,15 +26,17 @@ static void write_cell(struct csv *csv, const struct answer *answer,
     } else if (isinf(cell->number)) {
         csv_text(csv, cell->number > 0.0 ? "inf" : "-inf");
     } else {
-        csv_number(csv, answer_cell_number(answer, column, cell));
+        csv_number(csv, units_scale_number(scale, cell->number));
     }
 }
 
 static void write_rows(struct csv *csv, const struct answer *answer,
-                       const struct answer_table *table, struct answer_cell *room) {
+                       const struct answer_table *table, struct answer_cell *room,
+                       struct units_scale *scale) {
     for (size_t c = 0; c < table->columns; c++) {
         char unit[ANSWER_UNIT_SIZE];
         answer_column_unit(answer, &table->column[c], unit);
+        scale[c] = answer_column_scale(answer, &table->column[c]);
         if (!(table->column[c].hidden & ANSWER_CSV)) {
             csv_heading(csv, table->column[c].name, unit);
         }
@@ -44,7 +46,7 @@ static void write_rows(struct csv *csv, const struct answer *answer,
         const struct answer_cell *cell = answer_row(table, r, room);
         for (size_t c = 0; c < table->columns; c++) {
             if (!(table->column[c].hidden & ANSWER_CSV)) {
-                write_cell(csv, answer, &table->column[c], &cell[c]);
+                write_cell(csv, &table->column[c], &scale[c], &cell[c]);
             }
         }
         csv_end_row(csv);
@@ -62,13 +64,17 @@ static bool write_table(const struct answer *answer, const struct answer_table *
     }
     struct csv csv;
     struct answer_cell *room = calloc(table->columns, sizeof *room);
+    struct units_scale *scale = calloc(table->columns, sizeof *scale);
+    const bool there = room && scale;
     int error = csv_open(&csv, path);
-    if (!room || error != 0) {
-        free(room);
-        return destination_fail(to, path, room ? atomic_file_reason(error) : "out of memory");
+    if (there && error == 0) {
+        write_rows(&csv, answer, table, room, scale);
     }
-    write_rows(&csv, answer, table, room);
     free(room);
+    free(scale);
+    if (!there || error != 0) {
+        return destination_fail(to, path, there ? atomic_file_reason(error) : "out of memory");
+    }
     error = csv_close(&csv);
     if (error != 0) {
         return destination_fail(to, path, atomic_file_reason(error));

@@ -38,9 +38,15 @@ static double *fill_curve(const struct answer *answer, const struct simulation *
     }
     for (size_t j = 0; j < s->count; j++) {
         column[j] = (double)j * s->step;
-        for (size_t k = 0; k < 4; k++) {
+    }
+    for (size_t k = 0; k < 4; k++) {
+        const enum unit_kind kind = channel_row(shown[k])->kind;
+        const struct units_scale scale =
+            units_scale_of(&answer->site, kind, answer_unit(answer, kind));
+        for (size_t j = 0; j < s->count; j++) {
+            const double si = s->channel[shown[k]][j];
             column[(k + 1) * s->count + j] =
-                answer_shown(answer, channel_row(shown[k])->kind, s->channel[shown[k]][j]);
+                isfinite(si) ? units_scale_number(&scale, si) : (double)NAN;
         }
     }
     double *contact = column + 5 * s->count;

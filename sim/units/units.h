@@ -90,6 +90,17 @@ struct quantity units_quantity_si(enum unit_kind kind, double si);
 double units_from_si(const struct unit_context *context, enum unit_kind kind, const char *token,
                      double si);
 
+// The same for many numbers: the token looked up once.
+struct units_scale {
+    const struct unit *unit; // NULL: a token of another kind, whose numbers are NaN
+    bool plain;              // an empty token: numbers stay as they are
+    double atmosphere;       // taken away before, of a gauge pressure [Pa]
+    double flow;             // by which a flow is divided before [kg/s]; else 1
+};
+struct units_scale units_scale_of(const struct unit_context *context, enum unit_kind kind,
+                                  const char *token);
+double units_scale_number(const struct units_scale *scale, double si);
+
 // Unit in which a kind is reported. UNITS_AS_WRITTEN counts as metric. Never NULL; "" without unit.
 const char *units_preferred(enum unit_kind kind, enum unit_system system, bool liquid);
 

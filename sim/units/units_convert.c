@@ -51,20 +51,28 @@ struct quantity units_quantity_si(enum unit_kind kind, double si) {
     return (struct quantity){kind, basis, UNITS_AS_WRITTEN, si, NULL};
 }
 
+struct units_scale units_scale_of(const struct unit_context *context, enum unit_kind kind,
+                                  const char *token) {
+    struct units_scale scale = {.plain = token[0] == '\0', .flow = 1.0};
+    scale.unit = scale.plain ? NULL : units_find(kind, token);
+    if (scale.unit && scale.unit->basis == BASIS_GAUGE) {
+        scale.atmosphere = context->atmosphere;
+    } else if (scale.unit && kind == UNIT_FLOW) {
+        scale.flow = units_flow_scale(context, scale.unit->basis);
+    }
+    return scale;
+}
+
+double units_scale_number(const struct units_scale *scale, double si) {
+    if (!scale->unit) {
+        return scale->plain ? si : (double)NAN;
+    }
+    const double value = (si - scale->atmosphere) / scale->flow;
+    return (value - scale->unit->offset) / scale->unit->factor;
+}
+
 double units_from_si(const struct unit_context *context, enum unit_kind kind, const char *token,
                      double si) {
-    if (token[0] == '\0') {
-        return si;
-    }
-    const struct unit *unit = units_find(kind, token);
-    if (!unit) {
-        return (double)NAN;
-    }
-    double value = si;
-    if (unit->basis == BASIS_GAUGE) {
-        value -= context->atmosphere;
-    } else if (kind == UNIT_FLOW) {
-        value /= units_flow_scale(context, unit->basis);
-    }
-    return (value - unit->offset) / unit->factor;
+    const struct units_scale scale = units_scale_of(context, kind, token);
+    return units_scale_number(&scale, si);
 }
