@@ -97,14 +97,11 @@ static inline __attribute__((always_inline)) void solve_as(const struct rosenbro
     const int driving = m->problem.driving, first = driving / 2 * 2;
     const int more = (m->problem.count + 1) / 2 * 2 - first, width = m->width;
     double v[REACH], x[REACH];
-    if (n < 1 || n > REACH) {
+    if (n < 1 || n > REACH || driving < 1 || driving > n) {
         __builtin_unreachable(); // refused by rosenbrock_new
     }
-    for (int k = 0; k < driving; k++) {
-        v[k] = u[m->pivot[k]];
-    }
-    for (int k = driving; k < n; k++) {
-        v[k] = 0.0;
+    for (int k = 0; k < n; k++) {
+        v[k] = k < driving ? u[m->pivot[k]] : 0.0;
     }
 #pragma GCC unroll 16
     for (int k = 0; k + 1 < n; k++) {
