@@ -19,7 +19,6 @@ struct evaluation {
     double energy_rate[NODE_COUNT]; // by flow [W]
     double travel, speed, opening_travel, lift, lift_speed;
     double sensed;                     // pressure at the sensing diaphragm [Pa]
-    double fluid_force;                // on plug and stem, opening positive [N]
     struct regulator_observation *out; // NULL inside the integration
     struct pipe_view *pipes;           // [LINE_COUNT], filled where there is a line
     double line_work, line_heat;       // done by, and taken up in, the lines [W]
@@ -33,7 +32,7 @@ static inline void evaluation_begin(struct evaluation *e, const struct regulator
     e->mode = mode;
     e->time = time;
     e->state = state;
-    e->lift = e->lift_speed = e->sensed = e->fluid_force = e->line_work = e->line_heat = 0.0;
+    e->lift = e->lift_speed = e->sensed = e->line_work = e->line_heat = 0.0;
     e->out = NULL;
     e->pipes = NULL;
 #pragma GCC unroll 15

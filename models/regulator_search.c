@@ -119,22 +119,14 @@ void search_place_followers(struct search *s) {
     }
 }
 
-// The same functions as in a run give the force, with speeds, bristle and everything else that
-// moves at nothing; the rates they also make are thrown away.
+// The same functions as in a run give the force.
 double search_plug_force(struct search *s) {
     const struct regulator *r = s->e.regulator;
     int up = r->ends.trim_up, down = r->ends.trim_down;
     double share, choked;
     evaluation_trim(&s->e, up, down, &share, &choked);
-    s->e.fluid_force = evaluation_fluid_force(&s->e, up, down, share);
-    double rate[REGULATOR_STATES_MAX];
-    struct regulator_observation out = {0};
-    s->e.out = &out;
-    double state[REGULATOR_STATES_MAX] = {0.0};
-    s->e.state = state;
-    evaluation_plug(&s->e, s->e.fluid_force, s->e.sensed, rate);
-    s->e.out = NULL;
-    return out.free_force;
+    double fluid_force = evaluation_fluid_force(&s->e, up, down, share);
+    return evaluation_plug_force(&s->e, fluid_force, s->e.sensed);
 }
 
 // Everything that hangs on the controlled and downstream pressures as they are put. First the trim,

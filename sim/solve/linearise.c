@@ -86,7 +86,7 @@ bool linearise_eigenvalues(int n, const double *jacobian, struct linear_modes *o
 
 bool linearise_modes(const struct regulator *regulator, const struct regulator_mode *mode,
                      double time, const double *state, struct linear_modes *out) {
-    double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX] = {0.0};
+    double jacobian[REGULATOR_STATES_MAX * REGULATOR_STATES_MAX];
     int n = linearise_jacobian(regulator, mode, time, state, jacobian);
     return linearise_eigenvalues(n, jacobian, out);
 }
