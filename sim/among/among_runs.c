@@ -5,9 +5,6 @@
 
 #include <math.h>
 
-// How much longer a run that did not tell is tried once more, as `lowlift trims` does.
-#define PATIENCE 4.0
-
 enum { RUN_QUIET, RUN_HITS, RUN_HUNTS, RUN_LOST, RUN_SWING, RUN_CONTACTS, RUN_METRICS };
 
 static const struct among_metric metrics[RUN_METRICS] = {
@@ -27,21 +24,12 @@ static const struct among_metric metrics[RUN_METRICS] = {
                       .unit = "1/min"},
 };
 
-void among_severity(const struct scenario_case *scenario, double row[SEVERITY_COLUMNS]) {
-    severity_measure(scenario, row);
-    if ((size_t)row[SEVERITY_OUTCOME] == VERDICT_UNDECIDED) {
-        struct scenario_case longer = *scenario; // shares its memory, which nobody writes to
-        longer.run.duration *= PATIENCE;
-        severity_measure(&longer, row);
-    }
-}
-
 static void evaluate(void *context, size_t item, const struct scenario_case *scenario,
                      double *metric) {
     double row[SEVERITY_COLUMNS];
     (void)context;
     (void)item;
-    among_severity(scenario, row);
+    severity_measure_on(scenario, row);
     const size_t outcome = (size_t)row[SEVERITY_OUTCOME];
     if (outcome == SEVERITY_IMPOSSIBLE) {
         return;

@@ -8,9 +8,6 @@
 
 enum { AMONG_RUNS_USUAL = 100 }; // draws of a file taken where nobody says how many
 
-// As severity_measure; a run that does not tell is tried once more, four times as long.
-void among_severity(const struct scenario_case *scenario, double row[SEVERITY_COLUMNS]);
-
 enum study_status among_runs(struct study_job *job, const struct study_asked *draws,
                              const struct study_asked *most, const char *checkpoint,
                              struct answer *answer);

@@ -199,7 +199,7 @@ static void evaluate(void *context, size_t index, const struct scenario_case *sc
             remedy_choose(attempt->remedy[i], &changed);
         }
     }
-    severity_measure(&changed, result);
+    severity_measure_on(&changed, result);
     struct steadiness subject;
     if (steadiness_prepare(&changed, &subject)) {
         const struct trim_window_search search = {.lowest = r->low,

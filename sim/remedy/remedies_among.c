@@ -56,7 +56,7 @@ static void evaluate(void *context, size_t item, const struct scenario_case *sce
             remedy_choose(attempt->remedy[i], &changed);
         }
     }
-    among_severity(&changed, row);
+    severity_measure_on(&changed, row);
     metric[REMEDY_CURES] = row[SEVERITY_OUTCOME] <= VERDICT_FORCED;
 }
 

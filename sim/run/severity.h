@@ -32,3 +32,6 @@ const char *severity_outcome_name(size_t outcome);
 
 // Simulate and measure; NULL is a case that does not resolve.
 void severity_measure(const struct scenario_case *scenario, double row[SEVERITY_COLUMNS]);
+
+// The same; a run that does not tell is tried once more, four times as long.
+void severity_measure_on(const struct scenario_case *scenario, double row[SEVERITY_COLUMNS]);
