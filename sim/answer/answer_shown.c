@@ -68,7 +68,9 @@ double answer_cell_number(const struct answer *answer, const struct answer_colum
         return cell->number;
     }
     const struct units_scale scale = answer_column_scale(answer, column);
-    return isfinite(cell->number) ? units_scale_number(&scale, cell->number) : (double)NAN;
+    double number;
+    units_scale_numbers(&scale, &cell->number, 1, &number);
+    return number;
 }
 
 void answer_cell_text(const struct answer *answer, const struct answer_column *column,

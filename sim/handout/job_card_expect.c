@@ -8,8 +8,6 @@
 
 #include <math.h>
 
-// A run that does not decide in the scenario's own time gets this many times as long.
-#define PATIENCE 4.0
 // Above this many contacts a minute they are no longer heard one by one; common practice, no
 // source.
 #define RATTLE 240.0
@@ -185,7 +183,7 @@ enum study_status job_card_expect(struct study_job *job, size_t index,
         c.model.flow = schedule_constant(flows->flow[i]);
         c.start = (struct start_options){.from = START_EQUILIBRIUM, .kick_pressure = kick};
         c.run.stop_early = true;
-        c.run.duration *= PATIENCE;
+        c.run.duration *= SIMULATION_PATIENCE;
         simulate(&c, &s);
         if (s.outcome == SIMULATION_DONE) {
             add_run(answer, table, flows->name[i], flows->flow[i], &c, &s);

@@ -6,7 +6,6 @@
 #include "run/figure.h"
 #include "scenario/shown.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -45,9 +44,8 @@ static bool take_channels(struct lowlift_result *result, const struct result_run
         const char *unit = shown_unit(scenario, row->kind);
         const struct units_scale scale = units_scale_of(&scenario->site, row->kind, unit);
         double *value = result_add_channel(result, row->name, unit, s->count);
-        for (size_t i = 0; value && i < s->count; i++) {
-            const double si = s->channel[c][i];
-            value[i] = isfinite(si) ? units_scale_number(&scale, si) : (double)NAN;
+        if (value) {
+            units_scale_numbers(&scale, s->channel[c], s->count, value);
         }
         whole = whole && (value || s->count == 0);
     }

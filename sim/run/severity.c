@@ -5,9 +5,6 @@
 
 #include <math.h>
 
-// A run that does not decide in the scenario's own time gets this many times as long.
-#define PATIENCE 4.0
-
 const char *severity_outcome_name(size_t outcome) {
     static const char *const others[] = {"solver gave up", "set pressure out of reach",
                                          "values contradict each other"};
@@ -57,7 +54,7 @@ void severity_measure_on(const struct scenario_case *scenario, double row[SEVERI
     severity_measure(scenario, row);
     if ((size_t)row[SEVERITY_OUTCOME] == VERDICT_UNDECIDED) {
         struct scenario_case longer = *scenario; // shares its memory, which nobody writes to
-        longer.run.duration *= PATIENCE;
+        longer.run.duration *= SIMULATION_PATIENCE;
         severity_measure(&longer, row);
     }
 }

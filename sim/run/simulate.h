@@ -62,6 +62,10 @@ struct simulation {
 
 struct simulation_run; // one under way
 
+// A run that does not decide in the scenario's own time gets this many times as long where a study
+// asks for its verdict.
+#define SIMULATION_PATIENCE 4.0
+
 // How a run is made; all zeros: as the scenario says.
 struct simulation_manner {
     const struct verdict_limits *limits; // NULL: the scenario's. With others, what takes fewer

@@ -116,35 +116,29 @@ static bool take_stages(struct rosenbrock *m, double h, bool timed) {
     return true;
 }
 
-// Of a state's error, over what is allowed.
-static double miss_of(const struct rosenbrock *m, int i) {
+// Root mean square of the error over what is allowed; not a number where the state is none. Notes
+// the state with the largest.
+static double error_of(struct rosenbrock *m) {
     const struct rosenbrock_problem *p = &m->problem;
-    const double size = fmax(fabs(m->from[i]), fabs(m->to[i]));
-    return m->u[(STAGES - 1) * m->width + i] / (p->relative * size + p->absolute[i]);
-}
-
-// Root mean square of the error over what is allowed; not a number where the state is none.
-static double error_of(const struct rosenbrock *m) {
-    const int count = m->problem.count;
-    double sum = 0.0;
-    for (int i = 0; i < count; i++) {
-        const double miss = miss_of(m, i);
-        sum += miss * miss;
+    const double *last = m->u + (STAGES - 1) * m->width;
+    double sum = 0.0, largest = 0.0;
+    m->worst = 0;
+    for (int i = 0; i < p->count; i++) {
+        const double size = fmax(fabs(m->from[i]), fabs(m->to[i]));
+        const double miss = last[i] / (p->relative * size + p->absolute[i]);
+        const double square = miss * miss;
+        sum += square;
+        m->worst = square > largest ? i : m->worst;
+        largest = square > largest ? square : largest;
     }
-    return sqrt(sum / count);
+    return sqrt(sum / p->count);
 }
 
 // Whether the step's worst state ends where it began, though its rate is large.
 static bool bounces(const struct rosenbrock *m, double h, double error) {
-    int worst = 0;
-    double largest = 0.0;
-    for (int i = 0; error > BOUNCED_ERROR && i < m->problem.count; i++) {
-        const double miss = fabs(miss_of(m, i));
-        worst = miss > largest ? i : worst;
-        largest = fmax(largest, miss);
-    }
-    return fabs(m->to[worst] - m->from[worst]) < BOUNCED_MOVES * h * fabs(m->rate0[worst]) &&
-           largest > 0.0;
+    const int i = m->worst;
+    return error > BOUNCED_ERROR &&
+           fabs(m->to[i] - m->from[i]) < BOUNCED_MOVES * h * fabs(m->rate0[i]);
 }
 
 // Rates and slopes where the step begins; false where the state is none.

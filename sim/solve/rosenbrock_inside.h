@@ -13,6 +13,7 @@ struct rosenbrock {
     int width, order;          // of a vector, of the matrix
     double step;               // to try next [s]
     double begun, taken;       // of the last step [s]
+    int worst;                 // state with the largest error in it
     int bounced;               // steps in a row that end where they began
     int *pivot;                // [driving]
     struct bordered *bordered; // factors where the problem has a shape; else those below

@@ -16,17 +16,22 @@ static void swap(double *p, double *q) {
 #define FOR_ITS_ORDER(order, call)                                                                 \
     switch (order) {                                                                               \
     case 8:                                                                                        \
-        return call(8);                                                                            \
+        call(8);                                                                                   \
+        break;                                                                                     \
     case 10:                                                                                       \
-        return call(10);                                                                           \
+        call(10);                                                                                  \
+        break;                                                                                     \
     case 12:                                                                                       \
-        return call(12);                                                                           \
+        call(12);                                                                                  \
+        break;                                                                                     \
     case 14:                                                                                       \
-        return call(14);                                                                           \
+        call(14);                                                                                  \
+        break;                                                                                     \
     case 16:                                                                                       \
-        return call(16);                                                                           \
+        call(16);                                                                                  \
+        break;                                                                                     \
     default:                                                                                       \
-        return call(order);                                                                        \
+        call(order);                                                                               \
     }
 
 // LU factors of W with row pivoting, column by column, so that no sum has to wait for the one
@@ -78,8 +83,10 @@ bool rosenbrock_factorise(struct rosenbrock *m, double inverse) {
     for (int r = 0; r < order; r++) {
         m->pivot[r] = r;
     }
-#define FACTORISE(size) factorise_as(m, size)
+    bool regular;
+#define FACTORISE(size) regular = factorise_as(m, size)
     FOR_ITS_ORDER(order, FACTORISE)
+    return regular;
 }
 
 void rosenbrock_turn_totals(struct rosenbrock *m) {
@@ -128,23 +135,6 @@ void rosenbrock_solve(const struct rosenbrock *m, double scale, double *u) {
         bordered_solve(m->bordered, scale, u);
         return;
     }
-    switch (m->order) {
-    case 8:
-        solve_as(m, scale, u, 8);
-        break;
-    case 10:
-        solve_as(m, scale, u, 10);
-        break;
-    case 12:
-        solve_as(m, scale, u, 12);
-        break;
-    case 14:
-        solve_as(m, scale, u, 14);
-        break;
-    case 16:
-        solve_as(m, scale, u, 16);
-        break;
-    default:
-        solve_as(m, scale, u, m->order);
-    }
+#define SOLVE(size) solve_as(m, scale, u, size)
+    FOR_ITS_ORDER(m->order, SOLVE)
 }

@@ -86,7 +86,7 @@ void kicked_run(const struct scenario_case *begun, const struct kicked_run_times
     out->motion = STEADINESS_TOO_SLOW;
     for (double time = times->first;
          out->motion == STEADINESS_TOO_SLOW && time < begun->run.duration;
-         time *= KICKED_RUN_PATIENCE) {
+         time *= SIMULATION_PATIENCE) {
         if (!go_on(&u, time)) {
             break;
         }

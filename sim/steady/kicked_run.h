@@ -5,9 +5,6 @@
 #include "run/simulate.h"
 #include "steady/steadiness.h"
 
-// A run that does not decide in the scenario's own time gets this many times as long.
-#define KICKED_RUN_PATIENCE 4.0
-
 struct kicked_run {
     struct simulation simulation; // to be freed
     enum steadiness_motion motion;

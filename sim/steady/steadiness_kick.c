@@ -19,7 +19,7 @@
 
 double steadiness_interval(const struct steadiness *subject, double period) {
     const double fine = fmin(WIDEST_INTERVAL, period / SWING_SAMPLES); // leaves out a NaN
-    return fmax(fine, KICKED_RUN_PATIENCE * subject->held.run.duration / SAMPLES_MOST);
+    return fmax(fine, SIMULATION_PATIENCE * subject->held.run.duration / SAMPLES_MOST);
 }
 
 static bool open_at(const struct steadiness_settled *settled) {
@@ -35,7 +35,7 @@ static enum steadiness_motion run_from(const struct steadiness *subject, double 
     begun.run.stop_early = true;
     begun.run.sample_interval = steadiness_interval(subject, period);
     const double whole = begun.run.duration;
-    begun.run.duration = KICKED_RUN_PATIENCE * whole;
+    begun.run.duration = SIMULATION_PATIENCE * whole;
     // Most kicks are decided in a few swings; only those near the border take longer.
     const bool kicked = start.from != START_SHUT;
     const struct kicked_run_times times = {

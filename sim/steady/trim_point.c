@@ -5,15 +5,13 @@
 
 #include <math.h>
 
-// A run that does not decide in the scenario's own time gets this many times as long.
-#define PATIENCE 4.0
 #define SEATED_SHARE 1e-3 // of the rated travel
 
-// A run and its verdict; while it is undecided it goes on to PATIENCE times the time.
+// A run and its verdict; while it is undecided it goes on to SIMULATION_PATIENCE times the time.
 static enum verdict run_on(const struct scenario_case *scenario, struct simulation *s,
                            struct verdict_figures *figures) {
     struct scenario_case c = *scenario;
-    c.run.duration *= PATIENCE;
+    c.run.duration *= SIMULATION_PATIENCE;
     struct simulation_run *run = simulation_open(&c, &(struct simulation_manner){.brief = true}, s);
     enum verdict verdict = VERDICT_UNDECIDED;
     if (simulation_continue(run, scenario->run.duration)) {

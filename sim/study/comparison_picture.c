@@ -43,11 +43,7 @@ static double *fill_curve(const struct answer *answer, const struct simulation *
         const enum unit_kind kind = channel_row(shown[k])->kind;
         const struct units_scale scale =
             units_scale_of(&answer->site, kind, answer_unit(answer, kind));
-        for (size_t j = 0; j < s->count; j++) {
-            const double si = s->channel[shown[k]][j];
-            column[(k + 1) * s->count + j] =
-                isfinite(si) ? units_scale_number(&scale, si) : (double)NAN;
-        }
+        units_scale_numbers(&scale, s->channel[shown[k]], s->count, column + (k + 1) * s->count);
     }
     double *contact = column + 5 * s->count;
     for (size_t j = 0; j < s->seat_count; j++) {

@@ -101,6 +101,10 @@ struct units_scale units_scale_of(const struct unit_context *context, enum unit_
                                   const char *token);
 double units_scale_number(const struct units_scale *scale, double si);
 
+// So many of them; NaN for what is not finite.
+void units_scale_numbers(const struct units_scale *scale, const double *si, size_t count,
+                         double *number);
+
 // Unit in which a kind is reported. UNITS_AS_WRITTEN counts as metric. Never NULL; "" without unit.
 const char *units_preferred(enum unit_kind kind, enum unit_system system, bool liquid);
 

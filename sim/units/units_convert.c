@@ -71,6 +71,13 @@ double units_scale_number(const struct units_scale *scale, double si) {
     return (value - scale->unit->offset) / scale->unit->factor;
 }
 
+void units_scale_numbers(const struct units_scale *scale, const double *si, size_t count,
+                         double *number) {
+    for (size_t i = 0; i < count; i++) {
+        number[i] = isfinite(si[i]) ? units_scale_number(scale, si[i]) : (double)NAN;
+    }
+}
+
 double units_from_si(const struct unit_context *context, enum unit_kind kind, const char *token,
                      double si) {
     const struct units_scale scale = units_scale_of(context, kind, token);
